@@ -1,0 +1,2 @@
+//! Jetyard's command line.
+fn main() {}
