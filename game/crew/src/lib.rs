@@ -1,1 +1,19 @@
-//! crew
+//! Who acts in the yard, and what they can know.
+//!
+//! Everything that a hand can do is an [`Input`]; everything that a person can
+//! see, hear or feel from where they stand is a [`Percepts`]. People played by
+//! the program (the crew, the pilot that follows a script, bots) live here.
+//! They turn percepts into inputs, exactly as a person at the keys does, and
+//! they cannot do anything else: this crate does not depend on the one that
+//! holds observations, faults and marks, so that the compiler keeps them
+//! honest.
+
+pub mod control;
+pub mod input;
+pub mod percept;
+pub mod tick;
+
+pub use control::{Control, Handling};
+pub use input::{Act, Call, Input, Seat, Source, Stance, Task};
+pub use percept::{Heard, Percepts};
+pub use tick::{TICKS_PER_SECOND, Tick};

@@ -1,0 +1,261 @@
+//! What a person does, as data.
+//!
+//! An input says what a hand, foot or voice does and never what becomes of it:
+//! "twists by three detents", not "sets 350 bar". It is stamped with the tick
+//! it acts in, counted in whole units of the body's frame (after the player's
+//! sensitivity setting), and carries its seat and its source.
+
+use crate::{Control, Tick};
+use serde::{Deserialize, Serialize};
+
+/// A place in the crew. Two people can share a yard, each with a seat.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+pub struct Seat(pub u8);
+
+impl Seat {
+    /// The hand at the pump.
+    pub const PUMP: Seat = Seat(0);
+    /// The hand at the lance.
+    pub const LANCE: Seat = Seat(1);
+
+    /// Stable name, as written in data files.
+    pub fn id(self) -> &'static str {
+        match self.0 {
+            0 => "pump",
+            1 => "lance",
+            _ => "other",
+        }
+    }
+
+    /// The seat with this name.
+    pub fn by_id(id: &str) -> Option<Self> {
+        [Seat::PUMP, Seat::LANCE].into_iter().find(|s| s.id() == id)
+    }
+}
+
+/// Where an input comes from.
+///
+/// Written into recordings by number: append, never reorder.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+pub enum Source {
+    /// The person being trained, or the pilot that stands in for them.
+    Trainee,
+    /// The instructor at the panel.
+    Instructor,
+    /// A fault of the level.
+    Fault,
+    /// A crew member played by the program.
+    Crew,
+}
+
+/// How the feet are set.
+#[derive(
+    Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize,
+)]
+pub enum Stance {
+    /// Feet side by side under the hips.
+    #[default]
+    Normal,
+    /// Feet wide apart, knees bent.
+    Wide,
+    /// One foot ahead of the other, along the line of the tool.
+    Staggered,
+}
+
+/// A word agreed at the briefing. Each has a hand signal too.
+///
+/// Written into recordings by number: append, never reorder.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+pub enum Call {
+    /// Are you ready?
+    ReadyQuery,
+    /// I am ready.
+    Ready,
+    /// The line may be flushed.
+    ClearToFlush,
+    /// The line may be pressurised.
+    ClearToPressurise,
+    /// Pressure goes up.
+    Raise,
+    /// Pressure goes down.
+    Lower,
+    /// Leave everything as it is.
+    NoChange,
+    /// Open the dump now.
+    Dump,
+    /// Stop everything now.
+    AllStop,
+    /// Nobody is in the zone.
+    ZoneClear,
+    /// I did not hear; repeat.
+    SayAgain,
+    /// Squeeze the trigger, pointed somewhere safe.
+    Squeeze,
+    /// Let the trigger go.
+    Release,
+    /// The line is proved at zero; the tool may be worked on.
+    ZeroProved,
+}
+
+impl Call {
+    /// All calls, in the order of their numbers.
+    pub const ALL: [Call; 14] = [
+        Call::ReadyQuery,
+        Call::Ready,
+        Call::ClearToFlush,
+        Call::ClearToPressurise,
+        Call::Raise,
+        Call::Lower,
+        Call::NoChange,
+        Call::Dump,
+        Call::AllStop,
+        Call::ZoneClear,
+        Call::SayAgain,
+        Call::Squeeze,
+        Call::Release,
+        Call::ZeroProved,
+    ];
+
+    /// Stable name, as written in data files and as the end of text ids.
+    pub fn id(self) -> &'static str {
+        match self {
+            Call::ReadyQuery => "ready_query",
+            Call::Ready => "ready",
+            Call::ClearToFlush => "clear_to_flush",
+            Call::ClearToPressurise => "clear_to_pressurise",
+            Call::Raise => "raise",
+            Call::Lower => "lower",
+            Call::NoChange => "no_change",
+            Call::Dump => "dump",
+            Call::AllStop => "all_stop",
+            Call::ZoneClear => "zone_clear",
+            Call::SayAgain => "say_again",
+            Call::Squeeze => "squeeze",
+            Call::Release => "release",
+            Call::ZeroProved => "zero_proved",
+        }
+    }
+
+    /// The call with this name.
+    pub fn by_id(id: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|c| c.id() == id)
+    }
+
+    /// Seconds it takes to say, from the first sound to the last (common
+    /// practice, no source: two to four syllables at a speaking pace).
+    pub fn duration_s(self) -> f64 {
+        match self {
+            Call::Ready | Call::Raise | Call::Lower | Call::Dump | Call::Squeeze => 0.4,
+            Call::ReadyQuery | Call::NoChange | Call::AllStop | Call::Release => 0.6,
+            Call::SayAgain | Call::ZoneClear | Call::ZeroProved => 0.8,
+            Call::ClearToFlush => 0.9,
+            Call::ClearToPressurise => 1.2,
+        }
+    }
+}
+
+/// Work with the hands that takes time and both of them.
+///
+/// Written into recordings by number: append, never reorder.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+pub enum Task {
+    /// Measure the bore of the nozzle with a gauge pin.
+    GaugeBore,
+    /// Screw the nozzle on to the lance.
+    FitNozzle,
+    /// Screw the nozzle off the lance.
+    RemoveNozzle,
+}
+
+impl Task {
+    /// All tasks, in the order of their numbers.
+    pub const ALL: [Task; 3] = [Task::GaugeBore, Task::FitNozzle, Task::RemoveNozzle];
+
+    /// Stable name, as written in data files and as the end of text ids.
+    pub fn id(self) -> &'static str {
+        match self {
+            Task::GaugeBore => "gauge_bore",
+            Task::FitNozzle => "fit_nozzle",
+            Task::RemoveNozzle => "remove_nozzle",
+        }
+    }
+
+    /// Seconds of work (common practice, no source).
+    pub fn duration_s(self) -> f64 {
+        match self {
+            Task::GaugeBore => 4.0,
+            Task::FitNozzle => 8.0,
+            Task::RemoveNozzle => 6.0,
+        }
+    }
+}
+
+/// What is done.
+///
+/// Written into recordings by number: append, never reorder.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Act {
+    /// Walk with this speed in the body's frame until told otherwise, cm/s.
+    Walk {
+        /// Ahead is positive.
+        forward_cm_s: i16,
+        /// To the right is positive.
+        right_cm_s: i16,
+    },
+    /// Turn the body and the tool, in tenths of a milliradian.
+    Aim {
+        /// To the left is positive.
+        yaw: i16,
+        /// Up is positive.
+        pitch: i16,
+    },
+    /// Set the feet.
+    Stand(Stance),
+    /// Brace the tool to the shoulder, or take it down.
+    Brace(bool),
+    /// Take hold of a control within reach.
+    Take(Control),
+    /// Let go of what is held.
+    LetGo,
+    /// Turn what is held by so many detents; positive is up, in or more.
+    Twist {
+        /// Signed number of detents.
+        detents: i16,
+    },
+    /// Push what is held one position on (`true`) or back (`false`).
+    Push {
+        /// On, open or struck when true.
+        on: bool,
+    },
+    /// Squeeze the trigger by this share of its travel, in thousandths, until
+    /// told otherwise.
+    Squeeze {
+        /// 0 is released, 1000 is fully squeezed.
+        permille: u16,
+    },
+    /// Put the safety catch on (`true`) or off.
+    SafetyCatch(bool),
+    /// Say an agreed word.
+    Say(Call),
+    /// Begin work with the hands.
+    Begin(Task),
+    /// Leave off the work that is going on.
+    LeaveOff,
+    /// Hand the job back: the attempt ends.
+    HandBack,
+    /// Instructor's mark on the time line.
+    Bookmark,
+}
+
+/// One thing done by one person in one tick.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Input {
+    /// The tick it acts in.
+    pub tick: Tick,
+    /// Whose hands.
+    pub seat: Seat,
+    /// Who moves those hands.
+    pub source: Source,
+    /// What is done.
+    pub act: Act,
+}

@@ -1,0 +1,109 @@
+//! What a person can know from where they stand.
+//!
+//! The yard fills these in, already delayed by what each sense takes: the
+//! people of this crate never see anything sooner or from further off than a
+//! trainee in the same boots.
+
+use crate::{Call, Control, Seat, Stance, Task, Tick};
+use serde::{Deserialize, Serialize};
+
+/// Seconds from a sight to knowing it (from memory: simple visual reaction
+/// time of adults, 0.18-0.25 s).
+pub const SIGHT_DELAY_S: f64 = 0.2;
+
+/// Seconds from the end of a word to knowing it (from memory: simple auditory
+/// reaction time of adults, 0.14-0.18 s).
+pub const HEARING_DELAY_S: f64 = 0.16;
+
+/// Seconds from a push on the body to knowing it (from memory: simple tactile
+/// reaction time of adults, about 0.15 s).
+pub const TOUCH_DELAY_S: f64 = 0.15;
+
+/// A word that has been heard.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Heard {
+    /// Who said it.
+    pub seat: Seat,
+    /// What was said.
+    pub call: Call,
+}
+
+/// How one's own body is.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct OwnBody {
+    /// Where one stands, metres east and metres south in the yard.
+    pub at_m: [f64; 2],
+    /// Which way one faces, radians to the left of north-up view's x axis.
+    pub yaw_rad: f64,
+    /// Lean away from upright, radians.
+    pub lean_rad: f64,
+    /// How the feet are set.
+    pub stance: Stance,
+    /// How far the tool is braced to the shoulder, 0 to 1.
+    pub braced: f64,
+    /// Strength left, 0 to 1.
+    pub strength: f64,
+    /// One lies on the ground.
+    pub fallen: bool,
+    /// Control in one's hand.
+    pub holding: Option<Control>,
+    /// Work one's hands are busy with.
+    pub working: Option<Task>,
+    /// Push of the tool on the body, newtons.
+    pub push_n: f64,
+}
+
+/// What the engine and the pump sound like from here.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Sound {
+    /// Engine note, revolutions per second; 0 when it stands.
+    pub engine_rev_s: f64,
+    /// How hard it labours, 0 to 1.
+    pub labour: f64,
+    /// Hiss of the bypass, 0 to 1 of the flow of the pump.
+    pub hiss: f64,
+    /// Knock of a starved pump.
+    pub knock: bool,
+}
+
+/// Everything one person knows at a tick.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Percepts {
+    /// The present tick.
+    pub tick: Tick,
+    /// One's own body.
+    pub body: OwnBody,
+    /// Needle of the pressure gauge in bar, when near enough to read it.
+    pub gauge_bar: Option<f64>,
+    /// Positions of the controls that can be seen from here.
+    pub controls: Vec<(Control, u16)>,
+    /// Water runs or drips from the bleed valve, when near enough to see it.
+    pub bleed_runs: Option<bool>,
+    /// The cock on the pump head spits air, when near enough to see it.
+    pub air_spits: Option<bool>,
+    /// The hose is limp, when it can be felt or seen close by.
+    pub hose_limp: Option<bool>,
+    /// Water leaves the tool.
+    pub jet_runs: bool,
+    /// A nozzle is on the lance, when near enough to see it.
+    pub nozzle_fitted: Option<bool>,
+    /// What the machines sound like.
+    pub sound: Sound,
+    /// Words that one has just understood.
+    pub heard: Vec<Heard>,
+}
+
+impl Percepts {
+    /// Position of a control, when it can be seen.
+    pub fn position(&self, control: Control) -> Option<u16> {
+        self.controls
+            .iter()
+            .find(|(c, _)| *c == control)
+            .map(|(_, p)| *p)
+    }
+
+    /// Whether this word has just been heard from somebody.
+    pub fn hears(&self, call: Call) -> bool {
+        self.heard.iter().any(|h| h.call == call)
+    }
+}
