@@ -11,9 +11,11 @@
 pub mod control;
 pub mod input;
 pub mod percept;
+pub mod script;
 pub mod tick;
 
 pub use control::{Control, Handling};
 pub use input::{Act, Call, Input, Seat, Source, Stance, Task};
-pub use percept::{Heard, Percepts};
+pub use percept::{Heard, OwnBody, Percepts, Sound};
+pub use script::{Cue, Goal, Script};
 pub use tick::{TICKS_PER_SECOND, Tick};
