@@ -1,1 +1,16 @@
-//! training
+//! Levels, the referee, the recording of an attempt, and its mark.
+//!
+//! Nothing here knows the engine, the simulated yard, a window or the clock on
+//! the wall. What the yard measured comes in as an [`Observation`]; what comes
+//! out is findings, a recording and a mark, which is a pure function of the
+//! recording.
+
+pub mod channels;
+pub mod event;
+pub mod honesty;
+pub mod observation;
+
+pub use channels::{Channel, Observer, Raw, Sample};
+pub use event::{Event, Refusal};
+pub use honesty::Honesty;
+pub use observation::Observation;

@@ -1,0 +1,289 @@
+//! The table of channels: everything that is measured of an attempt.
+//!
+//! A channel has an id, a unit, a quantum and a rate. What the yard computes in
+//! floating point is turned into whole quanta in one place ([`Observer`]), and
+//! the referee, the mark and the debrief read only those whole numbers, so that
+//! a mark is the same on every machine and never needs the yard again.
+
+use crew::Tick;
+use serde::{Deserialize, Serialize};
+
+/// How a channel is declared.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct ChannelSpec {
+    /// Stable name; never changed once a recording uses it.
+    pub id: String,
+    /// Unit of a value, as printed.
+    pub unit: String,
+    /// Value of one whole step, in the unit.
+    pub quantum: f64,
+    /// Ticks from one sample to the next.
+    pub every: u32,
+    /// Whether the least and the greatest value between samples are kept
+    /// beside the mean.
+    pub spread: bool,
+}
+
+macro_rules! channels {
+    ($($(#[$doc:meta])* $name:ident = $id:literal [$unit:literal] quantum $q:literal every $every:literal $kind:ident;)*) => {
+        /// The channels of this release.
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+        #[repr(u8)]
+        pub enum Channel { $($(#[$doc])* $name,)* }
+
+        impl Channel {
+            /// All channels, in the order of the table.
+            pub const ALL: &'static [Channel] = &[$(Channel::$name,)*];
+
+            /// Stable name.
+            pub fn id(self) -> &'static str {
+                match self { $(Channel::$name => $id,)* }
+            }
+
+            /// Unit, quantum, ticks between samples, and whether the spread is kept.
+            pub fn declared(self) -> (&'static str, f64, u32, bool) {
+                match self { $(Channel::$name => ($unit, $q, $every, channels!(@spread $kind)),)* }
+            }
+        }
+    };
+    (@spread spread) => { true };
+    (@spread mean) => { false };
+    (@spread state) => { false };
+}
+
+channels! {
+    /// Pressure at the pump's outlet.
+    PumpPressure = "pump_pressure" ["bar"] quantum 0.1 every 6 spread;
+    /// What the needle of the gauge shows.
+    Gauge = "gauge" ["bar"] quantum 1.0 every 6 mean;
+    /// Pressure at the inlet of the gun.
+    GunPressure = "gun_pressure" ["bar"] quantum 0.1 every 6 spread;
+    /// Flow out of the tool.
+    ToolFlow = "tool_flow" ["L/min"] quantum 0.05 every 6 spread;
+    /// Flow through the bypass regulator.
+    BypassFlow = "bypass_flow" ["L/min"] quantum 0.1 every 6 mean;
+    /// Thrust of the jet on the tool.
+    Thrust = "thrust" ["N"] quantum 0.5 every 6 spread;
+    /// Speed of the engine.
+    EngineSpeed = "engine_speed" ["rpm"] quantum 1.0 every 6 mean;
+    /// Pressure the regulator is set to.
+    SetPressure = "set_pressure" ["bar"] quantum 0.5 every 6 mean;
+    /// Position of the throttle.
+    Throttle = "throttle" ["%"] quantum 0.1 every 6 mean;
+    /// Temperature of the water in the supply tank.
+    TankTemperature = "tank_temperature" ["C"] quantum 0.1 every 120 mean;
+    /// Water drawn so far.
+    WaterUsed = "water_used" ["L"] quantum 0.1 every 120 mean;
+    /// Fuel burnt so far.
+    FuelUsed = "fuel_used" ["L"] quantum 0.001 every 120 mean;
+    /// The key: 0 off, 1 on, 2 start.
+    Key = "key" ["-"] quantum 1.0 every 1 state;
+    /// The engine turns under its own power.
+    EngineRuns = "engine_runs" ["-"] quantum 1.0 every 1 state;
+    /// Lever of the dump valve: 1 asks for open.
+    DumpLever = "dump_lever" ["-"] quantum 1.0 every 1 state;
+    /// How far the dump valve is open.
+    DumpOpen = "dump_open" ["%"] quantum 1.0 every 1 state;
+    /// Valve of the water supply: 1 is open.
+    SupplyOpen = "supply_open" ["-"] quantum 1.0 every 1 state;
+    /// Cock on the pump head: 1 is open.
+    AirBleedOpen = "air_bleed_open" ["-"] quantum 1.0 every 1 state;
+    /// Bleed valve of the line: 1 is open.
+    BleedOpen = "bleed_open" ["-"] quantum 1.0 every 1 state;
+    /// Water runs or drips from the bleed valve.
+    BleedRuns = "bleed_runs" ["-"] quantum 1.0 every 1 state;
+    /// The emergency stop is struck and not yet reset.
+    EmergencyStop = "emergency_stop" ["-"] quantum 1.0 every 1 state;
+    /// How far the trigger is squeezed.
+    Trigger = "trigger" ["%"] quantum 1.0 every 1 state;
+    /// A nozzle is on the lance.
+    NozzleFitted = "nozzle_fitted" ["-"] quantum 1.0 every 1 state;
+    /// The hose is limp.
+    HoseLimp = "hose_limp" ["-"] quantum 1.0 every 1 state;
+    /// Distance of the pump hand from the dump lever.
+    PumpHandToDump = "pump_hand_to_dump" ["m"] quantum 0.01 every 6 mean;
+    /// Where the pump hand stands, along x.
+    PumpHandX = "pump_hand_x" ["m"] quantum 0.01 every 6 mean;
+    /// Where the pump hand stands, along z.
+    PumpHandZ = "pump_hand_z" ["m"] quantum 0.01 every 6 mean;
+    /// Where the lance hand stands, along x.
+    LanceHandX = "lance_hand_x" ["m"] quantum 0.01 every 6 mean;
+    /// Where the lance hand stands, along z.
+    LanceHandZ = "lance_hand_z" ["m"] quantum 0.01 every 6 mean;
+    /// Lean of the lance hand.
+    LanceHandLean = "lance_hand_lean" ["deg"] quantum 0.1 every 6 mean;
+    /// The lance is braced to the shoulder.
+    LanceBraced = "lance_braced" ["%"] quantum 1.0 every 6 mean;
+    /// Share of the longest segment's length by which the hose is stretched.
+    HoseStretch = "hose_stretch" ["mm"] quantum 0.01 every 6 spread;
+    /// The pump hand lies on the ground.
+    PumpHandFallen = "pump_hand_fallen" ["-"] quantum 1.0 every 1 state;
+    /// The lance hand lies on the ground.
+    LanceHandFallen = "lance_hand_fallen" ["-"] quantum 1.0 every 1 state;
+}
+
+impl Channel {
+    /// Place of the channel in the table.
+    pub fn index(self) -> usize {
+        self as usize
+    }
+
+    /// The channel with this name.
+    pub fn by_id(id: &str) -> Option<Self> {
+        Self::ALL.iter().copied().find(|c| c.id() == id)
+    }
+
+    /// The channel as it is written into a recording.
+    pub fn spec(self) -> ChannelSpec {
+        let (unit, quantum, every, spread) = self.declared();
+        ChannelSpec {
+            id: self.id().to_owned(),
+            unit: unit.to_owned(),
+            quantum,
+            every,
+            spread,
+        }
+    }
+}
+
+/// The table of this release, as it is written into a recording.
+pub fn table() -> Vec<ChannelSpec> {
+    Channel::ALL.iter().map(|c| c.spec()).collect()
+}
+
+/// A channel's value over one sample, in whole quanta.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Sample {
+    /// Least value; equal to the mean where no spread is kept.
+    pub min: i32,
+    /// Mean value, rounded to the nearest quantum.
+    pub mean: i32,
+    /// Greatest value; equal to the mean where no spread is kept.
+    pub max: i32,
+}
+
+/// What the yard measured of one channel within one tick, in the unit.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Raw {
+    /// Least value within the tick.
+    pub min: f64,
+    /// Mean value over the tick.
+    pub mean: f64,
+    /// Greatest value within the tick.
+    pub max: f64,
+}
+
+impl Raw {
+    /// A value that does not move within a tick.
+    pub fn steady(value: f64) -> Self {
+        Raw {
+            min: value,
+            mean: value,
+            max: value,
+        }
+    }
+
+    /// A state that is on or off.
+    pub fn on(state: bool) -> Self {
+        Raw::steady(f64::from(u8::from(state)))
+    }
+}
+
+/// A channel's value is not a number that can be kept.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct NotMeasurable {
+    /// The channel.
+    pub channel: Channel,
+    /// The tick.
+    pub tick: Tick,
+    /// The value that came.
+    pub value: f64,
+}
+
+/// Gathers what is measured tick by tick and turns it into whole quanta at each
+/// channel's own rate.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Observer {
+    gathered: Vec<Gathered>,
+    current: Vec<Sample>,
+}
+
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
+struct Gathered {
+    ticks: u32,
+    sum: f64,
+    min: f64,
+    max: f64,
+}
+
+impl Default for Observer {
+    fn default() -> Self {
+        Observer {
+            gathered: vec![Gathered::default(); Channel::ALL.len()],
+            current: vec![Sample::default(); Channel::ALL.len()],
+        }
+    }
+}
+
+impl Observer {
+    /// Takes in one tick: the only place where measured values become whole
+    /// numbers. `raw` holds one value per channel, in the order of the table.
+    ///
+    /// # Errors
+    /// A value that is not finite, or too large for its quantum, is refused:
+    /// what scores is a number or an error.
+    pub fn take(&mut self, tick: Tick, raw: &[Raw]) -> Result<&[Sample], NotMeasurable> {
+        for (&channel, raw) in Channel::ALL.iter().zip(raw) {
+            let (_, quantum, every, spread) = channel.declared();
+            let gathered = &mut self.gathered[channel.index()];
+            if gathered.ticks == 0 {
+                *gathered = Gathered {
+                    ticks: 0,
+                    sum: 0.0,
+                    min: raw.min,
+                    max: raw.max,
+                };
+            }
+            gathered.ticks += 1;
+            gathered.sum += raw.mean;
+            gathered.min = gathered.min.min(raw.min);
+            gathered.max = gathered.max.max(raw.max);
+            if is_sampled(tick, every) {
+                let whole = |value: f64| -> Result<i32, NotMeasurable> {
+                    let steps = (value / quantum).round();
+                    if steps.is_finite() && steps.abs() <= f64::from(i32::MAX) {
+                        Ok(steps as i32)
+                    } else {
+                        Err(NotMeasurable {
+                            channel,
+                            tick,
+                            value,
+                        })
+                    }
+                };
+                let mean = whole(gathered.sum / f64::from(gathered.ticks))?;
+                self.current[channel.index()] = if spread {
+                    Sample {
+                        min: whole(gathered.min)?,
+                        mean,
+                        max: whole(gathered.max)?,
+                    }
+                } else {
+                    Sample {
+                        min: mean,
+                        mean,
+                        max: mean,
+                    }
+                };
+                gathered.ticks = 0;
+            }
+        }
+        Ok(&self.current)
+    }
+}
+
+/// Whether a channel with this many ticks between samples has a new sample at
+/// the end of `tick`.
+pub fn is_sampled(tick: Tick, every: u32) -> bool {
+    (tick.0 + 1).is_multiple_of(every.max(1))
+}

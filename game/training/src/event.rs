@@ -1,0 +1,127 @@
+//! What happens at a moment, beside what is measured all the time.
+
+use crew::{Call, Control, Seat, Task};
+use serde::{Deserialize, Serialize};
+
+/// Something that happened.
+///
+/// Written into recordings by number: append, never reorder.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Event {
+    /// A word was said to its end, and can be heard.
+    Said {
+        /// Who said it.
+        seat: Seat,
+        /// What was said.
+        call: Call,
+    },
+    /// A control was moved by a hand to another position.
+    Moved {
+        /// Whose hand.
+        seat: Seat,
+        /// The control.
+        control: Control,
+        /// The new position.
+        to: u16,
+    },
+    /// The starter began to turn the engine.
+    Cranked,
+    /// The engine began to run under its own power.
+    EngineRan,
+    /// The engine came to a stand.
+    EngineStood,
+    /// Work with the hands began.
+    Began {
+        /// Whose hands.
+        seat: Seat,
+        /// The work.
+        task: Task,
+    },
+    /// Work with the hands was done.
+    Finished {
+        /// Whose hands.
+        seat: Seat,
+        /// The work.
+        task: Task,
+    },
+    /// Work with the hands was broken off.
+    BrokeOff {
+        /// Whose hands.
+        seat: Seat,
+        /// The work.
+        task: Task,
+    },
+    /// The relief valve lifted.
+    ReliefLifted,
+    /// A person had to take a step to stay up.
+    Stepped {
+        /// Who.
+        seat: Seat,
+    },
+    /// A person's feet slid.
+    Slipped {
+        /// Who.
+        seat: Seat,
+    },
+    /// A person fell.
+    Fell {
+        /// Who.
+        seat: Seat,
+    },
+    /// Something that a hand tried and that cannot be done as things are.
+    Refused {
+        /// Whose hand.
+        seat: Seat,
+        /// Why.
+        why: Refusal,
+    },
+    /// Somebody set a mark on the time line.
+    Bookmark,
+    /// The job was handed back: the attempt is over.
+    HandedBack,
+}
+
+/// Why something cannot be done as things are.
+///
+/// Written into recordings by number: append, never reorder.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Refusal {
+    /// It is out of reach from here.
+    OutOfReach,
+    /// The hands are busy.
+    HandsBusy,
+    /// Nothing is held.
+    NothingHeld,
+    /// What is held does not move that way.
+    WrongWay,
+    /// It is at the end of its travel.
+    EndOfTravel,
+    /// The person lies on the ground.
+    Fallen,
+    /// The trigger is in nobody's hand at this post.
+    NoTool,
+    /// The thing is not there to be worked on.
+    NotThere,
+    /// The person is still speaking.
+    Speaking,
+    /// The attempt is over.
+    Over,
+}
+
+impl Refusal {
+    /// Stable name, as the end of text ids.
+    pub fn id(self) -> &'static str {
+        match self {
+            Refusal::OutOfReach => "out_of_reach",
+            Refusal::HandsBusy => "hands_busy",
+            Refusal::NothingHeld => "nothing_held",
+            Refusal::WrongWay => "wrong_way",
+            Refusal::EndOfTravel => "end_of_travel",
+            Refusal::Fallen => "fallen",
+            Refusal::NoTool => "no_tool",
+            Refusal::NotThere => "not_there",
+            Refusal::Speaking => "speaking",
+            Refusal::Over => "over",
+        }
+    }
+}

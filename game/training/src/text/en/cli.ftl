@@ -1,0 +1,1 @@
+# The command line: help, progress, results, refusals. Ids start with `cli-`.

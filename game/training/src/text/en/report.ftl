@@ -1,0 +1,1 @@
+# The report and the debrief. Ids start with `report-`.
