@@ -6,11 +6,21 @@
 //! recording.
 
 pub mod channels;
+pub mod criteria;
 pub mod event;
+pub mod finding;
 pub mod honesty;
+pub mod level;
+pub mod mark;
 pub mod observation;
+pub mod region;
+pub mod rules;
 
 pub use channels::{Channel, Observer, Raw, Sample};
 pub use event::{Event, Refusal};
+pub use finding::{Finding, Severity};
 pub use honesty::Honesty;
+pub use level::Level;
+pub use mark::{Ended, Mark, Referee};
 pub use observation::Observation;
+pub use region::Region;

@@ -127,6 +127,8 @@ fn every_text_asked_for_exists_and_every_text_is_asked_for() {
     let game = Path::new(env!("CARGO_MANIFEST_DIR")).join("..");
     let mut files = Vec::new();
     rust_files(&game, &mut files);
+    // The tests below name ids that do not exist.
+    files.retain(|f| !f.ends_with("text/coverage.rs"));
     assert!(files.len() > 5, "the sources are not where this test looks: {}", game.display());
 
     let mut asked = BTreeSet::new();
@@ -138,8 +140,7 @@ fn every_text_asked_for_exists_and_every_text_is_asked_for() {
             if let Some(pieces) = pieces(&literal) {
                 built.push(pieces);
             } else if is_id(&literal) {
-                // These tests name ids that must not exist.
-                if !messages.contains_key(&literal) && literal != "data-no-such" {
+                if !messages.contains_key(&literal) {
                     missing.push(format!("{literal} in {}", file.display()));
                 }
                 asked.insert(literal);

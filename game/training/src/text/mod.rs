@@ -171,13 +171,13 @@ mod tests {
     #[test]
     fn a_missing_text_shows_its_id_in_brackets() {
         // Not through `say`, which panics in tests.
-        assert_eq!(CATALOGUE.say("data-no-such", &[]), Err("[data-no-such]".to_owned()));
+        assert_eq!(CATALOGUE.say("no-such-text", &[]), Err("[no-such-text]".to_owned()));
     }
 
     #[test]
     #[should_panic(expected = "cannot be written")]
     fn a_missing_text_is_loud_in_tests() {
-        let _ = say(concat!("data", "-no-such"), &[]);
+        let _ = say("no-such-text", &[]);
     }
 
     #[test]

@@ -1,0 +1,568 @@
+//! What is wrong in a data file, where, and what would be right.
+
+use std::fmt;
+
+use serde::ser::{Serialize, SerializeMap, Serializer};
+
+use super::source::Place;
+use crate::text::{Argument, say};
+
+/// One thing wrong in one file.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Problem {
+    /// The file, as people know it.
+    pub file: String,
+    /// Where in the file; nothing when it is the file as a whole.
+    pub place: Option<Place>,
+    /// Path of the field (`hoses[2].rating_bar`); empty for a file as a whole or its syntax.
+    pub path: String,
+    /// What is wrong.
+    pub kind: Kind,
+}
+
+/// What can be wrong in a data file.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Kind {
+    /// The file cannot be read from disk.
+    CannotRead {
+        /// What the system says.
+        reason: String,
+    },
+    /// The file is larger than any data file may be.
+    FileTooLarge {
+        /// The limit, in MiB.
+        limit_mib: usize,
+    },
+    /// The file is not text in UTF-8.
+    NotUtf8 {
+        /// The first byte that cannot be.
+        byte: String,
+    },
+    /// Something else was expected here.
+    Unexpected {
+        /// What may stand here.
+        expected: Expected,
+        /// What stands here; nothing at the end of the file.
+        found: Option<String>,
+    },
+    /// The file ends inside a bracket.
+    Unclosed {
+        /// The bracket that should close.
+        close: char,
+        /// The bracket that was opened.
+        open: char,
+        /// Where it was opened.
+        opened: Place,
+    },
+    /// A text, begun here, never ends.
+    UnclosedText,
+    /// A comment, begun here, never ends.
+    UnclosedComment,
+    /// A backslash in a text, followed by what means nothing.
+    BadEscape {
+        /// The backslash and what follows.
+        written: String,
+    },
+    /// Looks like a number and is none.
+    BadNumber {
+        /// As written.
+        written: String,
+    },
+    /// Brackets within brackets beyond the limit.
+    TooDeep {
+        /// The limit.
+        limit: usize,
+    },
+    /// More values in one file than the limit.
+    TooMany {
+        /// The limit.
+        limit: usize,
+    },
+    /// A field that must be there is not.
+    MissingField {
+        /// Its name.
+        field: String,
+    },
+    /// A field that means nothing here.
+    UnknownField {
+        /// As written.
+        field: String,
+        /// A known field with a name close to it.
+        near: Option<String>,
+        /// Every field that may stand here.
+        allowed: Vec<String>,
+    },
+    /// The field, but with another unit.
+    WrongUnit {
+        /// As written.
+        field: String,
+        /// The field that is meant.
+        wanted: String,
+        /// Its unit, as people write it.
+        unit: String,
+    },
+    /// A field, an id or a key that was there before.
+    Repeated {
+        /// What is there twice.
+        name: String,
+        /// Where it was first.
+        first: Place,
+    },
+    /// Another kind of value.
+    WrongType {
+        /// What is wanted.
+        expected: Expected,
+        /// What is written.
+        found: String,
+    },
+    /// A number outside its range.
+    OutOfRange {
+        /// As written.
+        value: String,
+        /// The range that is allowed.
+        allowed: String,
+    },
+    /// More or fewer items than allowed.
+    WrongCount {
+        /// How many there are.
+        count: usize,
+        /// How many there may be.
+        allowed: String,
+    },
+    /// A number that is infinite or none.
+    NotFinite {
+        /// As written.
+        value: String,
+    },
+    /// A text without a word in it.
+    EmptyText,
+    /// A text longer than its place allows.
+    TextTooLong {
+        /// How many characters there are.
+        count: usize,
+        /// How many there may be.
+        limit: usize,
+    },
+    /// A text with a character that a screen obeys instead of showing.
+    ControlCharacter {
+        /// Its number.
+        code: String,
+    },
+    /// Not an id: lower-case letters, digits and `_`, a letter first.
+    BadId {
+        /// As written.
+        value: String,
+    },
+    /// An id or a word that is not among those that exist.
+    Unknown {
+        /// As written.
+        value: String,
+        /// One that exists and is close to it.
+        near: Option<String>,
+        /// All that exist.
+        allowed: Vec<String>,
+    },
+    /// More problems than are kept.
+    AndMore {
+        /// How many were left out.
+        count: usize,
+    },
+    /// Values that are each fine and do not go together.
+    Clash {
+        /// Id of the text that says how.
+        text: &'static str,
+        /// What goes into the text.
+        values: Vec<(&'static str, String)>,
+    },
+}
+
+/// What may stand at a place.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Expected {
+    /// A value of any kind.
+    Value,
+    /// A name of a field.
+    FieldName,
+    /// This very sign.
+    Sign(char),
+    /// A comma, or this closing bracket.
+    CommaOr(char),
+    /// Nothing more.
+    EndOfFile,
+    /// A number.
+    Number,
+    /// A whole number.
+    Whole,
+    /// `true` or `false`.
+    TrueOrFalse,
+    /// A text in quotation marks.
+    Text,
+    /// A list in square brackets.
+    List,
+    /// A map in braces.
+    Map,
+    /// Fields in round brackets.
+    Fields,
+    /// This many values in round brackets.
+    Values(usize),
+    /// A single word.
+    Word,
+    /// This word and its fields in round brackets.
+    Named(String),
+}
+
+impl fmt::Display for Expected {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let text = match self {
+            Self::Value => say("data-expected-value", &[]),
+            Self::FieldName => say("data-expected-field-name", &[]),
+            Self::Sign(sign) => say("data-expected-sign", &[("sign", &sign.to_string())]),
+            Self::CommaOr(close) => say("data-expected-comma", &[("close", &close.to_string())]),
+            Self::EndOfFile => say("data-expected-end", &[]),
+            Self::Number => say("data-expected-number", &[]),
+            Self::Whole => say("data-expected-whole", &[]),
+            Self::TrueOrFalse => say("data-expected-true-false", &[]),
+            Self::Text => say("data-expected-text", &[]),
+            Self::List => say("data-expected-list", &[]),
+            Self::Map => say("data-expected-map", &[]),
+            Self::Fields => say("data-expected-fields", &[]),
+            Self::Values(count) => say("data-expected-values", &[("count", count)]),
+            Self::Word => say("data-expected-word", &[]),
+            Self::Named(name) => say("data-expected-named", &[("name", name)]),
+        };
+        f.write_str(&text)
+    }
+}
+
+impl Kind {
+    /// The stable name of this kind of problem, for programs.
+    #[must_use]
+    pub fn name(&self) -> &'static str {
+        match self {
+            Self::CannotRead { .. } => "cannot_read",
+            Self::FileTooLarge { .. } => "file_too_large",
+            Self::NotUtf8 { .. } => "not_utf8",
+            Self::Unexpected { .. } => "unexpected",
+            Self::Unclosed { .. } => "unclosed",
+            Self::UnclosedText => "unclosed_text",
+            Self::UnclosedComment => "unclosed_comment",
+            Self::BadEscape { .. } => "bad_escape",
+            Self::BadNumber { .. } => "bad_number",
+            Self::TooDeep { .. } => "too_deep",
+            Self::TooMany { .. } => "too_many",
+            Self::MissingField { .. } => "missing_field",
+            Self::UnknownField { .. } => "unknown_field",
+            Self::WrongUnit { .. } => "wrong_unit",
+            Self::Repeated { .. } => "repeated",
+            Self::WrongType { .. } => "wrong_type",
+            Self::OutOfRange { .. } => "out_of_range",
+            Self::WrongCount { .. } => "wrong_count",
+            Self::NotFinite { .. } => "not_finite",
+            Self::EmptyText => "empty_text",
+            Self::TextTooLong { .. } => "text_too_long",
+            Self::ControlCharacter { .. } => "control_character",
+            Self::BadId { .. } => "bad_id",
+            Self::Unknown { .. } => "unknown",
+            Self::AndMore { .. } => "and_more",
+            Self::Clash { .. } => "clash",
+        }
+    }
+
+    /// The value as written, where the problem is about one.
+    #[must_use]
+    pub fn value(&self) -> Option<&str> {
+        match self {
+            Self::NotUtf8 { byte: value }
+            | Self::BadEscape { written: value }
+            | Self::BadNumber { written: value }
+            | Self::UnknownField { field: value, .. }
+            | Self::WrongUnit { field: value, .. }
+            | Self::Repeated { name: value, .. }
+            | Self::WrongType { found: value, .. }
+            | Self::OutOfRange { value, .. }
+            | Self::NotFinite { value }
+            | Self::ControlCharacter { code: value }
+            | Self::BadId { value }
+            | Self::Unknown { value, .. } => Some(value),
+            Self::Unexpected { found, .. } => found.as_deref(),
+            _ => None,
+        }
+    }
+
+    /// What would be right, where that can be listed.
+    #[must_use]
+    pub fn allowed(&self) -> Vec<String> {
+        match self {
+            Self::UnknownField { allowed, .. } | Self::Unknown { allowed, .. } => allowed.clone(),
+            Self::OutOfRange { allowed, .. } | Self::WrongCount { allowed, .. } => {
+                vec![allowed.clone()]
+            }
+            Self::WrongUnit { wanted, .. } => vec![wanted.clone()],
+            Self::WrongType { expected, .. } | Self::Unexpected { expected, .. } => {
+                vec![expected.to_string()]
+            }
+            _ => Vec::new(),
+        }
+    }
+
+    /// The close name that is offered, if there is one.
+    #[must_use]
+    pub fn near(&self) -> Option<&str> {
+        match self {
+            Self::UnknownField { near, .. } | Self::Unknown { near, .. } => near.as_deref(),
+            Self::WrongUnit { wanted, .. } => Some(wanted),
+            _ => None,
+        }
+    }
+}
+
+/// At most this many names of a list are shown.
+const NAMES_SHOWN: usize = 24;
+
+fn list(names: &[String]) -> String {
+    let shown = names.iter().take(NAMES_SHOWN).map(String::as_str).collect::<Vec<_>>().join(", ");
+    match names.len().saturating_sub(NAMES_SHOWN) {
+        0 if names.is_empty() => say("data-none", &[]),
+        0 => shown,
+        more => say("data-and-more", &[("names", &shown), ("more", &more)]),
+    }
+}
+
+impl fmt::Display for Kind {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let text = match self {
+            Self::CannotRead { reason } => say("data-cannot-read", &[("reason", reason)]),
+            Self::FileTooLarge { limit_mib } => {
+                say("data-file-too-large", &[("limit", limit_mib)])
+            }
+            Self::NotUtf8 { byte } => say("data-not-utf8", &[("byte", byte)]),
+            Self::Unexpected { expected, found: Some(found) } => {
+                say("data-unexpected", &[("expected", &expected.to_string()), ("found", found)])
+            }
+            Self::Unexpected { expected, found: None } => {
+                say("data-unexpected-end", &[("expected", &expected.to_string())])
+            }
+            Self::Unclosed { close, open, opened } => say(
+                "data-unclosed",
+                &[
+                    ("close", &close.to_string()),
+                    ("open", &open.to_string()),
+                    ("line", &opened.line.to_string()),
+                    ("column", &opened.column.to_string()),
+                ],
+            ),
+            Self::UnclosedText => say("data-unclosed-text", &[]),
+            Self::UnclosedComment => say("data-unclosed-comment", &[]),
+            Self::BadEscape { written } => say("data-bad-escape", &[("written", written)]),
+            Self::BadNumber { written } => say("data-bad-number", &[("written", written)]),
+            Self::TooDeep { limit } => say("data-too-deep", &[("limit", limit)]),
+            Self::TooMany { limit } => say("data-too-many", &[("limit", limit)]),
+            Self::MissingField { field } => say("data-missing-field", &[("field", field)]),
+            Self::UnknownField { field, near: Some(near), .. } => {
+                say("data-unknown-field-near", &[("field", field), ("near", near)])
+            }
+            Self::UnknownField { field, near: None, allowed } => {
+                say("data-unknown-field", &[("field", field), ("allowed", &list(allowed))])
+            }
+            Self::WrongUnit { field, wanted, unit } => say(
+                "data-wrong-unit",
+                &[("field", field), ("wanted", wanted), ("unit", unit)],
+            ),
+            Self::Repeated { name, first } => say(
+                "data-repeated",
+                &[
+                    ("name", name),
+                    ("line", &first.line.to_string()),
+                    ("column", &first.column.to_string()),
+                ],
+            ),
+            Self::WrongType { expected, found } => {
+                say("data-wrong-type", &[("expected", &expected.to_string()), ("found", found)])
+            }
+            Self::OutOfRange { value, allowed } => {
+                say("data-out-of-range", &[("value", value), ("allowed", allowed)])
+            }
+            Self::WrongCount { count, allowed } => {
+                say("data-wrong-count", &[("count", count), ("allowed", allowed)])
+            }
+            Self::NotFinite { value } => say("data-not-finite", &[("value", value)]),
+            Self::EmptyText => say("data-empty-text", &[]),
+            Self::TextTooLong { count, limit } => {
+                say("data-text-too-long", &[("count", count), ("limit", limit)])
+            }
+            Self::ControlCharacter { code } => {
+                say("data-control-character", &[("code", code)])
+            }
+            Self::AndMore { count } => say("data-and-more-problems", &[("count", count)]),
+            Self::BadId { value } => say("data-bad-id", &[("value", value)]),
+            Self::Unknown { value, near: Some(near), allowed } => say(
+                "data-unknown-near",
+                &[("value", value), ("near", near), ("allowed", &list(allowed))],
+            ),
+            Self::Unknown { value, near: None, allowed } => {
+                say("data-unknown", &[("value", value), ("allowed", &list(allowed))])
+            }
+            Self::Clash { text, values } => {
+                let values: Vec<(&str, &dyn Argument)> =
+                    values.iter().map(|(n, v)| (*n, v as &dyn Argument)).collect();
+                say(text, &values)
+            }
+        };
+        f.write_str(&text)
+    }
+}
+
+impl Problem {
+    /// A problem of a file as a whole.
+    #[must_use]
+    pub fn of_file(file: &str, kind: Kind) -> Self {
+        Self { file: file.to_owned(), place: None, path: String::new(), kind }
+    }
+}
+
+impl fmt::Display for Problem {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let message = self.kind.to_string();
+        let Some(place) = self.place else {
+            return f.write_str(&say(
+                "data-at-file",
+                &[("file", &self.file), ("message", &message)],
+            ));
+        };
+        let (line, column) = (place.line.to_string(), place.column.to_string());
+        let text = if self.path.is_empty() {
+            say(
+                "data-at-place",
+                &[
+                    ("file", &self.file),
+                    ("line", &line),
+                    ("column", &column),
+                    ("message", &message),
+                ],
+            )
+        } else {
+            say(
+                "data-at-field",
+                &[
+                    ("file", &self.file),
+                    ("line", &line),
+                    ("column", &column),
+                    ("path", &self.path),
+                    ("message", &message),
+                ],
+            )
+        };
+        f.write_str(&text)
+    }
+}
+
+impl Serialize for Problem {
+    /// Keys: `file`, `line`, `column` (both absent for a file as a whole), `field`, `kind`,
+    /// `value`, `near`, `allowed` (each absent where it means nothing), `message`.
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        let mut map = serializer.serialize_map(None)?;
+        map.serialize_entry("file", &self.file)?;
+        if let Some(place) = self.place {
+            map.serialize_entry("line", &place.line)?;
+            map.serialize_entry("column", &place.column)?;
+        }
+        if !self.path.is_empty() {
+            map.serialize_entry("field", &self.path)?;
+        }
+        map.serialize_entry("kind", self.kind.name())?;
+        if let Some(value) = self.kind.value() {
+            map.serialize_entry("value", value)?;
+        }
+        if let Some(near) = self.kind.near() {
+            map.serialize_entry("near", near)?;
+        }
+        let allowed = self.kind.allowed();
+        if !allowed.is_empty() {
+            map.serialize_entry("allowed", &allowed)?;
+        }
+        map.serialize_entry("message", &self.kind.to_string())?;
+        map.end()
+    }
+}
+
+/// Everything found wrong, in the order of files and places.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Problems(Vec<Problem>);
+
+impl Problems {
+    /// Adds one.
+    pub fn push(&mut self, problem: Problem) {
+        self.0.push(problem);
+        self.sort();
+    }
+
+    /// Adds all of another list.
+    pub fn append(&mut self, other: Problems) {
+        self.0.extend(other.0);
+        self.sort();
+    }
+
+    fn sort(&mut self) {
+        // Stable: what stands at one place stays in the order in which it was found.
+        self.0.sort_by(|a, b| (&a.file, a.place).cmp(&(&b.file, b.place)));
+    }
+
+    /// Nothing wrong?
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        self.0.is_empty()
+    }
+
+    /// How many.
+    #[must_use]
+    pub fn len(&self) -> usize {
+        self.0.len()
+    }
+
+    /// One after the other, by file and place.
+    pub fn iter(&self) -> impl Iterator<Item = &Problem> {
+        self.0.iter()
+    }
+
+    /// `value` if nothing is wrong, else the problems.
+    ///
+    /// # Errors
+    /// When there is at least one problem.
+    pub fn or<T>(self, value: T) -> Result<T, Self> {
+        if self.is_empty() { Ok(value) } else { Err(self) }
+    }
+}
+
+impl From<Problem> for Problems {
+    fn from(problem: Problem) -> Self {
+        Self(vec![problem])
+    }
+}
+
+impl From<Vec<Problem>> for Problems {
+    fn from(problems: Vec<Problem>) -> Self {
+        let mut problems = Self(problems);
+        problems.sort();
+        problems
+    }
+}
+
+impl fmt::Display for Problems {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        for (index, problem) in self.0.iter().enumerate() {
+            if index > 0 {
+                f.write_str("\n")?;
+            }
+            problem.fmt(f)?;
+        }
+        Ok(())
+    }
+}
+
+impl std::error::Error for Problems {}
+
+impl Serialize for Problems {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.collect_seq(&self.0)
+    }
+}

@@ -1,0 +1,90 @@
+//! The limits of a region: numbers that law, a code or a site sets.
+
+use crate::Honesty;
+use serde::{Deserialize, Serialize};
+
+/// One number, and where it comes from.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Limit {
+    /// The number, in the unit that the field's name ends in.
+    pub value: f64,
+    /// Where it comes from.
+    pub source: String,
+    /// How far it can be trusted.
+    pub honesty: Honesty,
+}
+
+macro_rules! limits {
+    ($($(#[$doc:meta])* $name:ident: $low:literal ..= $high:literal;)*) => {
+        /// The limits of a region, in trade units as their names say.
+        #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+        pub struct Limits { $($(#[$doc])* pub $name: Limit,)* }
+
+        impl Limits {
+            /// Names of the limits, each with the range it may be given in.
+            pub const RANGES: &'static [(&'static str, f64, f64)] = &[$((stringify!($name), $low, $high),)*];
+
+            /// Builds the limits by asking for each one by name, with the
+            /// range it may be given in.
+            pub fn gather(mut ask: impl FnMut(&'static str, f64, f64) -> Limit) -> Self {
+                Limits { $($name: ask(stringify!($name), $low, $high),)* }
+            }
+        }
+    };
+}
+
+limits! {
+    /// Highest set point at which an engine may be started, bar.
+    start_set_pressure_max_bar: 0.0 ..= 100.0;
+    /// Widest throttle at which an engine may be started, percent.
+    start_throttle_max_pct: 0.0 ..= 100.0;
+    /// Pressure above which a jet can hurt, bar.
+    danger_bar: 1.0 ..= 20.0;
+    /// Pressure up to which a line counts as empty, bar.
+    zero_bar: 0.1 ..= 2.0;
+    /// Highest pressure before all stops are tested, bar.
+    stop_test_max_bar: 10.0 ..= 200.0;
+    /// Time in which the tool must be without thrust once stopped, seconds.
+    tool_stopped_within_s: 0.1 ..= 5.0;
+    /// Share of the thrust before that counts as without thrust, percent.
+    tool_stopped_thrust_share_pct: 1.0 ..= 50.0;
+    /// How long a consent to change the pressure holds, seconds.
+    consent_valid_s: 1.0 ..= 120.0;
+    /// How long a read-back of "clear" holds, seconds.
+    read_back_valid_s: 1.0 ..= 120.0;
+    /// Widest step of pressure at once, percent of the job's pressure.
+    step_share_max_pct: 5.0 ..= 100.0;
+    /// How long each step is held, seconds.
+    step_hold_s: 1.0 ..= 120.0;
+    /// How far a held step may wander, percent of the job's pressure.
+    step_steady_pct: 1.0 ..= 20.0;
+    /// How long the engine idles unloaded before it is stopped, seconds.
+    cool_idle_s: 0.0 ..= 900.0;
+    /// Widest throttle that counts as idling, percent.
+    cool_throttle_max_pct: 0.0 ..= 100.0;
+    /// Time in which the dump must be open once called for, seconds.
+    dump_on_call_s: 0.5 ..= 10.0;
+    /// Thrust above which the tool must be braced to the body, newtons.
+    braced_above_n: 50.0 ..= 250.0;
+    /// Thrust above which a tool must not be held by hand, newtons.
+    never_above_n: 100.0 ..= 400.0;
+    /// Highest setting of the relief over the kit's maximum, percent.
+    relief_over_kit_max_pct: 1.0 ..= 30.0;
+    /// Largest share of the pump's flow that may be bypassed, percent.
+    bypass_share_max_pct: 10.0 ..= 100.0;
+    /// Points that a major finding costs.
+    deduction_major: 0.0 ..= 100.0;
+    /// Points that a minor finding costs.
+    deduction_minor: 0.0 ..= 100.0;
+}
+
+/// The limits that hold at a level's site.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Region {
+    /// Stable name.
+    pub id: String,
+    /// Name for people.
+    pub title: crate::level::Words,
+    /// The limits.
+    pub limits: Limits,
+}
