@@ -52,8 +52,11 @@ pub fn read<'a, T>(
     }
     let value = cell.record(name, body);
     if sink.dropped > 0 {
-        let kind = Kind::AndMore { count: sink.dropped };
-        sink.problems.push(Problem::of_file(document.source.name(), kind));
+        let kind = Kind::AndMore {
+            count: sink.dropped,
+        };
+        sink.problems
+            .push(Problem::of_file(document.source.name(), kind));
     }
     Problems::from(sink.problems).or(value)
 }
@@ -129,12 +132,21 @@ impl<'r, 'a> Reader<'r, 'a> {
                 }
                 Some(earlier) => {
                     let first = source.place(*earlier);
-                    let kind = Kind::Repeated { name: name.to_owned(), first };
-                    reader.sink.push(source.problem(start, &join(&reader.path, name), kind));
+                    let kind = Kind::Repeated {
+                        name: name.to_owned(),
+                        first,
+                    };
+                    reader
+                        .sink
+                        .push(source.problem(start, &join(&reader.path, name), kind));
                     true
                 }
             };
-            reader.fields.push(Written { field, asked: false, repeated });
+            reader.fields.push(Written {
+                field,
+                asked: false,
+                repeated,
+            });
         }
         reader
     }
@@ -142,7 +154,10 @@ impl<'r, 'a> Reader<'r, 'a> {
     /// The value of a field, if it is written.
     fn find(&mut self, name: &'static str) -> Option<&'a Node> {
         self.known.push(name);
-        let written = self.fields.iter_mut().find(|w| !w.repeated && w.field.name.text == name)?;
+        let written = self
+            .fields
+            .iter_mut()
+            .find(|w| !w.repeated && w.field.name.text == name)?;
         written.asked = true;
         Some(&written.field.value)
     }
@@ -167,8 +182,14 @@ impl<'r, 'a> Reader<'r, 'a> {
         body: impl FnOnce(&mut Cell<'_, 'a>) -> T,
     ) -> Option<T> {
         let node = match self.find(name)? {
-            Node { value: Value::Nothing, .. } => return None,
-            Node { value: Value::Some(inner), .. } => inner,
+            Node {
+                value: Value::Nothing,
+                ..
+            } => return None,
+            Node {
+                value: Value::Some(inner),
+                ..
+            } => inner,
             node => node,
         };
         Some(body(&mut self.cell(name, Some(node))))
@@ -232,9 +253,7 @@ impl<'r, 'a> Reader<'r, 'a> {
     /// Is everything read of this struct so far as it should be?
     #[must_use]
     pub fn is_clean(&self) -> bool {
-        self.span.is_some()
-            && self.missing.is_empty()
-            && self.sink.count() == self.problems_before
+        self.span.is_some() && self.missing.is_empty() && self.sink.count() == self.problems_before
     }
 
     /// Demands something of values that are each fine.
@@ -259,7 +278,8 @@ impl<'r, 'a> Reader<'r, 'a> {
         if let Some(span) = span {
             let path = join(&self.path, name);
             let kind = Kind::Clash { text, values };
-            self.sink.push(self.source.problem(span.start as usize, &path, kind));
+            self.sink
+                .push(self.source.problem(span.start as usize, &path, kind));
         }
     }
 
@@ -302,18 +322,26 @@ impl<'r, 'a> Reader<'r, 'a> {
                 },
             };
             let path = join(&self.path, &name.text);
-            self.sink.push(self.source.problem(name.span.start as usize, &path, kind));
+            self.sink
+                .push(self.source.problem(name.span.start as usize, &path, kind));
         }
         for field in missing {
             let path = join(&self.path, field);
-            let kind = Kind::MissingField { field: field.to_owned() };
-            self.sink.push(self.source.problem(span.start as usize, &path, kind));
+            let kind = Kind::MissingField {
+                field: field.to_owned(),
+            };
+            self.sink
+                .push(self.source.problem(span.start as usize, &path, kind));
         }
     }
 }
 
 fn join(path: &str, field: &str) -> String {
-    if path.is_empty() { field.to_owned() } else { format!("{path}.{field}") }
+    if path.is_empty() {
+        field.to_owned()
+    } else {
+        format!("{path}.{field}")
+    }
 }
 
 #[cfg(test)]

@@ -4,7 +4,7 @@ use std::fs::File;
 use std::io::Read;
 use std::path::Path;
 
-use super::problem::{Kind, Problem};
+use super::problem::{Kind, Problem, Problems};
 
 /// The largest data file that is read. Our own are a few kilobytes; the bound keeps a wrong or
 /// hostile file from filling the memory.
@@ -41,10 +41,12 @@ impl Source {
     ///
     /// # Errors
     /// More than [`FILE_LIMIT_BYTES`], or not UTF-8: then with the place of the first bad byte.
-    pub fn new(name: &str, bytes: Vec<u8>) -> Result<Self, Problem> {
+    pub fn new(name: &str, bytes: Vec<u8>) -> Result<Self, Problems> {
         if bytes.len() > FILE_LIMIT_BYTES {
-            let kind = Kind::FileTooLarge { limit_mib: FILE_LIMIT_BYTES / (1024 * 1024) };
-            return Err(Problem::of_file(name, kind));
+            let kind = Kind::FileTooLarge {
+                limit_mib: FILE_LIMIT_BYTES / (1024 * 1024),
+            };
+            return Err(Problem::of_file(name, kind).into());
         }
         let (text, bad) = match String::from_utf8(bytes) {
             Ok(text) => (text, None),
@@ -58,13 +60,24 @@ impl Source {
             }
         };
         let mut line_starts = vec![0];
-        line_starts.extend(text.bytes().zip(1..).filter(|(b, _)| *b == b'\n').map(|(_, at)| at));
-        let source = Self { name: name.to_owned(), text, line_starts };
+        line_starts.extend(
+            text.bytes()
+                .zip(1..)
+                .filter(|(b, _)| *b == b'\n')
+                .map(|(_, at)| at),
+        );
+        let source = Self {
+            name: name.to_owned(),
+            text,
+            line_starts,
+        };
         match bad {
             None => Ok(source),
             Some(byte) => {
-                let kind = Kind::NotUtf8 { byte: format!("0x{byte:02X}") };
-                Err(source.problem(source.text.len(), "", kind))
+                let kind = Kind::NotUtf8 {
+                    byte: format!("0x{byte:02X}"),
+                };
+                Err(source.problem(source.text.len(), "", kind).into())
             }
         }
     }
@@ -73,12 +86,16 @@ impl Source {
     ///
     /// # Errors
     /// As [`Source::new`], and when the file cannot be read.
-    pub fn open(name: &str, path: &Path) -> Result<Self, Problem> {
+    pub fn open(name: &str, path: &Path) -> Result<Self, Problems> {
         let mut bytes = Vec::new();
         File::open(path)
-            .and_then(|file| file.take(FILE_LIMIT_BYTES as u64 + 1).read_to_end(&mut bytes))
+            .and_then(|file| {
+                file.take(FILE_LIMIT_BYTES as u64 + 1)
+                    .read_to_end(&mut bytes)
+            })
             .map_err(|error| {
-                Problem::of_file(name, Kind::CannotRead { reason: error.to_string() })
+                let reason = error.to_string();
+                Problem::of_file(name, Kind::CannotRead { reason })
             })?;
         Self::new(name, bytes)
     }
@@ -99,7 +116,9 @@ impl Source {
     #[must_use]
     pub fn place(&self, byte: usize) -> Place {
         let byte = byte.min(self.text.len());
-        let line = self.line_starts.partition_point(|start| *start as usize <= byte);
+        let line = self
+            .line_starts
+            .partition_point(|start| *start as usize <= byte);
         let start = self.line_starts[line - 1] as usize;
         let before = &self.text.as_bytes()[start..byte];
         // Bytes that continue a character do not count. A byte-order mark shows as nothing.
@@ -107,16 +126,27 @@ impl Source {
         if start == 0 && before.starts_with("\u{FEFF}".as_bytes()) {
             column -= 1;
         }
-        Place { line: to_u32(line), column: to_u32(column + 1) }
+        Place {
+            line: to_u32(line),
+            column: to_u32(column + 1),
+        }
     }
 
     /// What is written in a stretch, shortened to one line of at most 40 characters.
     #[must_use]
     pub fn excerpt(&self, span: Span) -> String {
         const LONGEST: usize = 40;
-        let written = self.text.get(span.start as usize..span.end as usize).unwrap_or_default();
+        let written = self
+            .text
+            .get(span.start as usize..span.end as usize)
+            .unwrap_or_default();
         let mut words = written.split_whitespace();
-        let mut line = words.next().unwrap_or_default().chars().take(LONGEST + 1).collect::<String>();
+        let mut line = words
+            .next()
+            .unwrap_or_default()
+            .chars()
+            .take(LONGEST + 1)
+            .collect::<String>();
         for word in words {
             if line.chars().count() > LONGEST {
                 break;
@@ -125,10 +155,16 @@ impl Source {
             line.extend(word.chars().take(LONGEST + 1));
         }
         if line.chars().count() > LONGEST {
-            line = line.chars().take(LONGEST - 3).chain("...".chars()).collect();
+            line = line
+                .chars()
+                .take(LONGEST - 3)
+                .chain("...".chars())
+                .collect();
         }
         // Nothing that a terminal obeys may leave a data file through a message.
-        line.chars().map(|c| if c.is_control() { '\u{FFFD}' } else { c }).collect()
+        line.chars()
+            .map(|c| if c.is_control() { '\u{FFFD}' } else { c })
+            .collect()
     }
 
     /// A problem at a byte of this file.
@@ -151,6 +187,10 @@ fn to_u32(count: usize) -> u32 {
 mod tests {
     use super::*;
 
+    fn one(read: Result<Source, Problems>) -> Problem {
+        read.unwrap_err().iter().next().expect("a problem").clone()
+    }
+
     fn source(text: &str) -> Source {
         Source::new("t.ron", text.as_bytes().to_vec()).expect("a good text")
     }
@@ -158,9 +198,16 @@ mod tests {
     #[test]
     fn places_count_lines_and_characters_from_one() {
         let s = source("a\nbå€c\r\n\nd");
-        for (byte, line, column) in
-            [(0, 1, 1), (1, 1, 2), (2, 2, 1), (3, 2, 2), (5, 2, 3), (8, 2, 4), (11, 3, 1), (12, 4, 1)]
-        {
+        for (byte, line, column) in [
+            (0, 1, 1),
+            (1, 1, 2),
+            (2, 2, 1),
+            (3, 2, 2),
+            (5, 2, 3),
+            (8, 2, 4),
+            (11, 3, 1),
+            (12, 4, 1),
+        ] {
             assert_eq!(s.place(byte), Place { line, column }, "byte {byte}");
         }
         assert_eq!(s.place(99), Place { line: 4, column: 2 });
@@ -173,14 +220,19 @@ mod tests {
 
     #[test]
     fn the_first_byte_that_is_no_utf8_is_named_with_its_place() {
-        let problem = Source::new("t.ron", b"ok\nab\xFFc".to_vec()).unwrap_err();
+        let problem = one(Source::new("t.ron", b"ok\nab\xFFc".to_vec()));
         assert_eq!(problem.place, Some(Place { line: 2, column: 3 }));
-        assert_eq!(problem.kind, Kind::NotUtf8 { byte: "0xFF".to_owned() });
+        assert_eq!(
+            problem.kind,
+            Kind::NotUtf8 {
+                byte: "0xFF".to_owned()
+            }
+        );
     }
 
     #[test]
     fn a_file_over_the_limit_is_refused() {
-        let problem = Source::new("t.ron", vec![b' '; FILE_LIMIT_BYTES + 1]).unwrap_err();
+        let problem = one(Source::new("t.ron", vec![b' '; FILE_LIMIT_BYTES + 1]));
         assert_eq!(problem.kind, Kind::FileTooLarge { limit_mib: 16 });
         assert!(Source::new("t.ron", vec![b' '; FILE_LIMIT_BYTES]).is_ok());
     }
@@ -189,7 +241,13 @@ mod tests {
     fn an_excerpt_is_one_short_line_without_control_characters() {
         let text = "one\n  two \u{1B}[31m and very much more of this, all on one line";
         let s = source(text);
-        let span = Span { start: 0, end: to_u32(text.len()) };
-        assert_eq!(s.excerpt(span), "one two \u{FFFD}[31m and very much more o...");
+        let span = Span {
+            start: 0,
+            end: to_u32(text.len()),
+        };
+        assert_eq!(
+            s.excerpt(span),
+            "one two \u{FFFD}[31m and very much more of t..."
+        );
     }
 }

@@ -11,7 +11,7 @@
 
 mod text;
 
-use super::problem::{Expected, Kind, Problem};
+use super::problem::{Expected, Kind, Problems};
 use super::source::{Source, Span};
 
 /// Brackets within brackets that are allowed.
@@ -88,17 +88,33 @@ pub struct Document {
 /// # Errors
 /// The first syntax error, with its place and what was expected there. One is enough: what
 /// follows a syntax error is guesswork.
-pub fn parse(source: Source) -> Result<Document, Problem> {
-    let mut parser = Parser { text: source.text(), at: 0, depth: 0, values: 0 };
+pub fn parse(source: Source) -> Result<Document, Problems> {
+    let mut parser = Parser {
+        text: source.text(),
+        at: 0,
+        depth: 0,
+        values: 0,
+    };
     match parser.document() {
         Ok(root) => Ok(Document { source, root }),
-        Err(error) => Err(match error.kind {
-            Fault::Kind(kind) => source.problem(error.at, "", kind),
-            Fault::Unclosed { close, open, opened } => {
-                let opened = source.place(opened);
-                source.problem(error.at, "", Kind::Unclosed { close, open, opened })
-            }
-        }),
+        Err(SyntaxError { at, kind }) => {
+            let kind = match kind {
+                Fault::Kind(kind) => kind,
+                Fault::Unclosed {
+                    close,
+                    open,
+                    opened,
+                } => {
+                    let opened = source.place(opened);
+                    Kind::Unclosed {
+                        close,
+                        open,
+                        opened,
+                    }
+                }
+            };
+            Err(source.problem(at, "", kind).into())
+        }
     }
 }
 
@@ -112,13 +128,20 @@ struct SyntaxError {
 #[derive(Debug)]
 enum Fault {
     Kind(Kind),
-    Unclosed { close: char, open: char, opened: usize },
+    Unclosed {
+        close: char,
+        open: char,
+        opened: usize,
+    },
 }
 
 type Parsed<T> = Result<T, SyntaxError>;
 
 fn fail<T>(at: usize, kind: Kind) -> Parsed<T> {
-    Err(SyntaxError { at, kind: Fault::Kind(kind) })
+    Err(SyntaxError {
+        at,
+        kind: Fault::Kind(kind),
+    })
 }
 
 struct Parser<'a> {
@@ -160,13 +183,21 @@ impl<'a> Parser<'a> {
 
     fn span_from(&self, start: usize) -> Span {
         let to_u32 = |byte| u32::try_from(byte).unwrap_or(u32::MAX);
-        Span { start: to_u32(start), end: to_u32(self.at) }
+        Span {
+            start: to_u32(start),
+            end: to_u32(self.at),
+        }
     }
 
     /// What stands here, in a few characters, for a message.
     fn found(&self) -> Option<String> {
         let first = self.rest().chars().next()?;
-        let word: String = self.rest().chars().take_while(|c| is_word(*c)).take(20).collect();
+        let word: String = self
+            .rest()
+            .chars()
+            .take_while(|c| is_word(*c))
+            .take(20)
+            .collect();
         Some(match word.is_empty() {
             false => word,
             true if first.is_control() => format!("U+{:04X}", u32::from(first)),
@@ -175,13 +206,23 @@ impl<'a> Parser<'a> {
     }
 
     fn unexpected<T>(&self, expected: Expected) -> Parsed<T> {
-        fail(self.at, Kind::Unexpected { expected, found: self.found() })
+        fail(
+            self.at,
+            Kind::Unexpected {
+                expected,
+                found: self.found(),
+            },
+        )
     }
 
     /// Skips blanks and comments.
     fn skip_blank(&mut self) -> Parsed<()> {
         loop {
-            let blanks = self.rest().bytes().take_while(|b| b" \t\r\n".contains(b)).count();
+            let blanks = self
+                .rest()
+                .bytes()
+                .take_while(|b| b" \t\r\n".contains(b))
+                .count();
             self.at += blanks;
             if self.rest().starts_with("//") {
                 self.at += self.rest().find('\n').unwrap_or(self.rest().len());
@@ -233,7 +274,10 @@ impl<'a> Parser<'a> {
             Some(b) if b == b'_' || b.is_ascii_alphabetic() => self.word()?,
             _ => return self.unexpected(Expected::Value),
         };
-        Ok(Node { span: self.span_from(start), value })
+        Ok(Node {
+            span: self.span_from(start),
+            value,
+        })
     }
 
     /// A name as fields, variants and structs have it, or nothing.
@@ -243,13 +287,21 @@ impl<'a> Parser<'a> {
         if first != b'_' && !first.is_ascii_alphabetic() {
             return None;
         }
-        self.at +=
-            self.rest().bytes().take_while(|b| *b == b'_' || b.is_ascii_alphanumeric()).count();
-        Some(Name { span: self.span_from(start), text: self.text[start..self.at].to_owned() })
+        self.at += self
+            .rest()
+            .bytes()
+            .take_while(|b| *b == b'_' || b.is_ascii_alphanumeric())
+            .count();
+        Some(Name {
+            span: self.span_from(start),
+            text: self.text[start..self.at].to_owned(),
+        })
     }
 
     fn word(&mut self) -> Parsed<Value> {
-        let Some(name) = self.name() else { return self.unexpected(Expected::Value) };
+        let Some(name) = self.name() else {
+            return self.unexpected(Expected::Value);
+        };
         match name.text.as_str() {
             "true" => return Ok(Value::Bool(true)),
             "false" => return Ok(Value::Bool(false)),
@@ -319,7 +371,11 @@ impl<'a> Parser<'a> {
 
     fn unclosed<T>(&self, close: u8, opened: usize) -> Parsed<T> {
         let open = char::from(self.text.as_bytes()[opened]);
-        let kind = Fault::Unclosed { close: char::from(close), open, opened };
+        let kind = Fault::Unclosed {
+            close: char::from(close),
+            open,
+            opened,
+        };
         Err(SyntaxError { at: self.at, kind })
     }
 
@@ -373,9 +429,14 @@ impl<'a> Parser<'a> {
     fn round(&mut self, name: Option<Name>) -> Parsed<Value> {
         if self.fields_ahead()? {
             let field = |p: &mut Self| {
-                let Some(name) = p.name() else { return p.unexpected(Expected::FieldName) };
+                let Some(name) = p.name() else {
+                    return p.unexpected(Expected::FieldName);
+                };
                 p.colon()?;
-                Ok(Field { name, value: p.node()? })
+                Ok(Field {
+                    name,
+                    value: p.node()?,
+                })
             };
             Ok(Value::Struct(name, self.items(b')', field)?))
         } else {
@@ -462,13 +523,20 @@ fn number_value(written: &str) -> Option<Value> {
     let plain: String = digits.chars().filter(|c| *c != '_').collect();
     if fraction.is_none() && exponent.is_none() {
         let range = i128::from(i64::MIN)..=i128::from(u64::MAX);
-        let whole = plain.parse::<i128>().ok().map(|n| n * sign).filter(|n| range.contains(n));
+        let whole = plain
+            .parse::<i128>()
+            .ok()
+            .map(|n| n * sign)
+            .filter(|n| range.contains(n));
         if let Some(whole) = whole {
             return Some(Value::Int(whole));
         }
     }
     // A sum too large for an f64 reads as infinite, and the reader refuses it by name.
-    plain.parse::<f64>().ok().map(|n| Value::Float(if sign < 0 { -n } else { n }))
+    plain
+        .parse::<f64>()
+        .ok()
+        .map(|n| Value::Float(if sign < 0 { -n } else { n }))
 }
 
 /// Digits, perhaps with `_` between or after them, a digit first.

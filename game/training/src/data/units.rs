@@ -54,12 +54,16 @@ pub(super) fn split(field: &str) -> Option<(&str, &str)> {
 /// How the unit of a field reads in a message; nothing for a field without one.
 pub(super) fn shown(field: &str) -> Option<&'static str> {
     let (_, unit) = split(field)?;
-    OURS.iter().find(|(u, _)| *u == unit).map(|(_, shown)| *shown)
+    OURS.iter()
+        .find(|(u, _)| *u == unit)
+        .map(|(_, shown)| *shown)
 }
 
 /// Is `written` the field `wanted` with another unit, or with none?
 pub(super) fn differ_in_unit_only(written: &str, wanted: &str) -> bool {
-    let Some((stem, _)) = split(wanted) else { return false };
+    let Some((stem, _)) = split(wanted) else {
+        return false;
+    };
     match written.strip_prefix(stem) {
         Some("") => true,
         Some(rest) => rest.strip_prefix('_').is_some_and(|unit| {

@@ -19,7 +19,10 @@ fn messages(language: Language) -> BTreeMap<String, &'static str> {
             if let ast::Entry::Message(message) = entry {
                 let id = message.id.name.to_owned();
                 assert!(message.value.is_some(), "{id} has no text");
-                assert!(found.insert(id.clone(), area).is_none(), "{id} is there twice");
+                assert!(
+                    found.insert(id.clone(), area).is_none(),
+                    "{id} is there twice"
+                );
             }
         }
     }
@@ -32,7 +35,8 @@ fn is_id(text: &str) -> bool {
         && text.contains('-')
         && parts.all(|p| {
             !p.is_empty()
-                && p.bytes().all(|b| b.is_ascii_lowercase() || b.is_ascii_digit() || b == b'_')
+                && p.bytes()
+                    .all(|b| b.is_ascii_lowercase() || b.is_ascii_digit() || b == b'_')
         })
 }
 
@@ -50,8 +54,12 @@ fn pieces(text: &str) -> Option<Vec<String>> {
 }
 
 fn fits(id: &str, pieces: &[String]) -> bool {
-    let [first, middle @ .., last] = pieces else { return false };
-    let Some(mut rest) = id.strip_prefix(first.as_str()) else { return false };
+    let [first, middle @ .., last] = pieces else {
+        return false;
+    };
+    let Some(mut rest) = id.strip_prefix(first.as_str()) else {
+        return false;
+    };
     for piece in middle {
         match rest.get(1..).and_then(|r| r.find(piece.as_str())) {
             Some(at) => rest = &rest[1 + at + piece.len()..],
@@ -106,7 +114,9 @@ fn string_literals(source: &str) -> Vec<String> {
 fn raw_string(rest: &str) -> Option<(usize, usize)> {
     let after = rest.strip_prefix('r')?;
     let hashes = after.bytes().take_while(|b| *b == b'#').count();
-    after[hashes..].starts_with('"').then_some((hashes, hashes + 2))
+    after[hashes..]
+        .starts_with('"')
+        .then_some((hashes, hashes + 2))
 }
 
 fn rust_files(folder: &Path, found: &mut Vec<PathBuf>) {
@@ -129,7 +139,11 @@ fn every_text_asked_for_exists_and_every_text_is_asked_for() {
     rust_files(&game, &mut files);
     // The tests below name ids that do not exist.
     files.retain(|f| !f.ends_with("text/coverage.rs"));
-    assert!(files.len() > 5, "the sources are not where this test looks: {}", game.display());
+    assert!(
+        files.len() > 5,
+        "the sources are not where this test looks: {}",
+        game.display()
+    );
 
     let mut asked = BTreeSet::new();
     let mut built = Vec::new();
@@ -153,14 +167,23 @@ fn every_text_asked_for_exists_and_every_text_is_asked_for() {
         .keys()
         .filter(|id| !asked.contains(*id) && !built.iter().any(|p| fits(id, p)))
         .collect();
-    assert!(unused.is_empty(), "texts that nothing asks for: {unused:#?}");
+    assert!(
+        unused.is_empty(),
+        "texts that nothing asks for: {unused:#?}"
+    );
 }
 
 #[test]
 fn every_text_stands_in_the_file_of_its_area() {
     for (id, area) in messages(language()) {
-        assert!(is_id(&id), "{id} is no id: area, then lower-case words, joined by -");
-        assert!(id.starts_with(&format!("{area}-")), "{id} stands in en/{area}.ftl");
+        assert!(
+            is_id(&id),
+            "{id} is no id: area, then lower-case words, joined by -"
+        );
+        assert!(
+            id.starts_with(&format!("{area}-")),
+            "{id} stands in en/{area}.ftl"
+        );
     }
 }
 
@@ -173,7 +196,10 @@ fn the_walk_sees_ids_in_code_and_not_in_comments() {
         say("cli-two", &[("n", &"a \" b")]);
         let raw = r#"cli-three"#;
     "##;
-    let ids: Vec<_> = string_literals(source).into_iter().filter(|l| is_id(l)).collect();
+    let ids: Vec<_> = string_literals(source)
+        .into_iter()
+        .filter(|l| is_id(l))
+        .collect();
     assert_eq!(ids, ["cli-one", "cli-two", "cli-three"]);
 }
 

@@ -33,7 +33,12 @@ impl<'r, 'a> Cell<'r, 'a> {
         path: String,
         sink: &'r mut Sink,
     ) -> Self {
-        Self { source, node, path, sink }
+        Self {
+            source,
+            node,
+            path,
+            sink,
+        }
     }
 
     /// From here on this cell gives stand-ins only.
@@ -44,7 +49,10 @@ impl<'r, 'a> Cell<'r, 'a> {
     /// Reports a problem of this value, if there is a value.
     pub fn problem(&mut self, kind: Kind) {
         if let Some(node) = self.node {
-            self.sink.push(self.source.problem(node.span.start as usize, &self.path, kind));
+            self.sink.push(
+                self.source
+                    .problem(node.span.start as usize, &self.path, kind),
+            );
         }
     }
 
@@ -56,7 +64,9 @@ impl<'r, 'a> Cell<'r, 'a> {
 
     /// The value as written.
     fn written(&self) -> String {
-        self.node.map(|n| self.source.excerpt(n.span)).unwrap_or_default()
+        self.node
+            .map(|n| self.source.excerpt(n.span))
+            .unwrap_or_default()
     }
 
     fn field_name(&self) -> &str {
@@ -67,9 +77,10 @@ impl<'r, 'a> Cell<'r, 'a> {
     /// A range with the unit that the field's name ends in.
     fn range(&self, low: &str, high: &str) -> String {
         match units::shown(self.field_name()) {
-            Some(unit) => {
-                say("data-range-unit", &[("low", &low), ("high", &high), ("unit", &unit)])
-            }
+            Some(unit) => say(
+                "data-range-unit",
+                &[("low", &low), ("high", &high), ("unit", &unit)],
+            ),
             None => say("data-range", &[("low", &low), ("high", &high)]),
         }
     }
@@ -77,7 +88,9 @@ impl<'r, 'a> Cell<'r, 'a> {
     /// A number within a range; whole numbers are taken too.
     pub fn f64(&mut self, range: RangeInclusive<f64>) -> f64 {
         let stand_in = *range.start();
-        let Some(node) = self.node else { return stand_in };
+        let Some(node) = self.node else {
+            return stand_in;
+        };
         let value = match node.value {
             // Data ranges are far below 2^53, beyond which an f64 rounds whole numbers.
             #[allow(clippy::cast_precision_loss)]
@@ -105,7 +118,9 @@ impl<'r, 'a> Cell<'r, 'a> {
     /// A whole number within a range.
     pub fn whole<N: Whole>(&mut self, range: RangeInclusive<N>) -> N {
         let stand_in = *range.start();
-        let Some(node) = self.node else { return stand_in };
+        let Some(node) = self.node else {
+            return stand_in;
+        };
         let Value::Int(value) = node.value else {
             match node.value {
                 Value::Float(v) if !v.is_finite() => {
@@ -142,7 +157,9 @@ impl<'r, 'a> Cell<'r, 'a> {
     /// A text that says something, of at most `limit` characters, without control characters
     /// other than line ends.
     pub fn text(&mut self, limit: usize) -> String {
-        let Some(node) = self.node else { return String::new() };
+        let Some(node) = self.node else {
+            return String::new();
+        };
         let Value::Text(text) = &node.value else {
             self.wrong_type(Expected::Text);
             return String::new();
@@ -153,7 +170,9 @@ impl<'r, 'a> Cell<'r, 'a> {
         } else if count > limit {
             self.problem(Kind::TextTooLong { count, limit });
         } else if let Some(bad) = text.chars().find(|c| c.is_control() && *c != '\n') {
-            self.problem(Kind::ControlCharacter { code: format!("U+{:04X}", u32::from(bad)) });
+            self.problem(Kind::ControlCharacter {
+                code: format!("U+{:04X}", u32::from(bad)),
+            });
         }
         text.clone()
     }
@@ -164,7 +183,9 @@ impl<'r, 'a> Cell<'r, 'a> {
     /// When `words` is empty: a mistake of the schema.
     pub fn word<T: Copy>(&mut self, words: &[(&'static str, T)]) -> T {
         let stand_in = words[0].1;
-        let Some(node) = self.node else { return stand_in };
+        let Some(node) = self.node else {
+            return stand_in;
+        };
         let Value::Word(word) = &node.value else {
             self.wrong_type(Expected::Word);
             return stand_in;
@@ -219,11 +240,16 @@ impl<'r, 'a> Cell<'r, 'a> {
 
     /// An id that must not have been there before; it is added to `ids`.
     pub fn new_id(&mut self, ids: &mut Ids) -> String {
-        let Some(id) = self.id() else { return String::new() };
+        let Some(id) = self.id() else {
+            return String::new();
+        };
         if let Some(node) = self.node {
             let place = self.source.place(node.span.start as usize);
             if let Some(first) = ids.add(&id, place) {
-                self.problem(Kind::Repeated { name: id.clone(), first });
+                self.problem(Kind::Repeated {
+                    name: id.clone(),
+                    first,
+                });
             }
         }
         id
@@ -231,7 +257,9 @@ impl<'r, 'a> Cell<'r, 'a> {
 
     /// An id that must be among `ids`.
     pub fn reference(&mut self, ids: &Ids) -> String {
-        let Some(id) = self.id() else { return String::new() };
+        let Some(id) = self.id() else {
+            return String::new();
+        };
         if !ids.has(&id) {
             self.unknown(&id, ids.iter());
         }
@@ -244,7 +272,9 @@ impl<'r, 'a> Cell<'r, 'a> {
             return None;
         };
         let good = id.starts_with(|c: char| c.is_ascii_lowercase())
-            && id.bytes().all(|b| b == b'_' || b.is_ascii_lowercase() || b.is_ascii_digit())
+            && id
+                .bytes()
+                .all(|b| b == b'_' || b.is_ascii_lowercase() || b.is_ascii_digit())
             && id.len() <= 64;
         if !good {
             let value = self.written();
@@ -258,7 +288,11 @@ impl<'r, 'a> Cell<'r, 'a> {
         let allowed: Vec<String> = known.map(str::to_owned).collect();
         let near = near(written, allowed.iter().map(String::as_str)).map(str::to_owned);
         let value = written.chars().take(64).collect();
-        self.problem(Kind::Unknown { value, near, allowed });
+        self.problem(Kind::Unknown {
+            value,
+            near,
+            allowed,
+        });
     }
 
     /// A struct, unnamed or with this name.
@@ -285,11 +319,7 @@ impl<'r, 'a> Cell<'r, 'a> {
         self.fields(fields, body)
     }
 
-    fn fields<T>(
-        &mut self,
-        fields: &'a [Field],
-        body: impl FnOnce(&mut Reader<'_, 'a>) -> T,
-    ) -> T {
+    fn fields<T>(&mut self, fields: &'a [Field], body: impl FnOnce(&mut Reader<'_, 'a>) -> T) -> T {
         let span = self.node.map(|n| n.span);
         let mut reader = Reader::new(self.source, self.sink, self.path.clone(), span, fields);
         let value = body(&mut reader);
@@ -303,7 +333,9 @@ impl<'r, 'a> Cell<'r, 'a> {
         count: RangeInclusive<usize>,
         mut item: impl FnMut(&mut Cell<'_, 'a>) -> T,
     ) -> Vec<T> {
-        let Some(node) = self.node else { return Vec::new() };
+        let Some(node) = self.node else {
+            return Vec::new();
+        };
         let Value::List(items) = &node.value else {
             self.wrong_type(Expected::List);
             return Vec::new();
@@ -311,9 +343,15 @@ impl<'r, 'a> Cell<'r, 'a> {
         if !count.contains(&items.len()) {
             let allowed = say(
                 "data-range",
-                &[("low", &count.start().to_string()), ("high", &count.end().to_string())],
+                &[
+                    ("low", &count.start().to_string()),
+                    ("high", &count.end().to_string()),
+                ],
             );
-            self.problem(Kind::WrongCount { count: items.len(), allowed });
+            self.problem(Kind::WrongCount {
+                count: items.len(),
+                allowed,
+            });
         }
         // A list that is far too long is not read to its end.
         let items = items.iter().take(*count.end()).enumerate();

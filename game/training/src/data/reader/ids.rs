@@ -36,7 +36,9 @@ impl<T: Into<String>> FromIterator<T> for Ids {
     /// Ids that were not read from a file; their place is the start of one.
     fn from_iter<I: IntoIterator<Item = T>>(ids: I) -> Self {
         let place = Place { line: 1, column: 1 };
-        Self { found: ids.into_iter().map(|id| (id.into(), place)).collect() }
+        Self {
+            found: ids.into_iter().map(|id| (id.into(), place)).collect(),
+        }
     }
 }
 
@@ -51,7 +53,12 @@ pub(super) fn near<'k>(written: &str, known: impl Iterator<Item = &'k str>) -> O
     }
     let lower = written.to_ascii_lowercase();
     known
-        .map(|name| (strsim::damerau_levenshtein(&lower, &name.to_ascii_lowercase()), name))
+        .map(|name| {
+            (
+                strsim::damerau_levenshtein(&lower, &name.to_ascii_lowercase()),
+                name,
+            )
+        })
         .filter(|(distance, name)| *distance * 3 <= name.len().max(written.len()) + 1)
         .min()
         .map(|(_, name)| name)

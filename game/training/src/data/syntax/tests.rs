@@ -2,16 +2,20 @@ use super::super::source::Place;
 use super::*;
 
 fn parsed(text: &str) -> Value {
-    try_parse(text).unwrap_or_else(|p| panic!("{text}: {p}")).root.value
+    try_parse(text)
+        .unwrap_or_else(|p| panic!("{text}: {p}"))
+        .root
+        .value
 }
 
-fn try_parse(text: &str) -> Result<Document, Problem> {
+fn try_parse(text: &str) -> Result<Document, Problems> {
     parse(Source::new("t.ron", text.as_bytes().to_vec())?)
 }
 
 /// Line, column and message of the error in a text.
 fn error(text: &str) -> (u32, u32, String) {
-    let problem = try_parse(text).expect_err("an error");
+    let problems = try_parse(text).expect_err("an error");
+    let problem = problems.iter().next().expect("an error");
     let Place { line, column } = problem.place.expect("a place");
     (line, column, problem.kind.to_string())
 }
@@ -33,17 +37,32 @@ fn every_kind_of_value_is_read() {
     assert_eq!(parsed(".5"), Value::Float(0.5));
     assert_eq!(parsed("5."), Value::Float(5.0));
     assert_eq!(parsed("-inf"), Value::Float(f64::NEG_INFINITY));
-    assert_eq!(parsed("18446744073709551615"), Value::Int(i128::from(u64::MAX)));
-    assert_eq!(parsed("18446744073709551616"), Value::Float(18_446_744_073_709_551_616.0));
+    assert_eq!(
+        parsed("18446744073709551615"),
+        Value::Int(i128::from(u64::MAX))
+    );
+    assert_eq!(
+        parsed("18446744073709551616"),
+        Value::Float(18_446_744_073_709_551_616.0)
+    );
     assert_eq!(parsed("Diesel"), Value::Word("Diesel".to_owned()));
     assert_eq!(parsed("None"), Value::Nothing);
     assert!(matches!(parsed("Some(3)"), Value::Some(n) if n.value == Value::Int(3)));
     assert!(matches!(parsed("[1, 2,]"), Value::List(n) if values(n.clone()) == ints(&[1, 2])));
-    assert!(matches!(parsed("(1, 2)"), Value::Tuple(None, n) if values(n.clone()) == ints(&[1, 2])));
+    assert!(
+        matches!(parsed("(1, 2)"), Value::Tuple(None, n) if values(n.clone()) == ints(&[1, 2]))
+    );
     assert!(matches!(parsed("()"), Value::Tuple(None, n) if n.is_empty()));
-    let Value::Struct(Some(name), fields) = parsed("Hose ( bore_mm: 13, )") else { panic!() };
-    assert_eq!((name.text.as_str(), fields[0].name.text.as_str()), ("Hose", "bore_mm"));
-    let Value::Map(entries) = parsed(r#"{"a": 1}"#) else { panic!() };
+    let Value::Struct(Some(name), fields) = parsed("Hose ( bore_mm: 13, )") else {
+        panic!()
+    };
+    assert_eq!(
+        (name.text.as_str(), fields[0].name.text.as_str()),
+        ("Hose", "bore_mm")
+    );
+    let Value::Map(entries) = parsed(r#"{"a": 1}"#) else {
+        panic!()
+    };
     assert_eq!(entries[0].0.value, Value::Text("a".to_owned()));
 }
 
@@ -68,7 +87,9 @@ fn comments_stand_anywhere_and_nest() {
 #[test]
 fn every_value_knows_where_it_stands() {
     let document = try_parse("(\n  a: Word ,\n  b: [10, 20],\n)").expect("good");
-    let Value::Struct(_, fields) = document.root.value else { panic!() };
+    let Value::Struct(_, fields) = document.root.value else {
+        panic!()
+    };
     let written = |node: &Node| document.source.excerpt(node.span);
     assert_eq!(written(&fields[0].value), "Word");
     assert_eq!(written(&fields[1].value), "[10, 20]");
@@ -80,7 +101,11 @@ fn every_value_knows_where_it_stands() {
 #[test]
 fn an_error_says_where_and_what_was_expected() {
     let expect = |text: &str, line, column, message: &str| {
-        assert_eq!(error(text), (line, column, message.to_owned()), "in {text:?}");
+        assert_eq!(
+            error(text),
+            (line, column, message.to_owned()),
+            "in {text:?}"
+        );
     };
     expect("", 1, 1, "expected a value, but the file ends here");
     expect("(a: 1\n b: 2)", 2, 2, "expected a comma or ), found b");
@@ -91,13 +116,48 @@ fn an_error_says_where_and_what_was_expected() {
     expect("{1, 2}", 1, 3, "expected :, found ,");
     expect("Some", 1, 5, "expected (, but the file ends here");
     expect("'a'", 1, 1, "expected a value, found '");
-    expect("(a: 1,\n", 2, 1, "expected ), but the file ends here; ( was opened at line 1, column 1");
-    expect("[1,\n [2", 2, 4, "expected ], but the file ends here; [ was opened at line 2, column 2");
-    expect("(a: \"x", 1, 5, "this text never ends: a closing quotation mark is missing");
-    expect("(a: \"x\\", 1, 5, "this text never ends: a closing quotation mark is missing");
-    expect("( /* a /* b */", 1, 3, "this comment never ends: its */ is missing");
-    expect(r#""ab\q""#, 1, 4, r"\q means nothing in a text; write \\ for a backslash");
-    expect(r#""\u{D800}""#, 1, 2, r"\u{D800 means nothing in a text; write \\ for a backslash");
+    expect(
+        "(a: 1,\n",
+        2,
+        1,
+        "expected ), but the file ends here; ( was opened at line 1, column 1",
+    );
+    expect(
+        "[1,\n [2",
+        2,
+        4,
+        "expected ], but the file ends here; [ was opened at line 2, column 2",
+    );
+    expect(
+        "(a: \"x",
+        1,
+        5,
+        "this text never ends: a closing quotation mark is missing",
+    );
+    expect(
+        "(a: \"x\\",
+        1,
+        5,
+        "this text never ends: a closing quotation mark is missing",
+    );
+    expect(
+        "( /* a /* b */",
+        1,
+        3,
+        "this comment never ends: its */ is missing",
+    );
+    expect(
+        r#""ab\q""#,
+        1,
+        4,
+        r"\q means nothing in a text; write \\ for a backslash",
+    );
+    expect(
+        r#""\u{D800}""#,
+        1,
+        2,
+        r"\u{D800 means nothing in a text; write \\ for a backslash",
+    );
     expect("(a: 12bar)", 1, 5, "12bar is not a number");
     expect("(a: 1.2.3)", 1, 5, "1.2.3 is not a number");
     expect("(a: 1__€)", 1, 8, "expected a comma or ), found €");
@@ -119,7 +179,11 @@ fn ten_megabytes_of_brackets_end_in_one_clear_error_at_once() {
                 || message.starts_with("expected"),
             "{bracket}: {message}"
         );
-        assert!(started.elapsed().as_secs_f64() < 2.0, "{bracket}: {:?}", started.elapsed());
+        assert!(
+            started.elapsed().as_secs_f64() < 2.0,
+            "{bracket}: {:?}",
+            started.elapsed()
+        );
     }
     let (_, _, message) = error(&format!("[{}]", "[],".repeat(million / 3)));
     assert_eq!(message, "more than 500000 values in one file");

@@ -55,7 +55,9 @@ impl Parser<'_> {
             }
             None => {
                 let written = self.text[backslash..self.at].chars();
-                let written = written.map(|c| if c.is_control() { '\u{FFFD}' } else { c }).collect();
+                let written = written
+                    .map(|c| if c.is_control() { '\u{FFFD}' } else { c })
+                    .collect();
                 fail(backslash, Kind::BadEscape { written })
             }
         }
@@ -63,7 +65,11 @@ impl Parser<'_> {
 
     /// A backslash before the end of a line joins it with the next, without its indentation.
     fn skip_line_start(&mut self) {
-        self.at += self.rest().bytes().take_while(|b| b" \t\r\n".contains(b)).count();
+        self.at += self
+            .rest()
+            .bytes()
+            .take_while(|b| b" \t\r\n".contains(b))
+            .count();
     }
 
     /// Exactly this many hexadecimal digits, as a character.
@@ -82,7 +88,12 @@ impl Parser<'_> {
         if !self.take(b'{') {
             return None;
         }
-        let digits = self.rest().bytes().take(7).take_while(u8::is_ascii_hexdigit).count();
+        let digits = self
+            .rest()
+            .bytes()
+            .take(7)
+            .take_while(u8::is_ascii_hexdigit)
+            .count();
         if digits == 0 || digits > 6 {
             return None;
         }
