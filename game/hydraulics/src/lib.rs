@@ -1,1 +1,44 @@
-//! hydraulics
+//! What water and machines do, from the pump's crank to the jet.
+//!
+//! Engine-free: `f64`, SI units, gauge pressure unless a name says absolute, no clock, no
+//! random numbers, no input or output. Mass flow is the conserved quantity; a volume flow is
+//! always quoted at suction (atmospheric) density.
+//!
+//! [`circuit::Circuit`] is the assembled system and holds the one order of evaluation.
+//! [`steady`] finds the operating point the circuit settles to, without stepping it.
+#![deny(missing_docs)]
+
+pub mod bleed;
+pub mod circuit;
+pub mod controls;
+pub mod dump;
+pub mod engine;
+pub mod friction;
+pub mod gun;
+pub mod hose;
+pub mod line;
+pub mod nozzle;
+pub mod orifice;
+pub mod pump;
+pub mod regulator;
+pub mod relief;
+pub mod spec;
+pub mod steady;
+pub mod storage;
+pub mod tank;
+pub mod units;
+pub mod water;
+
+pub use bleed::BleedSpec;
+pub use circuit::{Circuit, CircuitState, Instant};
+pub use controls::{Controls, HoseEnd};
+pub use dump::DumpSpec;
+pub use engine::{EngineSpec, TorquePoint};
+pub use gun::{GunKind, GunSpec};
+pub use hose::HoseSpec;
+pub use nozzle::NozzleSpec;
+pub use pump::PumpSpec;
+pub use regulator::RegulatorSpec;
+pub use relief::ReliefSpec;
+pub use spec::{CircuitSpec, SpecError};
+pub use tank::TankSpec;

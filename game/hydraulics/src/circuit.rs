@@ -1,0 +1,314 @@
+//! The assembled circuit: tank, pump, regulator, dump, bleed, relief, hose, gun, nozzle.
+//!
+//! [`Circuit::substep`] is the one place where the order of evaluation is written. Pressures
+//! are gauge.
+
+use crate::bleed::dripping;
+use crate::controls::Controls;
+use crate::dump::Dump;
+use crate::engine::{Demand, Engine};
+use crate::gun::Gun;
+use crate::line::Line;
+use crate::orifice::Conductance;
+use crate::pump::{Pump, Supply};
+use crate::regulator::{LiftResponse, Regulator};
+use crate::relief::ReliefSpec;
+use crate::spec::{CircuitSpec, SpecError};
+use crate::storage::Liquid;
+use crate::tank::Tank;
+use crate::units::Temperature;
+use crate::water::{ATMOSPHERE_PA, Isentrope, Water};
+use serde::{Deserialize, Serialize};
+
+/// Shortest and longest step taken; anything else given is held to it, s.
+const STEP_RANGE_S: (f64, f64) = (1.0e-6, 1.0 / 60.0);
+
+/// The circuit with its whole state. A copy, or one read back from its serialised form, goes on
+/// bit for bit like the original.
+///
+/// The compressibility of the water in the line is that of the temperature the circuit was
+/// built with; its viscosity follows the tank.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Circuit {
+    spec: CircuitSpec,
+    isentrope: Isentrope,
+    /// Temperature rise of the bypassed water at the pressure of the tick's start, K.
+    bypass_rise_k: f64,
+    engine: Engine,
+    pump: Pump,
+    regulator: Regulator,
+    dump: Dump,
+    gun: Gun,
+    line: Line,
+    tank: Tank,
+}
+
+/// What the circuit does at the end of a substep. Flows are means over the substep; a volume
+/// flow (`_m3_s`) is at suction density.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Instant {
+    /// Pressure at the manifold, Pa.
+    pub pump_pressure_pa: f64,
+    /// Pressure at the gun inlet, Pa.
+    pub gun_pressure_pa: f64,
+    /// Pressure at the nozzle inlet, Pa.
+    pub nozzle_pressure_pa: f64,
+    /// Mass flow from the pump into the manifold, kg/s.
+    pub pump_mass_flow_kg_s: f64,
+    /// The same as volume flow.
+    pub pump_flow_m3_s: f64,
+    /// Mass flow through the nozzle or out of the open hose end, kg/s.
+    pub nozzle_mass_flow_kg_s: f64,
+    /// The same as volume flow.
+    pub nozzle_flow_m3_s: f64,
+    /// Through the regulator.
+    pub bypass_flow_m3_s: f64,
+    /// Through the dump valve at the manifold.
+    pub dump_flow_m3_s: f64,
+    /// Through the bleed valve.
+    pub bleed_flow_m3_s: f64,
+    /// Through the relief valve.
+    pub relief_flow_m3_s: f64,
+    /// Through the dump orifice of a dumping gun.
+    pub gun_dump_flow_m3_s: f64,
+    /// Density at which volume flows are quoted, kg/m3.
+    pub suction_density_kg_m3: f64,
+    /// Speed of the jet as it leaves, m/s.
+    pub jet_speed_m_s: f64,
+    /// Thrust of the jet on the tool, N.
+    pub thrust_n: f64,
+    /// Engine speed, rad/s.
+    pub engine_speed_rad_s: f64,
+    /// Crank speed of the pump, rad/s.
+    pub crank_speed_rad_s: f64,
+    /// Engine torque over the greatest at its speed, 0 to 1.
+    pub engine_load: f64,
+    /// The engine fires.
+    pub engine_running: bool,
+    /// Fuel burnt, kg/s.
+    pub fuel_rate_kg_s: f64,
+    /// The suction brings less than the pump asks for: it knocks.
+    pub starved: bool,
+    /// Share of each stroke filled with water.
+    pub pump_fill: f64,
+    /// Air in the pump head, as a fraction of the stroke volume.
+    pub air_fraction: f64,
+    /// Set point of the regulator as its air is now, Pa.
+    pub regulator_set_pa: f64,
+    /// Lift of the regulator's poppet, m.
+    pub regulator_lift_m: f64,
+    /// Opening of the dump valve, 0 to 1.
+    pub dump_opening: f64,
+    /// Opening of the gun's valve, 0 to 1.
+    pub gun_opening: f64,
+    /// Water comes from the bleed.
+    pub dripping: bool,
+    /// Temperature of the tank, degC.
+    pub tank_temperature_c: f64,
+}
+
+/// A view of what a circuit holds, for gauges, drawing and tests.
+#[derive(Clone, Copy, Debug)]
+pub struct CircuitState<'a> {
+    /// The engine.
+    pub engine: &'a Engine,
+    /// The pump.
+    pub pump: &'a Pump,
+    /// The regulator.
+    pub regulator: &'a Regulator,
+    /// The dump valve.
+    pub dump: &'a Dump,
+    /// The gun.
+    pub gun: &'a Gun,
+    /// Manifold, hoses and gun.
+    pub line: &'a Line,
+    /// The tank.
+    pub tank: &'a Tank,
+}
+
+impl Circuit {
+    /// A circuit at rest: engine off, dump open, everything full of water at no pressure, the
+    /// pump head not bled. The tank and the line are at `water_temperature`.
+    pub fn new(spec: CircuitSpec, water_temperature: Temperature) -> Result<Self, Vec<SpecError>> {
+        spec.validate()?;
+        let water = Water::at_celsius(water_temperature.celsius());
+        let isentrope = Isentrope::of(&water);
+        let line = Line::new(
+            Liquid::Water(isentrope),
+            spec.manifold_volume_m3,
+            &spec.hoses,
+            &spec.gun,
+        );
+        let mut circuit = Self {
+            isentrope,
+            bypass_rise_k: 0.0,
+            engine: Engine::default(),
+            pump: Pump::new(&spec.pump),
+            regulator: Regulator::default(),
+            dump: Dump::NORMALLY_OPEN,
+            gun: Gun::RELEASED,
+            line,
+            tank: Tank {
+                temperature_c: water.temperature_c(),
+            },
+            spec,
+        };
+        circuit.begin_tick();
+        Ok(circuit)
+    }
+
+    /// Refreshes what may be held over a tick: friction factors and the heat of the bypass.
+    pub fn begin_tick(&mut self) {
+        let water = Water::at_celsius(self.tank.temperature_c);
+        self.line.refresh_friction(&water);
+        self.bypass_rise_k = water.throttling_rise_k(self.line.head_pa());
+    }
+
+    /// Steps everything once, in this order.
+    pub fn substep(&mut self, controls: &Controls, dt_s: f64) -> Instant {
+        let controls = &controls.held();
+        let dt_s = if dt_s.is_nan() { STEP_RANGE_S.0 } else { dt_s };
+        let dt_s = dt_s.clamp(STEP_RANGE_S.0, STEP_RANGE_S.1);
+        let spec = &self.spec;
+        let water = &self.isentrope;
+        let rho = water.atmospheric_density();
+        let before_pa = self.line.head_pa();
+
+        // 1. The engine turns against the torque of the pressure there was.
+        let load = self.pump.torque_n_m(&spec.pump, before_pa) / spec.pump.gear_ratio;
+        let demand = Demand {
+            throttle: controls.throttle,
+            ignition: controls.ignition,
+            starter: controls.starter,
+        };
+        self.engine.step(&spec.engine, demand, load, dt_s);
+        let crank_speed = self.engine.speed_rad_s / spec.pump.gear_ratio;
+
+        // 2. The pump delivers what its crank sweeps.
+        let supply = Supply {
+            open: controls.supply_open,
+            air_bleed_open: controls.air_bleed_open,
+        };
+        let pumped = self
+            .pump
+            .step(&spec.pump, water, supply, crank_speed, before_pa, dt_s);
+
+        // 3. Valves travel.
+        let (knob, air_ok) = (controls.regulator_knob, controls.regulator_air_ok);
+        self.regulator.step_air(&spec.regulator, knob, air_ok, dt_s);
+        self.dump.step(
+            &spec.dump,
+            controls.dump_local_open,
+            controls.dump_remote_open,
+            dt_s,
+        );
+        self.gun.step(&spec.gun, controls.trigger, dt_s);
+
+        // 4. Line, regulator poppet and every outlet are solved together.
+        let poppet = spec.regulator.poppet(self.regulator.air_pressure_pa);
+        let manifold = Manifold {
+            bypass: self
+                .regulator
+                .motion
+                .response(&poppet, before_pa, rho, dt_s),
+            dump: self.dump.conductance(&spec.dump, rho),
+            bleed: spec.bleed.conductance(controls.bleed_open, rho),
+            relief: &spec.relief,
+        };
+        let outlets = self.gun.outlets(&spec.gun, &controls.hose_end, water);
+        let step = self
+            .line
+            .step(dt_s, pumped, |p| manifold.flow(p), outlets.total());
+        self.regulator
+            .motion
+            .commit(&manifold.bypass, step.head_pa, dt_s);
+
+        // 5. Jet and thrust from what left.
+        let nozzle_flow = outlets.nozzle.mass_flow(step.end_pa);
+        let jet = self
+            .gun
+            .jet(&spec.gun, &controls.hose_end, &outlets, water, nozzle_flow);
+
+        // 6. The tank takes back the bypass.
+        let bypassed = manifold.bypass.flow(step.head_pa).0;
+        self.tank
+            .step(&spec.tank, pumped, bypassed, self.bypass_rise_k, dt_s);
+
+        let bleed = manifold.bleed.mass_flow(step.head_pa);
+        Instant {
+            pump_pressure_pa: reported(step.head_pa),
+            gun_pressure_pa: reported(step.end_pa),
+            nozzle_pressure_pa: self.gun.nozzle_pressure_pa,
+            pump_mass_flow_kg_s: pumped,
+            pump_flow_m3_s: pumped / rho,
+            nozzle_mass_flow_kg_s: nozzle_flow,
+            nozzle_flow_m3_s: nozzle_flow / rho,
+            bypass_flow_m3_s: bypassed / rho,
+            dump_flow_m3_s: manifold.dump.mass_flow(step.head_pa) / rho,
+            bleed_flow_m3_s: bleed / rho,
+            relief_flow_m3_s: manifold.relief.flow(step.head_pa).0 / rho,
+            gun_dump_flow_m3_s: outlets.dump.mass_flow(step.end_pa) / rho,
+            suction_density_kg_m3: rho,
+            jet_speed_m_s: jet.speed_m_s,
+            thrust_n: jet.thrust_n,
+            engine_speed_rad_s: self.engine.speed_rad_s,
+            crank_speed_rad_s: crank_speed,
+            engine_load: self.engine.load(&spec.engine),
+            engine_running: self.engine.running,
+            fuel_rate_kg_s: self.engine.fuel_rate_kg_s(&spec.engine),
+            starved: self.pump.starved,
+            pump_fill: self.pump.fill,
+            air_fraction: self.pump.air_fraction,
+            regulator_set_pa: self.regulator.set_pressure_pa(&spec.regulator),
+            regulator_lift_m: self.regulator.motion.lift_m,
+            dump_opening: self.dump.opening,
+            gun_opening: self.gun.opening,
+            dripping: dripping(bleed),
+            tank_temperature_c: self.tank.temperature_c,
+        }
+    }
+
+    /// What the circuit is made of.
+    pub fn spec(&self) -> &CircuitSpec {
+        &self.spec
+    }
+
+    /// What it holds.
+    pub fn state(&self) -> CircuitState<'_> {
+        CircuitState {
+            engine: &self.engine,
+            pump: &self.pump,
+            regulator: &self.regulator,
+            dump: &self.dump,
+            gun: &self.gun,
+            line: &self.line,
+            tank: &self.tank,
+        }
+    }
+}
+
+/// Every way out of the manifold but the hose.
+struct Manifold<'a> {
+    bypass: LiftResponse,
+    dump: Conductance,
+    bleed: Conductance,
+    relief: &'a ReliefSpec,
+}
+
+impl Manifold<'_> {
+    /// Mass flow out and its slope at a pressure.
+    fn flow(&self, pressure_pa: f64) -> (f64, f64) {
+        let open = Conductance(self.dump.0 + self.bleed.0);
+        let (bypass, bypass_slope) = self.bypass.flow(pressure_pa);
+        let (relief, relief_slope) = self.relief.flow(pressure_pa);
+        (
+            open.mass_flow(pressure_pa) + bypass + relief,
+            open.slope(pressure_pa) + bypass_slope + relief_slope,
+        )
+    }
+}
+
+/// Gauge pressure as an instrument could show it: never below vacuum.
+fn reported(pressure_pa: f64) -> f64 {
+    pressure_pa.max(-ATMOSPHERE_PA)
+}

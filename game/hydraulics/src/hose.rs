@@ -1,0 +1,109 @@
+//! A hose: its data, its friction loss, and how it is cut into cells.
+
+use crate::friction::{REYNOLDS_FLOOR, churchill};
+use crate::orifice::round_area_m2;
+use crate::spec::{Ranges, SpecError};
+use crate::storage::Volume;
+use serde::{Deserialize, Serialize};
+
+/// One hose of a string.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct HoseSpec {
+    /// Bore, m.
+    pub bore_m: f64,
+    /// Length, m.
+    pub length_m: f64,
+    /// Roughness of the liner, m.
+    pub roughness_m: f64,
+    /// Wall modulus `Kh = V dP/dV`, Pa: spiral steel 2 to 6 GPa, braided steel 0.8 to 2,
+    /// textile 0.2 to 0.6 (from memory).
+    pub wall_modulus_pa: f64,
+    /// Loss coefficient of both end fittings together, on the bore.
+    pub fitting_loss: f64,
+    /// Working pressure it is rated for, Pa. Not acted on here.
+    pub rated_pressure_pa: f64,
+    /// Number of cells it is cut into; see [`HoseSpec::suggested_cells`].
+    pub cells: u16,
+}
+
+impl HoseSpec {
+    /// All values out of range.
+    pub fn validate(&self) -> Result<(), Vec<SpecError>> {
+        let mut r = Ranges::default();
+        r.check("hose.bore_m", self.bore_m, 5.0e-4, 0.3);
+        r.check("hose.length_m", self.length_m, 0.1, 1_000.0);
+        r.check("hose.roughness_m", self.roughness_m, 0.0, 1.0e-3);
+        r.check("hose.wall_modulus_pa", self.wall_modulus_pa, 1.0e7, 1.0e12);
+        r.check("hose.fitting_loss", self.fitting_loss, 0.0, 50.0);
+        r.check(
+            "hose.rated_pressure_pa",
+            self.rated_pressure_pa,
+            1.0e5,
+            1.0e9,
+        );
+        r.check("hose.cells", f64::from(self.cells), 1.0, 64.0);
+        r.finish()
+    }
+
+    /// Cells for a length: one for about two and a half metres, at most 24. Waves pass such a
+    /// cell in about two substeps of 1/960 s.
+    pub fn suggested_cells(length_m: f64) -> u16 {
+        let wanted = libm::ceil(length_m / 2.5).clamp(1.0, 24.0);
+        wanted as u16
+    }
+
+    /// One cell of it.
+    pub(crate) fn cell(&self) -> Volume {
+        Volume {
+            m3: round_area_m2(self.bore_m) * self.length_m / f64::from(self.cells),
+            wall_give_1_pa: 1.0 / self.wall_modulus_pa,
+        }
+    }
+
+    /// Half a cell, which a link shares with its neighbour. A string's end halves carry half
+    /// of the fittings each.
+    pub(crate) fn half_cell(&self, at_end: bool) -> Passage {
+        Passage {
+            bore_m: self.bore_m,
+            length_m: 0.5 * self.length_m / f64::from(self.cells),
+            roughness_m: self.roughness_m,
+            loss: if at_end { 0.5 * self.fitting_loss } else { 0.0 },
+        }
+    }
+}
+
+/// A length of bore with friction and a local loss.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Passage {
+    /// Bore, m.
+    pub bore_m: f64,
+    /// Length, m.
+    pub length_m: f64,
+    /// Roughness, m.
+    pub roughness_m: f64,
+    /// Local loss coefficient on the bore.
+    pub loss: f64,
+}
+
+impl Passage {
+    /// Inertance, `length / area`, 1/m: pressure drop over rate of change of mass flow.
+    pub fn inertance(&self) -> f64 {
+        if self.length_m > 0.0 {
+            self.length_m / round_area_m2(self.bore_m)
+        } else {
+            0.0
+        }
+    }
+
+    /// Resistance r in `dP = r |m| m` at a mass flow (kg/s), density and viscosity: Darcy's
+    /// `f L/D + K` times `1/(2 rho A^2)`.
+    pub fn resistance(&self, mass_flow_kg_s: f64, density: f64, viscosity: f64) -> f64 {
+        if self.bore_m <= 0.0 {
+            return 0.0;
+        }
+        let area = round_area_m2(self.bore_m);
+        let reynolds = mass_flow_kg_s.abs() * self.bore_m / (area * viscosity);
+        let f = churchill(reynolds.max(REYNOLDS_FLOOR), self.roughness_m / self.bore_m);
+        (f * self.length_m / self.bore_m + self.loss) / (2.0 * density * area * area)
+    }
+}

@@ -1,0 +1,274 @@
+//! Plunger pump: what each crank angle delivers, what compressed clearance and leakage take
+//! from it, the torque it asks of the shaft, air in its head and a starving suction.
+
+use crate::orifice::round_area_m2;
+use crate::spec::{Ranges, SpecError};
+use crate::water::{ATMOSPHERE_PA, Isentrope};
+use core::f64::consts::TAU;
+use serde::{Deserialize, Serialize};
+
+/// Share of the demand below which the suction counts as starved.
+const STARVED_BELOW: f64 = 0.98;
+
+/// A plunger pump with one kit of plungers.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct PumpSpec {
+    /// Number of cylinders.
+    pub cylinders: u8,
+    /// Plunger diameter, m.
+    pub plunger_diameter_m: f64,
+    /// Stroke, m.
+    pub stroke_m: f64,
+    /// Crank radius over connecting-rod length.
+    pub crank_ratio: f64,
+    /// Engine turns for one turn of the crank.
+    pub gear_ratio: f64,
+    /// Clearance volume over stroke volume.
+    pub clearance_ratio: f64,
+    /// Leakage past the packings while they are under pressure, m3/(s Pa).
+    pub leakage_m3_s_pa: f64,
+    /// Share of each stroke lost to the lag of the valves.
+    pub valve_loss: f64,
+    /// Mechanical efficiency, shaft to plungers.
+    pub mechanical_efficiency: f64,
+    /// Torque that turns the unloaded crank, N m.
+    pub friction_torque_n_m: f64,
+    /// Suction pressure, gauge, Pa.
+    pub suction_pressure_pa: f64,
+    /// Flow that the fully open supply can bring, m3/s.
+    pub supply_flow_m3_s: f64,
+    /// Time constant with which a starved pump loses its flow, and gets it back, s.
+    pub starvation_lag_s: f64,
+    /// Air in the head before it is bled, as a fraction of the stroke volume.
+    pub initial_air_fraction: f64,
+    /// Time constant with which an open air bleed lets the air out, s.
+    pub air_bleed_time_s: f64,
+}
+
+impl PumpSpec {
+    /// All values out of range.
+    pub fn validate(&self) -> Result<(), Vec<SpecError>> {
+        let mut r = Ranges::default();
+        r.check("pump.cylinders", f64::from(self.cylinders), 1.0, 12.0);
+        r.check(
+            "pump.plunger_diameter_m",
+            self.plunger_diameter_m,
+            1.0e-3,
+            0.5,
+        );
+        r.check("pump.stroke_m", self.stroke_m, 1.0e-3, 1.0);
+        r.check("pump.crank_ratio", self.crank_ratio, 0.0, 0.5);
+        r.check("pump.gear_ratio", self.gear_ratio, 0.1, 50.0);
+        r.check("pump.clearance_ratio", self.clearance_ratio, 0.0, 5.0);
+        r.check("pump.leakage_m3_s_pa", self.leakage_m3_s_pa, 0.0, 1.0e-9);
+        r.check("pump.valve_loss", self.valve_loss, 0.0, 0.5);
+        r.check(
+            "pump.mechanical_efficiency",
+            self.mechanical_efficiency,
+            0.3,
+            1.0,
+        );
+        r.check(
+            "pump.friction_torque_n_m",
+            self.friction_torque_n_m,
+            0.0,
+            1.0e5,
+        );
+        r.check(
+            "pump.suction_pressure_pa",
+            self.suction_pressure_pa,
+            0.0,
+            2.0e6,
+        );
+        r.check("pump.supply_flow_m3_s", self.supply_flow_m3_s, 1.0e-6, 1.0);
+        r.check("pump.starvation_lag_s", self.starvation_lag_s, 0.0, 60.0);
+        r.check(
+            "pump.initial_air_fraction",
+            self.initial_air_fraction,
+            0.0,
+            1.0,
+        );
+        r.check("pump.air_bleed_time_s", self.air_bleed_time_s, 0.01, 600.0);
+        r.finish()
+    }
+
+    /// Volume swept in one turn of the crank, m3.
+    pub fn displacement_m3(&self) -> f64 {
+        f64::from(self.cylinders) * round_area_m2(self.plunger_diameter_m) * self.stroke_m
+    }
+
+    /// Mean volume swept in a second at a crank speed, m3/s.
+    pub fn swept_flow_m3_s(&self, crank_speed_rad_s: f64) -> f64 {
+        self.displacement_m3() * crank_speed_rad_s / TAU
+    }
+
+    /// Force of a pressure on one plunger and its rod, N.
+    pub fn rod_load_n(&self, pressure_pa: f64) -> f64 {
+        pressure_pa * round_area_m2(self.plunger_diameter_m)
+    }
+
+    /// Share of a stroke that the water left compressed in the clearance volume leaves to be
+    /// delivered, counted at suction density: `1 - c (rho_d/rho_s - 1)`.
+    pub fn clearance_efficiency(&self, water: &Isentrope, discharge_pa: f64) -> f64 {
+        let delivered = water.at(discharge_pa).density;
+        let suction = water.at(self.suction_pressure_pa).density;
+        (1.0 - self.clearance_ratio * (delivered / suction - 1.0)).max(0.0)
+    }
+
+    /// Mean mass flow at a crank speed and discharge pressure with a full, bled head, kg/s.
+    pub fn mean_mass_flow(
+        &self,
+        water: &Isentrope,
+        crank_speed_rad_s: f64,
+        pressure_pa: f64,
+    ) -> f64 {
+        let share = self.clearance_efficiency(water, pressure_pa) * (1.0 - self.valve_loss);
+        let net = self.swept_flow_m3_s(crank_speed_rad_s) * share
+            - self.leakage_m3_s_pa * pressure_pa.max(0.0);
+        water.atmospheric_density() * net.max(0.0)
+    }
+
+    /// Mean shaft power for a pressure and a volume flow, W: `P Q / eta_m`.
+    pub fn shaft_power_w(&self, pressure_pa: f64, flow_m3_s: f64) -> f64 {
+        pressure_pa * flow_m3_s / self.mechanical_efficiency
+    }
+
+    /// Plunger position above its outermost point over the crank radius, at a crank angle.
+    fn travel(&self, angle_rad: f64) -> f64 {
+        let (sin, cos) = libm::sincos(angle_rad);
+        let lambda = self.crank_ratio;
+        if lambda < 1.0e-6 {
+            return 1.0 - cos;
+        }
+        // The rod runs down the delivery stroke first slowly: 1 - cos + (1 - sqrt(..))/lambda.
+        1.0 - cos + (1.0 - (1.0 - lambda * lambda * sin * sin).sqrt()) / lambda
+    }
+
+    /// Volume delivered since angle zero up to a crank angle of 0 or more, all cylinders, with
+    /// ideal valves, m3. Its differences are exact over any step, so the mean over a turn is
+    /// the displacement however long the steps.
+    pub fn delivered_m3(&self, crank_angle_rad: f64) -> f64 {
+        let n = f64::from(self.cylinders);
+        let radius = 0.5 * self.stroke_m;
+        let mut strokes = 0.0;
+        for k in 0..self.cylinders {
+            let turns = crank_angle_rad / TAU + f64::from(k) / n;
+            let whole = libm::floor(turns);
+            let angle = (turns - whole) * TAU;
+            let within = if angle < core::f64::consts::PI {
+                self.travel(angle)
+            } else {
+                2.0
+            };
+            strokes += 2.0 * whole + within;
+        }
+        strokes * radius * round_area_m2(self.plunger_diameter_m)
+    }
+
+    /// Volume delivered per radian at a crank angle, m3/rad: the flow's ripple, and the torque
+    /// of a pressure.
+    pub fn delivery_per_rad_m3(&self, crank_angle_rad: f64) -> f64 {
+        let n = f64::from(self.cylinders);
+        let lambda = self.crank_ratio;
+        let mut sum = 0.0;
+        for k in 0..self.cylinders {
+            let (sin, cos) = libm::sincos(crank_angle_rad + TAU * f64::from(k) / n);
+            let speed = sin + lambda * sin * cos / (1.0 - lambda * lambda * sin * sin).sqrt();
+            sum += speed.max(0.0);
+        }
+        sum * 0.5 * self.stroke_m * round_area_m2(self.plunger_diameter_m)
+    }
+}
+
+/// The pump's state.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Pump {
+    /// Crank angle within a turn, rad.
+    pub crank_angle_rad: f64,
+    /// Air in the head, as a fraction of the stroke volume.
+    pub air_fraction: f64,
+    /// Share of each stroke that the suction fills with water.
+    pub fill: f64,
+    /// The suction brings less than the pump asks for.
+    pub starved: bool,
+}
+
+impl Pump {
+    /// At rest, not bled.
+    pub fn new(spec: &PumpSpec) -> Self {
+        Self {
+            crank_angle_rad: 0.0,
+            air_fraction: spec.initial_air_fraction,
+            fill: 1.0,
+            starved: false,
+        }
+    }
+
+    /// Torque a discharge pressure asks of the crank now, N m.
+    pub fn torque_n_m(&self, spec: &PumpSpec, pressure_pa: f64) -> f64 {
+        let volume_per_rad = spec.delivery_per_rad_m3(self.crank_angle_rad);
+        pressure_pa.max(0.0) * volume_per_rad * self.share(pressure_pa) / spec.mechanical_efficiency
+            + spec.friction_torque_n_m
+    }
+
+    /// Share of a stroke left by air and by a starved suction. Air is squeezed to almost
+    /// nothing before any water leaves, and swells again on the way back.
+    fn share(&self, pressure_pa: f64) -> f64 {
+        let squeezed = ATMOSPHERE_PA / (ATMOSPHERE_PA + pressure_pa.max(0.0));
+        self.fill * (1.0 - self.air_fraction * (1.0 - squeezed))
+    }
+
+    /// Turns the crank for a time step; gives the mass flow into the manifold, kg/s.
+    pub fn step(
+        &mut self,
+        spec: &PumpSpec,
+        water: &Isentrope,
+        supply: Supply,
+        crank_speed_rad_s: f64,
+        pressure_pa: f64,
+        dt_s: f64,
+    ) -> f64 {
+        self.step_suction(spec, supply, crank_speed_rad_s, dt_s);
+        let from = self.crank_angle_rad;
+        let to = from + crank_speed_rad_s * dt_s;
+        let swept = spec.delivered_m3(to) - spec.delivered_m3(from);
+        self.crank_angle_rad = to - TAU * libm::floor(to / TAU);
+        if swept <= 0.0 {
+            // The valves hold what is in the line.
+            return 0.0;
+        }
+        let share = spec.clearance_efficiency(water, pressure_pa)
+            * (1.0 - spec.valve_loss)
+            * self.share(pressure_pa);
+        let leaked = spec.leakage_m3_s_pa * pressure_pa.max(0.0) * dt_s;
+        water.atmospheric_density() * (swept * share - leaked).max(0.0) / dt_s
+    }
+
+    fn step_suction(&mut self, spec: &PumpSpec, supply: Supply, speed: f64, dt_s: f64) {
+        let asked = spec.swept_flow_m3_s(speed);
+        let brought = spec.supply_flow_m3_s * supply.open;
+        let target = if asked > brought {
+            brought / asked
+        } else {
+            1.0
+        };
+        self.starved = target < STARVED_BELOW;
+        // A pump that hardly turns neither empties nor fills its head.
+        if asked > 0.0 {
+            self.fill += (target - self.fill) * dt_s / (spec.starvation_lag_s + dt_s);
+        }
+        if supply.open > 0.0 {
+            let rate = supply.air_bleed_open * supply.open / spec.air_bleed_time_s;
+            self.air_fraction /= 1.0 + rate * dt_s;
+        }
+    }
+}
+
+/// How the suction side stands.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Supply {
+    /// Supply valve, 0 to 1.
+    pub open: f64,
+    /// Air bleed of the head, 0 to 1.
+    pub air_bleed_open: f64,
+}

@@ -1,0 +1,118 @@
+//! What a circuit is made of, and the check that it makes sense.
+
+use crate::bleed::BleedSpec;
+use crate::dump::DumpSpec;
+use crate::engine::EngineSpec;
+use crate::gun::GunSpec;
+use crate::hose::HoseSpec;
+use crate::line::MAX_NODES;
+use crate::pump::PumpSpec;
+use crate::regulator::RegulatorSpec;
+use crate::relief::ReliefSpec;
+use crate::tank::TankSpec;
+use serde::{Deserialize, Serialize};
+
+/// Everything from the tank to the gun. The nozzle is fitted and changed during the job, so it
+/// comes with the controls.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct CircuitSpec {
+    /// The plunger pump with its kit.
+    pub pump: PumpSpec,
+    /// The engine that drives it.
+    pub engine: EngineSpec,
+    /// The self-compensating bypass regulator.
+    pub regulator: RegulatorSpec,
+    /// The dump valve at the manifold.
+    pub dump: DumpSpec,
+    /// The bleed valve at the manifold.
+    pub bleed: BleedSpec,
+    /// The relief valve at the manifold.
+    pub relief: ReliefSpec,
+    /// The hose string from the manifold to the gun, in order.
+    pub hoses: Vec<HoseSpec>,
+    /// The gun.
+    pub gun: GunSpec,
+    /// The supply tank.
+    pub tank: TankSpec,
+    /// Water in the manifold between pump and hose, m3.
+    pub manifold_volume_m3: f64,
+}
+
+/// A value outside its range.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct SpecError {
+    /// Dotted name of the field.
+    pub field: &'static str,
+    /// The value found.
+    pub value: f64,
+    /// The least value allowed.
+    pub min: f64,
+    /// The greatest value allowed.
+    pub max: f64,
+}
+
+impl core::fmt::Display for SpecError {
+    fn fmt(&self, f: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
+        write!(
+            f,
+            "{} is {}, allowed {} to {}",
+            self.field, self.value, self.min, self.max
+        )
+    }
+}
+
+impl core::error::Error for SpecError {}
+
+/// Collects every value out of range instead of stopping at the first.
+#[derive(Debug, Default)]
+pub(crate) struct Ranges(Vec<SpecError>);
+
+impl Ranges {
+    pub(crate) fn check(&mut self, field: &'static str, value: f64, min: f64, max: f64) {
+        if !(min..=max).contains(&value) {
+            self.0.push(SpecError {
+                field,
+                value,
+                min,
+                max,
+            });
+        }
+    }
+
+    pub(crate) fn include(&mut self, result: Result<(), Vec<SpecError>>) {
+        if let Err(mut errors) = result {
+            self.0.append(&mut errors);
+        }
+    }
+
+    pub(crate) fn finish(self) -> Result<(), Vec<SpecError>> {
+        if self.0.is_empty() {
+            Ok(())
+        } else {
+            Err(self.0)
+        }
+    }
+}
+
+impl CircuitSpec {
+    /// All values out of range, at once.
+    pub fn validate(&self) -> Result<(), Vec<SpecError>> {
+        let mut ranges = Ranges::default();
+        ranges.include(self.pump.validate());
+        ranges.include(self.engine.validate());
+        ranges.include(self.regulator.validate());
+        ranges.include(self.dump.validate());
+        ranges.include(self.bleed.validate());
+        ranges.include(self.relief.validate());
+        ranges.check("hoses.count", self.hoses.len() as f64, 1.0, 16.0);
+        for hose in &self.hoses {
+            ranges.include(hose.validate());
+        }
+        let cells: usize = self.hoses.iter().map(|h| usize::from(h.cells)).sum();
+        ranges.check("hoses.cells", cells as f64, 1.0, (MAX_NODES - 2) as f64);
+        ranges.include(self.gun.validate());
+        ranges.include(self.tank.validate());
+        ranges.check("manifold_volume_m3", self.manifold_volume_m3, 1.0e-6, 0.1);
+        ranges.finish()
+    }
+}
