@@ -1,0 +1,121 @@
+//! Balance as such: the statics of a load on a standing body, and the delayed
+//! control that keeps it up.
+//!
+//! **Control.** What the body feels is a reaction time old. A proportional and
+//! derivative control of a free mass on that old percept alone is stable only up
+//! to `0.55 m / delay^2`, 1.1 kN/m for 80 kg and 0.2 s; standing people hold
+//! with 3 to 8 kN/m. So, as models of standing do (from memory: predictor of
+//! Smith, internal model of optimal-control theory), the old percept is carried
+//! forward by what the body knows it did meanwhile, and the control acts on
+//! that. Nothing acts before the delay has passed.
+
+use std::collections::VecDeque;
+
+use serde::{Deserialize, Serialize};
+
+use super::support::Plan;
+use crate::GRAVITY_M_S2;
+
+/// What it takes to stand still against a load.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct StaticNeed {
+    /// Force of the ground along its normal, N.
+    pub normal_n: f64,
+    /// Horizontal force of the ground, N.
+    pub horizontal_n: f64,
+    /// Friction coefficient that just holds.
+    pub friction: f64,
+    /// How far behind the centre of mass, along the load, the feet must bear, m.
+    pub offset_m: f64,
+}
+
+/// The statics of a body of `mass_kg` against a load of `horizontal_n` sideways
+/// and `upward_n` upwards (both on the body), acting at `height_m` in line with
+/// the centre of mass: slip if `H > mu (W - U)`; feet behind by `H h / (W - U)`.
+/// `None` if the load lifts the body.
+#[must_use]
+pub fn static_need(
+    mass_kg: f64,
+    horizontal_n: f64,
+    upward_n: f64,
+    height_m: f64,
+) -> Option<StaticNeed> {
+    let normal_n = mass_kg * GRAVITY_M_S2 - upward_n;
+    (normal_n > 0.0).then(|| StaticNeed {
+        normal_n,
+        horizontal_n,
+        friction: horizontal_n / normal_n,
+        offset_m: horizontal_n * height_m / normal_n,
+    })
+}
+
+/// One moment of what the body feels and does.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub(crate) struct Moment {
+    pub dt: f64,
+    pub position: Plan,
+    pub velocity: Plan,
+    /// Load felt in the hands, N: horizontal and upward.
+    pub load: Plan,
+    pub load_up: f64,
+    /// Horizontal force of the ground that the body drew on, N.
+    pub ground: Plan,
+}
+
+/// The percept: moments of the last reaction time, newest at the back.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub(crate) struct Percept {
+    moments: VecDeque<Moment>,
+}
+
+/// The state the body reckons it is in now.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Reckoned {
+    pub position: Plan,
+    pub velocity: Plan,
+    pub load: Plan,
+    pub load_up: f64,
+}
+
+impl Percept {
+    pub fn record(&mut self, moment: Moment, delay_s: f64) {
+        self.moments.push_back(moment);
+        // Everything younger than the delay is kept, and one moment that is not.
+        let mut age: f64 = self.moments.iter().map(|m| m.dt).sum();
+        while let Some(first) = self.moments.front() {
+            if self.moments.len() > 1 && age - first.dt >= delay_s - 1e-9
+                || self.moments.len() > 4096
+            {
+                age -= first.dt;
+                self.moments.pop_front();
+            } else {
+                break;
+            }
+        }
+    }
+
+    /// Moves everything remembered by `by`: the ground has carried the body along.
+    pub fn shift(&mut self, by: Plan) {
+        for m in &mut self.moments {
+            m.position += by;
+        }
+    }
+
+    /// The oldest percept carried on by what the body did since, with the load
+    /// taken as it was felt then.
+    pub fn reckon(&self, mass_kg: f64) -> Option<Reckoned> {
+        let old = self.moments.front()?;
+        let mut position = old.position;
+        let mut velocity = old.velocity;
+        for m in &self.moments {
+            velocity += (old.load + m.ground) * (m.dt / mass_kg);
+            position += velocity * m.dt;
+        }
+        Some(Reckoned {
+            position,
+            velocity,
+            load: old.load,
+            load_up: old.load_up,
+        })
+    }
+}

@@ -1,0 +1,238 @@
+//! Where the feet are and how they get elsewhere: walking, taking a stance,
+//! and the step that saves a fall.
+
+use glam::DVec3;
+use serde::{Deserialize, Serialize};
+
+use super::support::{Base, Plan};
+use super::{Body, BodyIntent, HOLD_FEET_N, Stance, WALK_ACCELERATION_M_S2, WALK_LIMIT_M_S};
+use crate::ground::Ground;
+
+/// Heel and toe from the ankle, and half the breadth of a shoe, m (from memory).
+const HEEL_M: f64 = 0.06;
+const TOE_M: f64 = 0.20;
+/// Half the breadth of a shoe, m.
+pub(super) const HALF_FOOT_M: f64 = 0.045;
+/// The middle of the foot is this far ahead of the ankle, m.
+pub(super) const ANKLE_TO_MIDDLE_M: f64 = 0.07;
+/// Time of a step of walking or placing, and of a recovery step, s (from memory).
+const STEP_S: f64 = 0.42;
+const RECOVERY_STEP_S: f64 = 0.25;
+/// A foot this far from where the stance wants it is set anew, m and rad.
+const MISPLACED_M: f64 = 0.08;
+const MISTURNED_RAD: f64 = 0.45;
+/// A recovery step is set this far beyond the capture point, m.
+const BEYOND_M: f64 = 0.10;
+/// Feet stay held until the load has been light for this time, s.
+const CALM_S: f64 = 0.6;
+/// Radius of the probe under a foot and how deep it reaches at rest, m.
+const PROBE_M: f64 = 0.06;
+const PROBE_DEPTH_M: f64 = 0.03;
+/// A foot finds ground this far above or below, m.
+const STEP_HEIGHT_M: f64 = 0.35;
+/// Steepest ground a foot stands on, as the upward part of its normal.
+const LEAST_UP: f64 = 0.6;
+
+/// Facing on the plan.
+pub(super) fn forward(yaw: f64) -> Plan {
+    Plan::new(-libm::sin(yaw), -libm::cos(yaw))
+}
+
+/// To the right of the facing.
+pub(super) fn right(yaw: f64) -> Plan {
+    Plan::new(libm::cos(yaw), -libm::sin(yaw))
+}
+
+/// Where foot `i` belongs.
+pub(super) fn home_of(center: Plan, yaw: f64, stance: Stance, i: usize) -> Plan {
+    let (ahead, aside) = stance.offsets()[i];
+    center + forward(yaw) * ahead + right(yaw) * aside
+}
+
+/// Mean of both homes from the point the stance is laid out about.
+pub(super) fn mean_offset(yaw: f64, stance: Stance) -> Plan {
+    let o = stance.offsets();
+    forward(yaw) * (0.5 * (o[0].0 + o[1].0)) + right(yaw) * (0.5 * (o[0].1 + o[1].1))
+}
+
+/// One foot.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub(super) struct Foot {
+    /// The ankle's place on the ground.
+    pub position: DVec3,
+    pub yaw: f64,
+    pub grounded: bool,
+    pub friction: f64,
+}
+
+impl Foot {
+    pub fn at(position: DVec3, yaw: f64) -> Self {
+        Self {
+            position,
+            yaw,
+            grounded: true,
+            friction: 0.5,
+        }
+    }
+
+    pub fn heel_and_toe(&self) -> [Plan; 2] {
+        let at = Plan::of(self.position);
+        let ahead = forward(self.yaw);
+        [at + ahead * -HEEL_M, at + ahead * TOE_M]
+    }
+
+    /// Looks for ground at the foot, from `up` metres above it to as much below.
+    fn settle<G: Ground + ?Sized>(&mut self, ground: &G, up: f64) {
+        const PACE: f64 = 0.05;
+        let probes = libm::round(up / PACE) as i32;
+        for j in (-probes..=probes).rev() {
+            let foot = self.position + DVec3::Y * (PACE * f64::from(j));
+            let center = foot + DVec3::Y * (PROBE_M - PROBE_DEPTH_M);
+            if let Some(touch) = ground.touch(center, PROBE_M)
+                && touch.normal.y >= LEAST_UP
+            {
+                self.position = foot + DVec3::Y * (touch.depth / touch.normal.y - PROBE_DEPTH_M);
+                self.friction = touch.friction.max(0.0);
+                self.grounded = true;
+                return;
+            }
+        }
+        self.grounded = false;
+    }
+}
+
+/// A foot in the air.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub(super) struct Swing {
+    pub foot: usize,
+    pub from: DVec3,
+    pub to: Plan,
+    pub elapsed_s: f64,
+    pub duration_s: f64,
+    /// Whether it is to save the body from falling.
+    pub recovery: bool,
+}
+
+impl Body {
+    /// Walks, takes stances and carries the foot in the air.
+    pub(super) fn move_feet<G: Ground + ?Sized>(
+        &mut self,
+        dt: f64,
+        intent: &BodyIntent,
+        ground: &G,
+    ) {
+        for i in 0..2 {
+            if self.swing.as_ref().is_none_or(|s| s.foot != i) {
+                self.feet[i].settle(ground, 0.0);
+                if !self.feet[i].grounded {
+                    self.feet[i].settle(ground, STEP_HEIGHT_M);
+                }
+            }
+        }
+        let (ahead, aside) = intent.velocity_body;
+        let wish = forward(self.yaw) * ahead + right(self.yaw) * aside;
+        let saving = self.swing.as_ref().is_some_and(|s| s.recovery);
+        let wish = if saving || !wish.is_finite() {
+            Plan::ZERO
+        } else {
+            wish.shortened(WALK_LIMIT_M_S)
+        };
+        self.walk += (wish - self.walk).shortened(WALK_ACCELERATION_M_S2 * dt);
+        self.center += self.walk * dt;
+        let walking = self.walk.length() > 0.02;
+
+        if self.stance != intent.stance {
+            // The middle stays where it is while the feet change.
+            let before = mean_offset(self.yaw, self.stance);
+            self.stance = intent.stance;
+            self.center += before - mean_offset(self.yaw, self.stance);
+            self.hold_feet = false;
+        }
+        let felt = self.ground_force;
+        let light = Plan::of(felt).length() < HOLD_FEET_N;
+        self.calm_s = if light { self.calm_s + dt } else { 0.0 };
+        if walking || self.calm_s > CALM_S {
+            self.hold_feet = false;
+        }
+
+        if let Some(mut swing) = self.swing.take() {
+            swing.elapsed_s += dt;
+            if !swing.recovery {
+                swing.to = self.foot_target(swing.foot);
+            }
+            let part = (swing.elapsed_s / swing.duration_s).min(1.0);
+            let foot = &mut self.feet[swing.foot];
+            let from = Plan::of(swing.from);
+            let here = from + (swing.to - from) * part;
+            foot.position = here.at_height(swing.from.y);
+            if part < 1.0 {
+                self.swing = Some(swing);
+            } else {
+                foot.yaw = self.yaw;
+                foot.settle(ground, STEP_HEIGHT_M);
+                if swing.recovery {
+                    let middle =
+                        (Plan::of(self.feet[0].position) + Plan::of(self.feet[1].position)) * 0.5;
+                    self.center = middle - mean_offset(self.yaw, self.stance);
+                    self.hold_feet = true;
+                    self.calm_s = 0.0;
+                }
+            }
+        } else if !self.hold_feet {
+            self.begin_placing_step(walking);
+        }
+    }
+
+    fn foot_target(&self, i: usize) -> Plan {
+        home_of(self.center, self.yaw, self.stance, i) + self.walk * (0.5 * STEP_S)
+    }
+
+    /// Lifts the foot that is furthest from where it belongs, if that is far.
+    fn begin_placing_step(&mut self, walking: bool) {
+        let away = [0, 1].map(|i| {
+            let foot = &self.feet[i];
+            let turned = libm::remainder(foot.yaw - self.yaw, 2.0 * core::f64::consts::PI).abs();
+            let moved = (Plan::of(foot.position) - self.foot_target(i)).length();
+            moved.max(turned / MISTURNED_RAD * MISPLACED_M)
+        });
+        let i = usize::from(away[1] > away[0]);
+        if away[i] > MISPLACED_M || (walking && away[i] > 0.5 * MISPLACED_M) {
+            self.swing = Some(Swing {
+                foot: i,
+                from: self.feet[i].position,
+                to: self.foot_target(i),
+                elapsed_s: 0.0,
+                duration_s: STEP_S,
+                recovery: false,
+            });
+        }
+    }
+
+    /// Lifts the foot further from `capture` and aims it to where the capture
+    /// point will be when it lands (it runs away at the pendulum's `rate`).
+    pub(super) fn begin_recovery_step(&mut self, capture: Plan, rate: f64) {
+        let distance = [0, 1].map(|i| (Plan::of(self.feet[i].position) - capture).length());
+        // A foot already in the air goes on; it is the one to set.
+        let i = match &self.swing {
+            Some(swing) => swing.foot,
+            None => usize::from(distance[1] > distance[0]),
+        };
+        let stand = Plan::of(self.feet[1 - i].position);
+        let stand_base = Base::of(&self.feet[1 - i].heel_and_toe(), HALF_FOOT_M);
+        let edge = stand_base.nearest(capture);
+        let away = capture - edge;
+        let runs = away * libm::exp(rate * RECOVERY_STEP_S);
+        let side = right(self.yaw) * (if i == 0 { -0.1 } else { 0.1 });
+        let to = edge + runs + away.direction() * BEYOND_M + side;
+        let to = stand + (to - stand).shortened(self.spec.max_step_m);
+        self.swing = Some(Swing {
+            foot: i,
+            from: self.feet[i].position,
+            to,
+            elapsed_s: 0.0,
+            duration_s: RECOVERY_STEP_S,
+            recovery: true,
+        });
+        self.walk = Plan::ZERO;
+    }
+}

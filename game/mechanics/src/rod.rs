@@ -1,0 +1,787 @@
+//! A hose as a rod of point masses: inextensible, bending, lying, kicking.
+//!
+//! **Equations.** Nodes a segment apart carry the mass of hose and water.
+//! Bending has the energy `EI / (2 l^3) |x[i-1] - 2 x[i] + x[i+1]|^2`, which for
+//! segments of constant length is `EI (1 - cos theta) / l`: quadratic in the
+//! positions, so its forces are exactly linear and are taken implicitly. A
+//! clamped end counts half a segment, hence twice the stiffness. Axially a
+//! segment is a spring of `EA / l`, stiff enough to be a constraint, and solved
+//! as one.
+//!
+//! **Solution.** Each substep solves one five-band system for the velocities
+//! with weight, bending, contact, air and the tensions of the substep before;
+//! then Newton steps, each one three-band system, correct the tensions until
+//! every segment has the length its tension gives it. Because the first solve
+//! starts from the old tensions, a rod at rest is at rest exactly, in spite of
+//! the splitting. Both solves are direct: no iteration count decides how stiff
+//! the hose is.
+//!
+//! **Water.** A stream of mass flow `m` and velocity `V` gives each bend the
+//! force `m V (t_in - t_out)`, of magnitude `2 m V sin(theta / 2)`. A pressure
+//! front runs along at the wave speed; while a node stands at a pressure that
+//! differs by `dp` from that at the end, it feels `dp A (t_in - t_out)`, the
+//! elbow force of the textbooks. Once the front has passed, the wall carries
+//! `p A` all along, which moves nothing.
+//!
+//! **Contact.** A spring and damper to the ground at each node, with a
+//! Coulomb limit: a node below its limit is held by a point it sticks to, so
+//! that a lying hose does not creep.
+//!
+//! Speeds are bounded at [`MAX_SPEED_M_S`].
+
+mod banded;
+mod lay;
+mod spec;
+#[cfg(test)]
+mod tests;
+
+use std::collections::VecDeque;
+
+use glam::DVec3;
+use serde::{Deserialize, Serialize};
+
+use crate::GRAVITY_M_S2;
+use crate::ground::Ground;
+use banded::{Penta, solve_tridiagonal};
+pub use spec::{RodError, RodSpec, WATER_KG_PER_M3};
+
+/// Nodes are never let go faster than this, m/s; a whipping end stays below.
+pub const MAX_SPEED_M_S: f64 = 150.0;
+/// Natural rate of the contact spring of a free node along the normal, 1/s.
+const CONTACT_RATE_HZ: f64 = 480.0;
+/// The same across the normal; softer, so that the turn from sliding to
+/// sticking takes several substeps.
+const STICK_RATE_HZ: f64 = 240.0;
+/// Tensions beyond this are not carried over as a first guess, N.
+const GUESS_LIMIT_N: f64 = 50_000.0;
+/// Newton steps for the tensions end at this residual, m, or after [`MAX_NEWTON`].
+const LENGTH_TOLERANCE_M: f64 = 1e-6;
+const MAX_NEWTON: usize = 6;
+/// Density of air, kg/m3, and drag coefficient of a cylinder across a stream at
+/// Reynolds numbers of 1e3 to 1e5 (handbook values, from memory).
+const AIR_KG_PER_M3: f64 = 1.2;
+const CYLINDER_DRAG: f64 = 1.2;
+/// A rod slower than this for [`SLEEP_AFTER_S`] falls asleep.
+const SLEEP_SPEED_M_S: f64 = 0.003;
+const SLEEP_AFTER_S: f64 = 0.5;
+
+/// How an end of the rod is held. Directions are unit vectors along the rod,
+/// from its start towards its end: out of the coupling at the start, into the
+/// tool at the end. A zero direction lets the end turn freely.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub enum RodEnd {
+    /// Fast to something that does not move: position, m, and direction.
+    Fixed(DVec3, DVec3),
+    /// In somebody's hands, or fast to something that moves.
+    Held {
+        /// Where it is at the end of the substep, m.
+        pos: DVec3,
+        /// Its velocity, m/s.
+        vel: DVec3,
+        /// Direction of the rod there.
+        dir: DVec3,
+    },
+    /// Free.
+    Free,
+}
+
+impl RodEnd {
+    fn place(&self) -> Option<(DVec3, DVec3, DVec3)> {
+        match *self {
+            Self::Fixed(pos, dir) if pos.is_finite() => Some((pos, DVec3::ZERO, unit(dir))),
+            Self::Held { pos, vel, dir } if pos.is_finite() => {
+                let vel = if vel.is_finite() { vel } else { DVec3::ZERO };
+                Some((pos, vel.clamp_length_max(MAX_SPEED_M_S), unit(dir)))
+            }
+            _ => None,
+        }
+    }
+
+    fn is_near(&self, other: &Self) -> bool {
+        match (self.place(), other.place()) {
+            (None, None) => true,
+            (Some((p, v, d)), Some((q, w, e))) => {
+                p.distance_squared(q) < 1e-8
+                    && d.distance_squared(e) < 1e-6
+                    && v.distance_squared(w) < SLEEP_SPEED_M_S * SLEEP_SPEED_M_S
+            }
+            _ => false,
+        }
+    }
+}
+
+fn unit(v: DVec3) -> DVec3 {
+    if v.is_finite() {
+        v.normalize_or_zero()
+    } else {
+        DVec3::ZERO
+    }
+}
+
+/// What the rod does to what holds its ends.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct RodForces {
+    /// Force of the hose on the coupling at its start, N.
+    pub start_force: DVec3,
+    /// Force of the hose on the tool at its end, N. The inertia of the last half
+    /// segment is left out: it moves with the tool and belongs to its mass.
+    pub end_force: DVec3,
+    /// Moment of the hose on the coupling, N m; it turns the coupling's
+    /// direction towards the hose.
+    pub start_moment: DVec3,
+    /// Moment of the hose on the tool, N m.
+    pub end_moment: DVec3,
+}
+
+/// What a sleeping rod wakes from, if it changes.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+struct Sleep {
+    start: RodEnd,
+    end: RodEnd,
+    pressure_pa: f64,
+    mass_flow: f64,
+}
+
+/// Working space, empty between substeps as far as anybody can tell.
+#[derive(Clone, Debug, Default)]
+struct Scratch {
+    matrix: Penta,
+    right: Vec<DVec3>,
+    force: Vec<DVec3>,
+    inverse_mass: Vec<f64>,
+    predicted: Vec<DVec3>,
+    tangent: Vec<DVec3>,
+    diagonal: Vec<f64>,
+    off: Vec<f64>,
+    change: Vec<f64>,
+    /// Weight, water, pushes and contact on the two end nodes, N.
+    outside: [DVec3; 2],
+}
+
+impl PartialEq for Scratch {
+    fn eq(&self, _other: &Self) -> bool {
+        true
+    }
+}
+
+/// A hose in motion or at rest.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Rod {
+    spec: RodSpec,
+    fill: f64,
+    position: Vec<DVec3>,
+    velocity: Vec<DVec3>,
+    /// Tension of each segment, N, positive when it pulls.
+    tension: Vec<f64>,
+    /// The point each node in contact sticks to.
+    anchor: Vec<Option<DVec3>>,
+    /// Forces from outside for the next substep.
+    push: Vec<DVec3>,
+    /// Inlet pressures of the last moments, newest first: length of the substep, s, and Pa.
+    inlet: VecDeque<(f64, f64)>,
+    still_s: f64,
+    asleep: Option<Sleep>,
+    forces: RodForces,
+    #[serde(skip)]
+    scratch: Scratch,
+}
+
+impl Rod {
+    /// A rod along `path` (points of its centre line), full of water, without
+    /// pressure, come to rest on `ground` with both ends where the path ends.
+    ///
+    /// # Errors
+    /// A field out of range, or a path that does not suit the length.
+    pub fn along<G: Ground + ?Sized>(
+        spec: RodSpec,
+        path: &[DVec3],
+        ground: &G,
+    ) -> Result<Self, RodError> {
+        spec.check()?;
+        let nodes = lay::lay(&spec, path)?;
+        let mut rod = Self::from_nodes(spec, nodes);
+        let ends = [path[0], path[path.len() - 1]].map(|p| RodEnd::Fixed(p, DVec3::ZERO));
+        // One second, its motion damped away, is long enough to fall into place.
+        for _ in 0..480 {
+            rod.substep(1.0 / 480.0, ends[0], ends[1], 0.0, 0.0, ground);
+            for v in &mut rod.velocity {
+                *v *= 0.97;
+            }
+        }
+        rod.velocity.fill(DVec3::ZERO);
+        rod.wake();
+        Ok(rod)
+    }
+
+    /// A rod with its nodes where they are given, at rest.
+    fn from_nodes(spec: RodSpec, position: Vec<DVec3>) -> Self {
+        let n = position.len();
+        Self {
+            fill: 1.0,
+            velocity: vec![DVec3::ZERO; n],
+            tension: vec![0.0; n.saturating_sub(1)],
+            anchor: vec![None; n],
+            push: vec![DVec3::ZERO; n],
+            inlet: VecDeque::new(),
+            still_s: 0.0,
+            asleep: None,
+            forces: RodForces::default(),
+            scratch: Scratch::default(),
+            position,
+            spec,
+        }
+    }
+
+    /// What the rod is made of.
+    #[must_use]
+    pub fn spec(&self) -> &RodSpec {
+        &self.spec
+    }
+
+    /// Positions of the nodes from start to end, m.
+    #[must_use]
+    pub fn nodes(&self) -> &[DVec3] {
+        &self.position
+    }
+
+    /// Velocities of the nodes, m/s.
+    #[must_use]
+    pub fn velocities(&self) -> &[DVec3] {
+        &self.velocity
+    }
+
+    /// Tension of each segment, N, positive when it pulls.
+    #[must_use]
+    pub fn tensions(&self) -> &[f64] {
+        &self.tension
+    }
+
+    /// What the last substep returned.
+    #[must_use]
+    pub fn forces(&self) -> RodForces {
+        self.forces
+    }
+
+    /// Whether the rod lies still and costs next to nothing.
+    #[must_use]
+    pub fn is_asleep(&self) -> bool {
+        self.asleep.is_some()
+    }
+
+    /// Wakes a sleeping rod: for changes the rod cannot see, such as a ground that moves.
+    pub fn wake(&mut self) {
+        self.still_s = 0.0;
+        self.asleep = None;
+    }
+
+    /// Sets how much of the bore is full of water, 0 to 1.
+    pub fn set_fill(&mut self, fill: f64) {
+        let fill = if fill.is_finite() {
+            fill.clamp(0.0, 1.0)
+        } else {
+            1.0
+        };
+        if fill != self.fill {
+            self.fill = fill;
+            self.wake();
+        }
+    }
+
+    /// Applies a force, N, to one node during the next substep; forces add up.
+    /// An index beyond the last node means the last.
+    pub fn push(&mut self, node: usize, force_n: DVec3) {
+        if force_n.is_finite() && force_n != DVec3::ZERO {
+            let node = node.min(self.push.len() - 1);
+            self.push[node] += force_n;
+            self.wake();
+        }
+    }
+
+    /// The most any segment differs from its length, m.
+    #[must_use]
+    pub fn max_stretch_m(&self) -> f64 {
+        let l = self.spec.segment_m();
+        self.position
+            .windows(2)
+            .map(|w| (w[0].distance(w[1]) - l).abs())
+            .fold(0.0, f64::max)
+    }
+
+    /// The tightest bend along the rod, as the radius of the circle that turns by
+    /// the same angle in one segment, m; infinite when straight.
+    #[must_use]
+    pub fn min_bend_radius_m(&self) -> f64 {
+        let l = self.spec.segment_m();
+        let mut least_cos = 1.0_f64;
+        for w in self.position.windows(3) {
+            let (a, b) = (unit(w[1] - w[0]), unit(w[2] - w[1]));
+            least_cos = least_cos.min(a.dot(b));
+        }
+        let angle = libm::acos(least_cos.clamp(-1.0, 1.0));
+        if angle > 0.0 {
+            l / angle
+        } else {
+            f64::INFINITY
+        }
+    }
+
+    /// Whether the rod is bent tighter than it stands.
+    #[must_use]
+    pub fn is_kinked(&self) -> bool {
+        self.min_bend_radius_m() < self.spec.min_bend_radius_m
+    }
+
+    /// Kinetic energy plus energy of position, bending (at `pressure_pa`, ends
+    /// not counted) and stretch, J; heights from zero.
+    #[must_use]
+    pub fn energy_j(&self, pressure_pa: f64) -> f64 {
+        let l = self.spec.segment_m();
+        let n = self.position.len();
+        let bend = self.spec.bending_stiffness_at(pressure_pa) / (l * l * l);
+        let mut energy = 0.0;
+        for i in 0..n {
+            let m = self.node_mass(i);
+            energy +=
+                m * (0.5 * self.velocity[i].length_squared() + GRAVITY_M_S2 * self.position[i].y);
+        }
+        for w in self.position.windows(3) {
+            energy += 0.5 * bend * (w[0] - 2.0 * w[1] + w[2]).length_squared();
+        }
+        for w in self.position.windows(2) {
+            let stretch = w[0].distance(w[1]) - l;
+            energy += 0.5 * self.spec.axial_stiffness_n / l * stretch * stretch;
+        }
+        energy
+    }
+
+    /// Momentum of the rod and the water in it, as one body, kg m/s.
+    #[must_use]
+    pub fn momentum(&self) -> DVec3 {
+        (0..self.position.len())
+            .map(|i| self.node_mass(i) * self.velocity[i])
+            .sum()
+    }
+
+    fn node_mass(&self, i: usize) -> f64 {
+        let m = self.spec.mass_kg_per_m(self.fill) * self.spec.segment_m();
+        if i == 0 || i + 1 == self.position.len() {
+            0.5 * m
+        } else {
+            m
+        }
+    }
+
+    /// Moves the rod on by `dt` seconds (1/480 s; at most 1/100).
+    ///
+    /// `pressure_pa` is the gauge pressure at the start of the hose, `mass_flow`
+    /// the flow through it in kg/s. The stream gives up its momentum at the end
+    /// node, so the caller applies the whole reaction of what leaves there.
+    pub fn substep<G: Ground + ?Sized>(
+        &mut self,
+        dt: f64,
+        start: RodEnd,
+        end: RodEnd,
+        pressure_pa: f64,
+        mass_flow: f64,
+        ground: &G,
+    ) -> RodForces {
+        if !(dt > 0.0 && dt <= 0.01) {
+            return self.forces;
+        }
+        let pressure_pa = if pressure_pa.is_finite() {
+            pressure_pa.clamp(0.0, 1e9)
+        } else {
+            0.0
+        };
+        let mass_flow = if mass_flow.is_finite() {
+            mass_flow.clamp(-1e3, 1e3)
+        } else {
+            0.0
+        };
+        if let Some(sleep) = &self.asleep {
+            let same = sleep.start.is_near(&start)
+                && sleep.end.is_near(&end)
+                && (sleep.pressure_pa - pressure_pa).abs() < (0.02 * sleep.pressure_pa).max(1e5)
+                && (sleep.mass_flow - mass_flow).abs() < 0.02;
+            if same {
+                return self.forces;
+            }
+            self.wake();
+        }
+
+        // The scratch is taken out so that it and the state can be lent apart.
+        let mut s = core::mem::take(&mut self.scratch);
+        self.remember_pressure(dt, pressure_pa);
+        self.gather(dt, start, end, pressure_pa, mass_flow, ground, &mut s);
+        s.matrix.solve(&mut s.right);
+        s.predicted.clear();
+        for i in 0..self.position.len() {
+            s.predicted
+                .push(self.position[i] + dt * (self.velocity[i] + s.right[i]));
+        }
+        let pinned = [start.place(), end.place()];
+        let last = self.position.len() - 1;
+        for (node, place) in [(0, pinned[0]), (last, pinned[1])] {
+            if let Some((pos, _, _)) = place {
+                s.predicted[node] = pos;
+            }
+        }
+        self.tighten(dt, &mut s);
+        self.advance(dt, pinned, &mut s);
+        self.forces = self.end_forces(pinned, pressure_pa, &s);
+        self.scratch = s;
+        self.push.fill(DVec3::ZERO);
+        self.doze(dt, start, end, pressure_pa, mass_flow);
+        self.forces
+    }
+
+    /// Keeps as much of the inlet pressure's past as a front needs to run through.
+    fn remember_pressure(&mut self, dt: f64, pressure_pa: f64) {
+        let needed = self.spec.length_m / self.spec.wave_speed_m_s;
+        if self.inlet.is_empty() {
+            self.inlet.push_front((dt, pressure_pa));
+        }
+        self.inlet.push_front((dt, pressure_pa));
+        let mut age = 0.0;
+        let mut keep = 0;
+        for (i, (step, _)) in self.inlet.iter().enumerate() {
+            keep = i + 1;
+            if age > needed || i >= 4096 {
+                break;
+            }
+            age += step;
+        }
+        self.inlet.truncate(keep);
+    }
+
+    /// Fills `force` with what the water does to each node, N.
+    fn water_forces(&self, mass_flow: f64, s: &mut Scratch) {
+        let n = self.position.len();
+        let area = self.spec.bore_area_m2();
+        let stream = if area > 1e-9 {
+            mass_flow * mass_flow / (WATER_KG_PER_M3 * area)
+        } else {
+            0.0
+        };
+        let first = self.inlet.front().map_or(0.0, |p| p.1);
+        let uniform = self.inlet.iter().all(|p| p.1 == first);
+        if uniform && stream == 0.0 {
+            return;
+        }
+        let segment_s = self.spec.segment_m() / self.spec.wave_speed_m_s;
+        let at_end = self.pressure_of_age(segment_s * (n - 1) as f64, &mut (0, 0.0));
+        let mut cursor = (0, 0.0);
+        for i in 0..n {
+            let mut push = stream;
+            if !uniform {
+                push += area * (self.pressure_of_age(segment_s * i as f64, &mut cursor) - at_end);
+            }
+            let into = if i > 0 { s.tangent[i - 1] } else { DVec3::ZERO };
+            let out = if i + 1 < n { s.tangent[i] } else { DVec3::ZERO };
+            s.force[i] += push * (into - out);
+        }
+    }
+
+    /// Inlet pressure `age` seconds ago, between its samples by a straight line.
+    /// The cursor lets a row of growing ages be read in one pass.
+    fn pressure_of_age(&self, age: f64, cursor: &mut (usize, f64)) -> f64 {
+        while let (Some(new), Some(old)) = (self.inlet.get(cursor.0), self.inlet.get(cursor.0 + 1))
+        {
+            if age < cursor.1 + new.0 {
+                let part = (age - cursor.1) / new.0;
+                return new.1 + part * (old.1 - new.1);
+            }
+            cursor.1 += new.0;
+            cursor.0 += 1;
+        }
+        self.inlet.back().map_or(0.0, |p| p.1)
+    }
+
+    /// Forces at the state to come and the matrix of the implicit solve.
+    #[allow(clippy::too_many_arguments)]
+    fn gather<G: Ground + ?Sized>(
+        &mut self,
+        dt: f64,
+        start: RodEnd,
+        end: RodEnd,
+        pressure_pa: f64,
+        mass_flow: f64,
+        ground: &G,
+        s: &mut Scratch,
+    ) {
+        let n = self.position.len();
+        let last = n - 1;
+        let l = self.spec.segment_m();
+        let mass = self.spec.mass_kg_per_m(self.fill) * l;
+        let pinned = [start.place(), end.place()];
+        s.matrix.reset(n);
+        s.inverse_mass.clear();
+        s.inverse_mass.resize(n, 1.0 / mass);
+        s.inverse_mass[0] = if pinned[0].is_some() { 0.0 } else { 2.0 / mass };
+        s.inverse_mass[last] = if pinned[1].is_some() { 0.0 } else { 2.0 / mass };
+        for (node, place) in [(0, pinned[0]), (last, pinned[1])] {
+            if let Some((pos, _, _)) = place {
+                self.velocity[node] =
+                    ((pos - self.position[node]) / dt).clamp_length_max(MAX_SPEED_M_S);
+            }
+        }
+        s.tangent.clear();
+        s.tangent
+            .extend(self.position.windows(2).map(|w| unit_or_up(w[1] - w[0])));
+        s.force.clear();
+        s.force.resize(n, DVec3::ZERO);
+        self.water_forces(mass_flow, s);
+
+        // Weight, pushes, old tensions, air.
+        let drag = 0.5 * AIR_KG_PER_M3 * CYLINDER_DRAG * 2.0 * self.spec.outer_radius_m * l;
+        for i in 0..n {
+            let m = if i == 0 || i == last {
+                0.5 * mass
+            } else {
+                mass
+            };
+            let air = drag * self.velocity[i].length();
+            s.force[i] += self.push[i] - air * self.velocity[i];
+            s.force[i].y -= m * GRAVITY_M_S2;
+            s.matrix.diagonal[i] = DVec3::splat(m + dt * air);
+        }
+        s.outside = [s.force[0], s.force[last]];
+        for j in 0..last {
+            self.tension[j] = self.tension[j].clamp(-GUESS_LIMIT_N, GUESS_LIMIT_N);
+            let pull = self.tension[j] * s.tangent[j];
+            s.force[j] += pull;
+            s.force[j + 1] -= pull;
+        }
+
+        // Bending: forces at the position one step on, with its retardation.
+        let bend = self.spec.bending_stiffness_at(pressure_pa) / (l * l * l);
+        let ahead = dt + self.spec.damping_s;
+        let implicit = dt * ahead * bend;
+        for i in 1..last {
+            let x = self.position[i - 1] - 2.0 * self.position[i] + self.position[i + 1];
+            let v = self.velocity[i - 1] - 2.0 * self.velocity[i] + self.velocity[i + 1];
+            let g = bend * (x + ahead * v);
+            s.force[i - 1] -= g;
+            s.force[i] += 2.0 * g;
+            s.force[i + 1] -= g;
+            s.matrix.diagonal[i - 1] += implicit;
+            s.matrix.diagonal[i] += 4.0 * implicit;
+            s.matrix.diagonal[i + 1] += implicit;
+            s.matrix.near[i - 1] -= 2.0 * implicit;
+            s.matrix.near[i] -= 2.0 * implicit;
+            s.matrix.far[i - 1] += implicit;
+        }
+        for (at, next, sign, place) in [(0, 1, 1.0, pinned[0]), (last, last - 1, -1.0, pinned[1])] {
+            let Some((_, _, dir)) = place else { continue };
+            if dir == DVec3::ZERO {
+                continue;
+            }
+            let x = self.position[next] - self.position[at] - sign * l * dir;
+            let v = self.velocity[next] - self.velocity[at];
+            s.force[next] -= 2.0 * bend * (x + ahead * v);
+            s.matrix.diagonal[next] += 2.0 * implicit;
+        }
+
+        let before = [s.force[0], s.force[last]];
+        self.touch_ground(dt, mass, ground, s);
+        s.outside[0] += s.force[0] - before[0];
+        s.outside[1] += s.force[last] - before[1];
+
+        // Ends that are held take no part: their velocity is given.
+        if pinned[0].is_some() {
+            s.matrix.near[0] = 0.0;
+            s.matrix.far[0] = 0.0;
+        }
+        if pinned[1].is_some() {
+            s.matrix.near[last - 1] = 0.0;
+            if last >= 2 {
+                s.matrix.far[last - 2] = 0.0;
+            }
+        }
+        s.right.clear();
+        s.right.extend(s.force.iter().map(|f| dt * *f));
+        for (node, place) in [(0, pinned[0]), (last, pinned[1])] {
+            if place.is_some() {
+                s.right[node] = DVec3::ZERO;
+                s.matrix.diagonal[node] = DVec3::ONE;
+            }
+        }
+    }
+
+    /// Contact of each node with the ground: normal spring, sticking, sliding.
+    fn touch_ground<G: Ground + ?Sized>(
+        &mut self,
+        dt: f64,
+        mass: f64,
+        ground: &G,
+        s: &mut Scratch,
+    ) {
+        let normal_k = mass * CONTACT_RATE_HZ * CONTACT_RATE_HZ;
+        let normal_c = 2.0 * mass * CONTACT_RATE_HZ;
+        let stick_k = mass * STICK_RATE_HZ * STICK_RATE_HZ;
+        let stick_c = mass * STICK_RATE_HZ;
+        for i in 0..self.position.len() {
+            let Some(touch) = ground.touch(self.position[i], self.spec.outer_radius_m) else {
+                self.anchor[i] = None;
+                continue;
+            };
+            let n = touch.normal;
+            let v = self.velocity[i];
+            let approach = -v.dot(n);
+            let pressing =
+                (normal_k * (touch.depth + dt * approach) + normal_c * approach).max(0.0);
+            s.force[i] += pressing * n;
+            let normal_part = n * n;
+            s.matrix.diagonal[i] += dt * (dt * normal_k + normal_c) * normal_part;
+
+            let limit = touch.friction * self.spec.friction_scale * pressing;
+            let next = self.position[i] + dt * v;
+            let anchor = *self.anchor[i].get_or_insert(self.position[i]);
+            let across = |u: DVec3| u - u.dot(n) * n;
+            let hold = -stick_k * across(next - anchor) - stick_c * across(v);
+            let size = hold.length();
+            if size <= limit {
+                s.force[i] += hold;
+                s.matrix.diagonal[i] += dt * (dt * stick_k + stick_c) * (DVec3::ONE - normal_part);
+            } else {
+                let slide = hold * (limit / size);
+                s.force[i] += slide;
+                // The point it sticks to is dragged along, at the limit behind.
+                self.anchor[i] = Some(next + slide / stick_k);
+            }
+        }
+    }
+
+    /// Newton steps on the tensions, from the predicted positions.
+    fn tighten(&mut self, dt: f64, s: &mut Scratch) {
+        let n = self.position.len();
+        let l = self.spec.segment_m();
+        let give = l / self.spec.axial_stiffness_n;
+        let w2 = dt * dt;
+        for _ in 0..MAX_NEWTON {
+            s.diagonal.clear();
+            s.off.clear();
+            s.change.clear();
+            let mut worst = 0.0_f64;
+            for j in 0..n - 1 {
+                let d = s.predicted[j + 1] - s.predicted[j];
+                let length = d.length().max(1e-9);
+                let t = d / length;
+                let residual = length - l - give * self.tension[j];
+                worst = worst.max(residual.abs());
+                if j > 0 {
+                    s.off
+                        .push(-w2 * s.inverse_mass[j] * s.tangent[j - 1].dot(t));
+                }
+                s.tangent[j] = t;
+                s.diagonal
+                    .push(give + w2 * (s.inverse_mass[j] + s.inverse_mass[j + 1]));
+                s.change.push(residual);
+            }
+            if worst < LENGTH_TOLERANCE_M {
+                break;
+            }
+            solve_tridiagonal(&mut s.diagonal, &s.off, &mut s.change);
+            for j in 0..n - 1 {
+                let pull = w2 * s.change[j] * s.tangent[j];
+                s.predicted[j] += s.inverse_mass[j] * pull;
+                s.predicted[j + 1] -= s.inverse_mass[j + 1] * pull;
+                self.tension[j] += s.change[j];
+            }
+        }
+    }
+
+    /// Takes over the new positions; velocities are what moved them.
+    fn advance(&mut self, dt: f64, pinned: [Option<(DVec3, DVec3, DVec3)>; 2], s: &mut Scratch) {
+        for (i, &x) in s.predicted.iter().enumerate() {
+            let v = (x - self.position[i]) / dt;
+            if v.length_squared() <= MAX_SPEED_M_S * MAX_SPEED_M_S {
+                self.velocity[i] = v;
+                self.position[i] = x;
+            } else if v.is_finite() {
+                self.velocity[i] = v.clamp_length_max(MAX_SPEED_M_S);
+                self.position[i] += dt * self.velocity[i];
+            } else {
+                self.velocity[i] = DVec3::ZERO;
+            }
+        }
+        let last = self.position.len() - 1;
+        for (node, place) in [(0, pinned[0]), (last, pinned[1])] {
+            if let Some((pos, vel, _)) = place {
+                self.position[node] = pos;
+                self.velocity[node] = vel;
+            }
+        }
+    }
+
+    /// What the ends are pulled with, after the tensions are known.
+    fn end_forces(
+        &self,
+        pinned: [Option<(DVec3, DVec3, DVec3)>; 2],
+        pressure_pa: f64,
+        s: &Scratch,
+    ) -> RodForces {
+        let n = self.position.len();
+        let last = n - 1;
+        let l = self.spec.segment_m();
+        let bend = self.spec.bending_stiffness_at(pressure_pa);
+        let tangent = |j: usize| unit_or_up(self.position[j + 1] - self.position[j]);
+        let curl = |i: usize| {
+            let k = bend / (l * l * l);
+            let x = self.position[i - 1] - 2.0 * self.position[i] + self.position[i + 1];
+            let v = self.velocity[i - 1] - 2.0 * self.velocity[i] + self.velocity[i + 1];
+            k * (x + self.spec.damping_s * v)
+        };
+        let mut out = RodForces::default();
+        if let Some((_, _, dir)) = pinned[0] {
+            let t = tangent(0);
+            let clamp = if dir == DVec3::ZERO {
+                DVec3::ZERO
+            } else {
+                2.0 * bend / (l * l) * (t - dir)
+            };
+            out.start_force = s.outside[0] + self.tension[0] * t + clamp - curl(1);
+            out.start_moment = 2.0 * bend / l * dir.cross(t);
+        }
+        if let Some((_, _, dir)) = pinned[1] {
+            let t = tangent(last - 1);
+            let clamp = if dir == DVec3::ZERO {
+                DVec3::ZERO
+            } else {
+                2.0 * bend / (l * l) * (dir - t)
+            };
+            out.end_force = s.outside[1] - self.tension[last - 1] * t + clamp - curl(last - 1);
+            out.end_moment = 2.0 * bend / l * dir.cross(t);
+        }
+        out
+    }
+
+    fn doze(&mut self, dt: f64, start: RodEnd, end: RodEnd, pressure_pa: f64, mass_flow: f64) {
+        let fastest = self
+            .velocity
+            .iter()
+            .map(|v| v.length_squared())
+            .fold(0.0, f64::max);
+        if fastest > SLEEP_SPEED_M_S * SLEEP_SPEED_M_S {
+            self.still_s = 0.0;
+            return;
+        }
+        self.still_s += dt;
+        if self.still_s >= SLEEP_AFTER_S {
+            self.velocity.fill(DVec3::ZERO);
+            self.inlet.clear();
+            self.inlet.push_front((dt, pressure_pa));
+            self.asleep = Some(Sleep {
+                start,
+                end,
+                pressure_pa,
+                mass_flow,
+            });
+        }
+    }
+}
+
+fn unit_or_up(d: DVec3) -> DVec3 {
+    let length = d.length();
+    if length > 1e-12 { d / length } else { DVec3::Y }
+}
