@@ -114,12 +114,26 @@ channels! {
     LanceHandLean = "lance_hand_lean" ["deg"] quantum 0.1 every 6 mean;
     /// The lance is braced to the shoulder.
     LanceBraced = "lance_braced" ["%"] quantum 1.0 every 6 mean;
-    /// Share of the longest segment's length by which the hose is stretched.
+    /// Change of length of the worst segment of the hose.
     HoseStretch = "hose_stretch" ["mm"] quantum 0.01 every 6 spread;
     /// The pump hand lies on the ground.
     PumpHandFallen = "pump_hand_fallen" ["-"] quantum 1.0 every 1 state;
     /// The lance hand lies on the ground.
     LanceHandFallen = "lance_hand_fallen" ["-"] quantum 1.0 every 1 state;
+    /// What the pump hand holds: 0 nothing, else a control's number and one.
+    PumpHandHolds = "pump_hand_holds" ["-"] quantum 1.0 every 1 state;
+    /// What the lance hand holds: 0 nothing, else a control's number and one.
+    LanceHandHolds = "lance_hand_holds" ["-"] quantum 1.0 every 1 state;
+    /// What the pump hand works at: 0 nothing, else a task's number and one.
+    PumpHandWorks = "pump_hand_works" ["-"] quantum 1.0 every 1 state;
+    /// What the lance hand works at: 0 nothing, else a task's number and one.
+    LanceHandWorks = "lance_hand_works" ["-"] quantum 1.0 every 1 state;
+    /// The pump hand is speaking.
+    PumpHandSpeaks = "pump_hand_speaks" ["-"] quantum 1.0 every 1 state;
+    /// The lance hand is speaking.
+    LanceHandSpeaks = "lance_hand_speaks" ["-"] quantum 1.0 every 1 state;
+    /// The safety catch of the trigger is on.
+    SafetyCatch = "safety_catch" ["-"] quantum 1.0 every 1 state;
 }
 
 impl Channel {
@@ -226,6 +240,11 @@ impl Default for Observer {
 }
 
 impl Observer {
+    /// The present sample of every channel, in the order of the table.
+    pub fn current(&self) -> &[Sample] {
+        &self.current
+    }
+
     /// Takes in one tick: the only place where measured values become whole
     /// numbers. `raw` holds one value per channel, in the order of the table.
     ///

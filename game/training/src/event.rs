@@ -106,6 +106,8 @@ pub enum Refusal {
     Speaking,
     /// The attempt is over.
     Over,
+    /// The safety catch is on.
+    CatchOn,
 }
 
 impl Refusal {
@@ -122,6 +124,7 @@ impl Refusal {
             Refusal::NotThere => "not_there",
             Refusal::Speaking => "speaking",
             Refusal::Over => "over",
+            Refusal::CatchOn => "catch_on",
         }
     }
 }

@@ -136,7 +136,8 @@ pub struct HoseBody {
     pub mass_empty_kg_m: f64,
     /// Bending stiffness without pressure, newton square metres.
     pub bending_stiffness_n_m2: f64,
-    /// Growth of the bending stiffness with pressure, per pascal.
+    /// Growth of the bending stiffness with pressure, newton square metres per
+    /// pascal.
     pub stiffness_per_pa: f64,
     /// Smallest radius it may be bent to, metres.
     pub min_bend_radius_m: f64,

@@ -5,8 +5,10 @@
 //! out is findings, a recording and a mark, which is a pure function of the
 //! recording.
 
+pub mod allowed;
 pub mod channels;
 pub mod criteria;
+pub mod data;
 pub mod event;
 pub mod finding;
 pub mod honesty;
@@ -15,7 +17,9 @@ pub mod mark;
 pub mod observation;
 pub mod region;
 pub mod rules;
+pub mod text;
 
+pub use allowed::allowed;
 pub use channels::{Channel, Observer, Raw, Sample};
 pub use event::{Event, Refusal};
 pub use finding::{Finding, Severity};

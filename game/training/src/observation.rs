@@ -37,12 +37,14 @@ impl Observation {
 
     /// An observation read with the quanta of a recording's own table. Channels
     /// that the table lacks are missing; channels that this release does not
-    /// know are left out.
+    /// know are left out. Until its first sample a channel reads zero, as it
+    /// does live.
     pub fn with_table(table: &[ChannelSpec]) -> Self {
         let mut o = Observation::missing_all();
         for spec in table {
             if let Some(channel) = Channel::by_id(&spec.id) {
                 o.quanta[channel.index()] = spec.quantum;
+                o.samples[channel.index()] = Some(Sample::default());
             }
         }
         o

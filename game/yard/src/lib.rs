@@ -1,1 +1,18 @@
-//! yard
+//! The simulated yard: Bevy's ECS and Rapier, without rendering.
+//!
+//! [`Yard::step`] owns the tick. It runs a private, single-threaded schedule on
+//! a private world, 120 times a simulated second, and the engine's clock never
+//! drives it: a window, the pilot, a bot and a replay all call the same
+//! function, as often as they like. The order of a tick is one chain of
+//! systems, in `yard.rs`.
+
+mod flow;
+mod hands;
+mod machine;
+mod observe;
+mod people;
+mod physics;
+mod senses;
+mod yard;
+
+pub use yard::{KEYFRAME_TICKS, Yard, YardFault, YardState};

@@ -1,0 +1,209 @@
+//! Water, hose and bodies in one loop of substeps.
+//!
+//! A tick has [`ROUNDS`] rounds. In each, the circuit makes two substeps, then
+//! the hose one with the pressure and flow it was given, then the bodies one
+//! with the thrust of the jet and the pull of the hose summed into one load.
+
+use crate::machine::{Hose, Needle, Station, Tool, Water, controls};
+use crate::people::Person;
+use crate::yard::{Happened, Measured, Place};
+use bevy::ecs::system::{Query, Res, ResMut};
+use crew::Seat;
+use crew::tick::TICK_S;
+use glam::DVec3;
+use hydraulics::Instant;
+use mechanics::{BodyEvents, RodEnd, RodForces};
+use training::{Event, Raw};
+
+/// Rounds in a tick: the hose and the bodies step by 1/480 s.
+pub const ROUNDS: usize = 4;
+/// Substeps of the circuit in a round: the water steps by 1/960 s.
+const WATER_PER_ROUND: usize = 2;
+
+const ROUND_S: f64 = TICK_S / ROUNDS as f64;
+const WATER_S: f64 = ROUND_S / WATER_PER_ROUND as f64;
+
+/// Least, mean and greatest of a value that moves within a tick.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Swing {
+    count: u32,
+    sum: f64,
+    min: f64,
+    max: f64,
+}
+
+impl Swing {
+    fn take(&mut self, value: f64) {
+        if self.count == 0 {
+            self.min = value;
+            self.max = value;
+        }
+        self.count += 1;
+        self.sum += value;
+        self.min = self.min.min(value);
+        self.max = self.max.max(value);
+    }
+
+    /// The value as a channel takes it, times `scale`.
+    pub fn raw(&self, scale: f64) -> Raw {
+        Raw {
+            min: self.min * scale,
+            mean: self.mean() * scale,
+            max: self.max * scale,
+        }
+    }
+
+    /// Mean over the tick.
+    pub fn mean(&self) -> f64 {
+        if self.count == 0 {
+            0.0
+        } else {
+            self.sum / f64::from(self.count)
+        }
+    }
+}
+
+/// What the loop of substeps measured in one tick, in SI units.
+#[derive(Clone, Debug, Default)]
+pub struct Flows {
+    /// Pressure at the pump's outlet.
+    pub pump_pa: Swing,
+    /// Pressure at the inlet of the gun.
+    pub gun_pa: Swing,
+    /// Flow out of the tool, at suction density.
+    pub tool_m3_s: Swing,
+    /// Flow through the bypass.
+    pub bypass_m3_s: Swing,
+    /// Thrust of the jet on the tool.
+    pub thrust_n: Swing,
+    /// The circuit at the end of the tick.
+    pub end: Instant,
+    /// Stretch of the worst segment of the hose, metres.
+    pub stretch_m: Swing,
+    /// Load on the lance hand at the end of the tick.
+    pub load_n: f64,
+}
+
+/// Steps water, hose and bodies through one tick.
+pub fn flow(
+    place: Res<Place>,
+    station: Res<Station>,
+    tool: Res<Tool>,
+    mut water: ResMut<Water>,
+    mut hose: ResMut<Hose>,
+    mut needle: ResMut<Needle>,
+    mut measured: ResMut<Measured>,
+    mut happened: ResMut<Happened>,
+    mut people: Query<&mut Person>,
+) {
+    let mut people: Vec<_> = people.iter_mut().collect();
+    people.sort_by_key(|p| p.seat);
+    let trigger = people
+        .iter()
+        .find(|p| p.seat == Seat::LANCE)
+        .map_or(0.0, |p| p.hands.squeeze);
+    let asked = controls(&station, &tool, &place.nozzle, trigger);
+    let mut flows = Flows::default();
+    let mut events = vec![BodyEvents::default(); people.len()];
+
+    water.circuit.begin_tick();
+    for _ in 0..ROUNDS {
+        let mut thrust_n = 0.0;
+        let mut pressure_pa = 0.0;
+        let mut mass_flow = 0.0;
+        for _ in 0..WATER_PER_ROUND {
+            let now = water.circuit.substep(&asked, WATER_S);
+            flows.pump_pa.take(now.pump_pressure_pa);
+            flows.gun_pa.take(now.gun_pressure_pa);
+            flows.tool_m3_s.take(now.nozzle_flow_m3_s);
+            flows.bypass_m3_s.take(now.bypass_flow_m3_s);
+            flows.thrust_n.take(now.thrust_n);
+            let share = 1.0 / WATER_PER_ROUND as f64;
+            thrust_n += share * now.thrust_n;
+            pressure_pa += share * 0.5 * (now.pump_pressure_pa + now.gun_pressure_pa);
+            mass_flow += share * now.nozzle_mass_flow_kg_s;
+            flows.end = now;
+        }
+        for (person, event) in people.iter_mut().zip(&mut events) {
+            let intent = person.gait.intent(TICK_S);
+            let load = if person.seat == Seat::LANCE {
+                let aim = aim(person);
+                let hand = tool.in_hands;
+                let forces: RodForces = hose.rod.substep(
+                    ROUND_S,
+                    RodEnd::Fixed(place.coupling, place.coupling_out),
+                    tool_end(&place, &tool, person, aim),
+                    pressure_pa,
+                    mass_flow,
+                    &place.ground,
+                );
+                // In its stand the tool pushes on the stand.
+                let load = (forces.end_force - aim * thrust_n) * hand;
+                flows.stretch_m.take(hose.rod.max_stretch_m());
+                flows.load_n = load.length();
+                load
+            } else {
+                DVec3::ZERO
+            };
+            let happened = person.body.substep(ROUND_S, &intent, load, &place.ground);
+            event.merge(happened);
+        }
+    }
+    for (person, event) in people.iter_mut().zip(&events) {
+        let seat = person.seat;
+        let turned = person.gait.intent(TICK_S).yaw_rate * TICK_S;
+        person.gait.turn_rad -= turned;
+        for (came, what) in [
+            (event.stepped, Event::Stepped { seat }),
+            (event.slipped, Event::Slipped { seat }),
+            (event.fell, Event::Fell { seat }),
+        ] {
+            if came {
+                happened.0.push(what);
+            }
+        }
+    }
+
+    let end = flows.end;
+    needle.follow(&place.gauge, flows.pump_pa.mean(), TICK_S);
+    let water = &mut *water;
+    water.drawn_m3 += TICK_S * (flows.tool_m3_s.mean() + end.bleed_flow_m3_s);
+    water.fuel_kg += TICK_S * end.fuel_rate_kg_s;
+    let cranks = asked.starter && !end.engine_running;
+    for (now, before, what) in [
+        (cranks, &mut water.cranked, Event::Cranked),
+        (end.engine_running, &mut water.engine_ran, Event::EngineRan),
+        (
+            end.relief_flow_m3_s > 0.0,
+            &mut water.relief_lifted,
+            Event::ReliefLifted,
+        ),
+    ] {
+        if now && !*before {
+            happened.0.push(what);
+        } else if !now && *before && what == Event::EngineRan {
+            happened.0.push(Event::EngineStood);
+        }
+        *before = now;
+    }
+    measured.0 = flows;
+}
+
+/// The way the tool points.
+pub fn aim(person: &Person) -> DVec3 {
+    let (yaw, pitch) = (person.body.yaw(), person.gait.pitch_rad);
+    let (ahead, up) = (libm::cos(pitch), libm::sin(pitch));
+    DVec3::new(ahead * libm::cos(yaw), up, -ahead * libm::sin(yaw))
+}
+
+/// The end of the hose: in the stand, in the hands, or on the way.
+fn tool_end(place: &Place, tool: &Tool, person: &Person, aim: DVec3) -> RodEnd {
+    let hands = person.body.hands();
+    let velocity = person.body.pose().hands_velocity;
+    let way = tool.in_hands;
+    RodEnd::Held {
+        pos: place.stand.lerp(hands, way),
+        vel: velocity * way,
+        dir: place.stand_out.lerp(aim, way).normalize_or(aim),
+    }
+}

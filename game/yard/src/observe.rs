@@ -1,0 +1,128 @@
+//! The one place where what the yard computes becomes whole quanta.
+
+use crate::machine::{Needle, Station, Tool, Water};
+use crate::people::Person;
+use crate::senses::is_limp;
+use crate::yard::{Fault, Happened, Last, Measured, Now, Place, Watching};
+use bevy::ecs::system::{Query, Res, ResMut};
+use crew::{Control, Seat};
+use training::{Channel, Observation, Raw};
+
+const BAR: f64 = 1e-5;
+const L_MIN: f64 = 60_000.0;
+const RPM: f64 = 60.0 / core::f64::consts::TAU;
+const DEG: f64 = 180.0 / core::f64::consts::PI;
+
+/// Makes the observation of this tick.
+#[allow(clippy::too_many_arguments)] // a Bevy system names what it reads
+pub fn observe(
+    now: Res<Now>,
+    place: Res<Place>,
+    measured: Res<Measured>,
+    station: Res<Station>,
+    tool: Res<Tool>,
+    water: Res<Water>,
+    needle: Res<Needle>,
+    mut watching: ResMut<Watching>,
+    mut happened: ResMut<Happened>,
+    mut last: ResMut<Last>,
+    mut fault: ResMut<Fault>,
+    people: Query<&Person>,
+) {
+    let flows = &measured.0;
+    let end = &flows.end;
+    let who = |seat| people.iter().find(|p| p.seat == seat);
+    let (pump_hand, lance_hand) = (who(Seat::PUMP), who(Seat::LANCE));
+    let of =
+        |person: Option<&Person>, value: fn(&Person) -> f64| Raw::steady(person.map_or(0.0, value));
+    let at = |control| Raw::steady(f64::from(station.position(control)));
+    let raws: Vec<Raw> = Channel::ALL
+        .iter()
+        .map(|channel| match channel {
+            Channel::PumpPressure => flows.pump_pa.raw(BAR),
+            Channel::Gauge => Raw::steady(needle.shown_pa * BAR),
+            Channel::GunPressure => flows.gun_pa.raw(BAR),
+            Channel::ToolFlow => flows.tool_m3_s.raw(L_MIN),
+            Channel::BypassFlow => flows.bypass_m3_s.raw(L_MIN),
+            Channel::Thrust => flows.thrust_n.raw(1.0),
+            Channel::EngineSpeed => Raw::steady(end.engine_speed_rad_s * RPM),
+            Channel::SetPressure => Raw::steady(end.regulator_set_pa * BAR),
+            Channel::Throttle => Raw::steady(100.0 * station.share(Control::Throttle)),
+            Channel::TankTemperature => Raw::steady(end.tank_temperature_c),
+            Channel::WaterUsed => Raw::steady(1000.0 * water.drawn_m3),
+            Channel::FuelUsed => Raw::steady(water.fuel_kg / DIESEL_KG_L),
+            Channel::Key => at(Control::Key),
+            Channel::EngineRuns => Raw::on(end.engine_running),
+            Channel::DumpLever => at(Control::Dump),
+            Channel::DumpOpen => Raw::steady(100.0 * end.dump_opening),
+            Channel::SupplyOpen => at(Control::Supply),
+            Channel::AirBleedOpen => at(Control::AirBleed),
+            Channel::BleedOpen => at(Control::Bleed),
+            Channel::BleedRuns => Raw::on(end.dripping),
+            Channel::EmergencyStop => at(Control::EmergencyStop),
+            Channel::Trigger => of(lance_hand, |p| 100.0 * p.hands.squeeze),
+            Channel::NozzleFitted => Raw::on(tool.nozzle_fitted),
+            Channel::HoseLimp => Raw::on(is_limp(end.pump_pressure_pa, end.gun_pressure_pa)),
+            Channel::PumpHandToDump => Raw::steady(pump_hand.map_or(0.0, |p| {
+                let feet = p.feet();
+                place.site.control(Control::Dump).map_or(0.0, |[x, _, z]| {
+                    let (dx, dz) = (x - feet.x, z - feet.z);
+                    (dx * dx + dz * dz).sqrt()
+                })
+            })),
+            Channel::PumpHandX => of(pump_hand, |p| p.feet().x),
+            Channel::PumpHandZ => of(pump_hand, |p| p.feet().z),
+            Channel::LanceHandX => of(lance_hand, |p| p.feet().x),
+            Channel::LanceHandZ => of(lance_hand, |p| p.feet().z),
+            Channel::LanceHandLean => of(lance_hand, |p| p.lean_rad() * DEG),
+            Channel::LanceBraced => of(lance_hand, |p| 100.0 * p.body.braced()),
+            Channel::HoseStretch => flows.stretch_m.raw(1000.0),
+            Channel::PumpHandFallen => of(pump_hand, fallen),
+            Channel::LanceHandFallen => of(lance_hand, fallen),
+            Channel::PumpHandHolds => of(pump_hand, holds),
+            Channel::LanceHandHolds => of(lance_hand, holds),
+            Channel::PumpHandWorks => of(pump_hand, works),
+            Channel::LanceHandWorks => of(lance_hand, works),
+            Channel::PumpHandSpeaks => of(pump_hand, speaks),
+            Channel::LanceHandSpeaks => of(lance_hand, speaks),
+            Channel::SafetyCatch => of(lance_hand, |p| f64::from(u8::from(p.hands.catch_on))),
+        })
+        .collect();
+    match watching.0.take(now.0, &raws) {
+        Ok(samples) => last.0.set_all(samples),
+        Err(not_measurable) => fault.0 = Some(not_measurable),
+    }
+    last.0.tick = now.0;
+    last.0.events = std::mem::take(&mut happened.0);
+}
+
+/// Density of diesel fuel, kilograms per litre (EN 590: 0.820 to 0.845 at 15
+/// degrees Celsius).
+const DIESEL_KG_L: f64 = 0.835;
+
+fn fallen(person: &Person) -> f64 {
+    f64::from(u8::from(person.body.is_fallen()))
+}
+
+fn holds(person: &Person) -> f64 {
+    person
+        .hands
+        .holding
+        .map_or(0.0, |c| f64::from(c as u8) + 1.0)
+}
+
+fn works(person: &Person) -> f64 {
+    person
+        .hands
+        .work
+        .map_or(0.0, |(t, _)| f64::from(t as u8) + 1.0)
+}
+
+fn speaks(person: &Person) -> f64 {
+    f64::from(u8::from(person.voice.saying.is_some()))
+}
+
+/// The observation before the first tick: how a level stands at its start.
+pub fn before_the_start() -> Observation {
+    Observation::with_table(&training::channels::table())
+}

@@ -1,0 +1,118 @@
+//! People: entities with a seat, a body, hands and a voice.
+
+use bevy::ecs::component::Component;
+use bevy_rapier3d::rapier::prelude::RigidBodyHandle;
+use crew::{Call, Control, Heard, Seat, Stance, Task, Tick};
+use glam::DVec3;
+use mechanics::{Body, BodyIntent};
+use serde::{Deserialize, Serialize};
+
+/// A person of the crew.
+#[derive(Component, Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Person {
+    /// Their seat.
+    pub seat: Seat,
+    /// Their body.
+    pub body: Body,
+    /// What their hands do.
+    pub hands: Hands,
+    /// What they say and hear.
+    pub voice: Voice,
+    /// How they want to move.
+    pub gait: Gait,
+    /// Their capsule in Rapier.
+    pub capsule: RigidBodyHandle,
+}
+
+impl Person {
+    /// Where they stand: the middle between the feet.
+    pub fn feet(&self) -> DVec3 {
+        let [left, right] = self.body.pose().feet;
+        0.5 * (left + right)
+    }
+
+    /// How far they lean from upright, any way, radians.
+    pub fn lean_rad(&self) -> f64 {
+        let (ahead, right) = self.body.pose().lean_rad;
+        (ahead * ahead + right * right).sqrt()
+    }
+}
+
+/// How a person wants to move.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Gait {
+    /// Speed ahead and to the right, metres per second.
+    pub velocity_m_s: (f64, f64),
+    /// Turn still to be made, radians to the left.
+    pub turn_rad: f64,
+    /// Pitch of the tool, radians up.
+    pub pitch_rad: f64,
+    /// How the feet are to be set.
+    pub stance: Stance,
+    /// The tool is to be braced.
+    pub brace: bool,
+}
+
+impl Gait {
+    /// What the body is told for one tick.
+    pub fn intent(&self, tick_s: f64) -> BodyIntent {
+        let yaw_rate = (self.turn_rad / tick_s).clamp(-MAX_TURN_RAD_S, MAX_TURN_RAD_S);
+        BodyIntent {
+            velocity_body: self.velocity_m_s,
+            yaw_rate,
+            stance: match self.stance {
+                Stance::Normal => mechanics::Stance::Normal,
+                Stance::Wide => mechanics::Stance::Wide,
+                Stance::Staggered => mechanics::Stance::Staggered,
+            },
+            brace: self.brace,
+        }
+    }
+}
+
+/// Fastest turn on the spot, radians per second.
+const MAX_TURN_RAD_S: f64 = 4.0;
+
+/// What a person's hands do.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Hands {
+    /// The control that is held.
+    pub holding: Option<Control>,
+    /// The push that is under way.
+    pub push: Option<Push>,
+    /// How far the trigger is squeezed, 0 to 1.
+    pub squeeze: f64,
+    /// The safety catch is on.
+    pub catch_on: bool,
+    /// The work that is under way, and the ticks that it still takes.
+    pub work: Option<(Task, u32)>,
+}
+
+/// A push of a control from one position to another.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Push {
+    /// The control.
+    pub control: Control,
+    /// The position it goes to.
+    pub to: u16,
+    /// Ticks until it is there.
+    pub ticks: u32,
+}
+
+/// What a person says and hears.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Voice {
+    /// The word being said, and the ticks until its end.
+    pub saying: Option<(Call, u32)>,
+    /// Words on their way to the ear, and when they are understood.
+    pub coming: Vec<(Heard, Tick)>,
+}
+
+/// A thing that can be pushed about.
+#[derive(Component, Clone, Debug, PartialEq)]
+pub struct Prop {
+    /// Stable name.
+    pub id: String,
+    /// Its body in Rapier.
+    pub body: RigidBodyHandle,
+}

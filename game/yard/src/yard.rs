@@ -1,0 +1,527 @@
+//! The yard and its tick.
+
+use crate::flow::{self, Flows};
+use crate::machine::{self, Hose, Needle, Station, Tool};
+use crate::people::{Gait, Hands, Person, Prop, Voice};
+use crate::physics::{Physics, Sets, SiteGround};
+use crate::senses::{self, Senses};
+use crate::{hands, observe};
+use bevy::ecs::resource::Resource;
+use bevy::ecs::schedule::{
+    IntoScheduleConfigs, LogLevel, Schedule, ScheduleBuildSettings, SingleThreadedExecutor,
+};
+use bevy::ecs::system::{Query, ResMut};
+use bevy::ecs::world::World;
+use crew::tick::TICK_S;
+use crew::{Input, Percepts, Seat, TICKS_PER_SECOND, Tick};
+use glam::DVec3;
+use hydraulics::storage::{self, effective_modulus_pa};
+use hydraulics::units::Temperature;
+use hydraulics::water::Water;
+use hydraulics::{Circuit, NozzleSpec};
+use mechanics::{Body, BodySpec, Rod, RodSpec};
+use serde::{Deserialize, Serialize};
+use training::channels::NotMeasurable;
+use training::level::{Gauge, Person as PersonData, Site, Standing};
+use training::{Event, Level, Observation, Observer};
+
+/// Ticks from one keyframe to the next.
+pub const KEYFRAME_TICKS: u32 = 30 * TICKS_PER_SECOND;
+
+/// Height of the coupling at the pump, metres.
+const COUPLING_HEIGHT_M: f64 = 0.35;
+/// Length of a segment of the hose, metres.
+const SEGMENT_M: f64 = 0.25;
+/// Axial stiffness of a wire-wound hose, newtons (from memory: a few per cent
+/// of length at the end load of its rating).
+const AXIAL_STIFFNESS_N: f64 = 1e6;
+/// Retardation time of its bending, seconds (from memory).
+const BENDING_DAMPING_S: f64 = 0.05;
+
+/// The tick that is being made.
+#[derive(Resource, Clone, Copy, Default)]
+pub struct Now(pub Tick);
+
+/// The inputs of this tick.
+#[derive(Resource, Default)]
+pub struct Inbox(pub Vec<Input>);
+
+/// What has happened in this tick so far.
+#[derive(Resource, Default)]
+pub struct Happened(pub Vec<Event>);
+
+/// The latest observation.
+#[derive(Resource)]
+pub struct Last(pub Observation);
+
+/// What the loop of substeps measured in this tick.
+#[derive(Resource, Default)]
+pub struct Measured(pub Flows);
+
+/// Turns what is measured into observations.
+#[derive(Resource, Default)]
+pub struct Watching(pub Observer);
+
+/// Something could not be measured: the attempt is void.
+#[derive(Resource, Default)]
+pub struct Fault(pub Option<NotMeasurable>);
+
+/// The job was handed back.
+#[derive(Resource, Clone, Copy, Default)]
+pub struct Over(pub bool);
+
+/// What does not change during an attempt.
+#[derive(Resource, Clone, Debug)]
+pub struct Place {
+    /// The site of the level.
+    pub site: Site,
+    /// The ground and the walls.
+    pub ground: SiteGround,
+    /// The gauge at the pump.
+    pub gauge: Gauge,
+    /// The nozzle that the job asks for.
+    pub nozzle: NozzleSpec,
+    /// Where the hose leaves the pump.
+    pub coupling: DVec3,
+    /// Which way it leaves.
+    pub coupling_out: DVec3,
+    /// Where the tool stands while it is not in the hands.
+    pub stand: DVec3,
+    /// Which way the tool points in its stand.
+    pub stand_out: DVec3,
+}
+
+/// A level's equipment does not make a yard.
+#[derive(Debug)]
+pub enum YardFault {
+    /// The circuit refuses its numbers.
+    Circuit(Vec<hydraulics::SpecError>),
+    /// The hose refuses its numbers or its path.
+    Hose(mechanics::RodError),
+    /// A person refuses their numbers.
+    Person(mechanics::body::BodyError),
+    /// A keyframe cannot be read by this build.
+    Keyframe,
+}
+
+/// Everything that lives from tick to tick. A copy of it continues as the
+/// yard would have.
+#[derive(Clone, Serialize, Deserialize)]
+pub struct YardState {
+    tick: Tick,
+    over: bool,
+    station: Station,
+    tool: Tool,
+    water: machine::Water,
+    hose: Hose,
+    needle: Needle,
+    senses: Senses,
+    people: Vec<Person>,
+    observer: Observer,
+    sets: Sets,
+}
+
+impl YardState {
+    /// The tick that comes next.
+    pub fn tick(&self) -> Tick {
+        self.tick
+    }
+
+    /// The state as bytes, for a keyframe.
+    ///
+    /// # Errors
+    /// Only if something in it cannot be written, which would be a fault of
+    /// this build.
+    pub fn to_bytes(&self) -> Result<Vec<u8>, YardFault> {
+        postcard::to_stdvec(self).map_err(|_| YardFault::Keyframe)
+    }
+
+    /// The state from the bytes of a keyframe of the same build.
+    ///
+    /// # Errors
+    /// Says when the bytes are not a state of this build.
+    pub fn from_bytes(bytes: &[u8]) -> Result<Self, YardFault> {
+        postcard::from_bytes(bytes).map_err(|_| YardFault::Keyframe)
+    }
+}
+
+/// A yard in which a level is played.
+pub struct Yard {
+    world: World,
+    schedule: Schedule,
+}
+
+impl Yard {
+    /// Puts up the yard of a level.
+    ///
+    /// # Errors
+    /// A checked level makes a yard; an unchecked one may be refused.
+    pub fn new(level: &Level) -> Result<Self, YardFault> {
+        let site = &level.site;
+        let equipment = &level.equipment;
+        let mut spec = equipment.circuit.clone();
+        spec.pump.initial_air_fraction = level.start.air_in_head;
+        let circuit = Circuit::new(spec, Temperature::from_celsius(level.water_c))
+            .map_err(YardFault::Circuit)?;
+
+        let ground = SiteGround::of_site(site);
+        let lance_hand = body(&equipment.lance_hand, &site.lance_hand)?;
+        let (place, path) = lay_out(level, ground, &lance_hand);
+        let rod = Rod::along(rod_spec(level), &path, &place.ground).map_err(YardFault::Hose)?;
+
+        let mut physics = Physics::of_site(site);
+        let mut world = World::new();
+        for (seat, body, standing) in [
+            (
+                Seat::PUMP,
+                body(&equipment.pump_hand, &site.pump_hand)?,
+                &site.pump_hand,
+            ),
+            (Seat::LANCE, lance_hand, &site.lance_hand),
+        ] {
+            let capsule = physics.add_person(standing.at);
+            world.spawn(Person {
+                seat,
+                body,
+                hands: Hands {
+                    catch_on: seat == Seat::LANCE,
+                    ..Hands::default()
+                },
+                voice: Voice::default(),
+                gait: Gait::default(),
+                capsule,
+            });
+        }
+        for prop in &site.props {
+            let body = physics.add_prop(prop.at, prop.size, prop.mass_kg);
+            world.spawn(Prop {
+                id: prop.id.clone(),
+                body,
+            });
+        }
+        world.insert_resource(physics);
+        world.insert_resource(Station::at_start(&level.start));
+        world.insert_resource(Tool {
+            nozzle_fitted: level.start.nozzle_fitted,
+            in_hands: f64::from(u8::from(level.start.nozzle_fitted)),
+        });
+        world.insert_resource(machine::Water {
+            circuit,
+            engine_ran: false,
+            cranked: false,
+            relief_lifted: false,
+            drawn_m3: 0.0,
+            fuel_kg: 0.0,
+        });
+        world.insert_resource(Hose { rod });
+        world.insert_resource(place);
+        world.insert_resource(Last(observe::before_the_start()));
+        world.init_resource::<Now>();
+        world.init_resource::<Inbox>();
+        world.init_resource::<Happened>();
+        world.init_resource::<Measured>();
+        world.init_resource::<Watching>();
+        world.init_resource::<Fault>();
+        world.init_resource::<Over>();
+        world.init_resource::<Needle>();
+        world.init_resource::<Senses>();
+        Ok(Yard {
+            world,
+            schedule: schedule(),
+        })
+    }
+
+    /// One tick: the inputs of this tick in, the observation out. Inputs of
+    /// other ticks are not looked at.
+    ///
+    /// # Errors
+    /// Something that scores is no finite number: the attempt is void.
+    pub fn step(&mut self, inputs: &[Input]) -> Result<&Observation, NotMeasurable> {
+        let now = self.tick();
+        let mut inbox = self.world.resource_mut::<Inbox>();
+        inbox.0.clear();
+        inbox
+            .0
+            .extend(inputs.iter().filter(|i| i.tick == now).copied());
+        self.schedule.run(&mut self.world);
+        if let Some(fault) = self.world.resource::<Fault>().0 {
+            return Err(fault);
+        }
+        let next = Tick(now.0 + 1);
+        self.world.resource_mut::<Now>().0 = next;
+        if next.0.is_multiple_of(KEYFRAME_TICKS) {
+            self.renew();
+        }
+        Ok(&self.world.resource::<Last>().0)
+    }
+
+    /// The tick that comes next.
+    pub fn tick(&self) -> Tick {
+        self.world.resource::<Now>().0
+    }
+
+    /// The latest observation.
+    pub fn observation(&self) -> &Observation {
+        &self.world.resource::<Last>().0
+    }
+
+    /// What the person on a seat knows before the tick that comes next.
+    pub fn percepts(&mut self, seat: Seat) -> Percepts {
+        let mut people = self.world.query::<&Person>();
+        let world = &self.world;
+        let Some(person) = people.iter(world).find(|p| p.seat == seat) else {
+            return Percepts::default();
+        };
+        world.resource::<Senses>().of(
+            person,
+            world.resource::<Place>(),
+            world.resource::<Hose>().rod.nodes(),
+            self.tick(),
+        )
+    }
+
+    /// A copy of everything that lives from tick to tick.
+    pub fn state(&mut self) -> YardState {
+        let mut people: Vec<Person> = self
+            .world
+            .query::<&Person>()
+            .iter(&self.world)
+            .cloned()
+            .collect();
+        people.sort_by_key(|p| p.seat);
+        let world = &self.world;
+        YardState {
+            tick: world.resource::<Now>().0,
+            over: world.resource::<Over>().0,
+            station: world.resource::<Station>().clone(),
+            tool: world.resource::<Tool>().clone(),
+            water: world.resource::<machine::Water>().clone(),
+            hose: world.resource::<Hose>().clone(),
+            needle: world.resource::<Needle>().clone(),
+            senses: world.resource::<Senses>().clone(),
+            people,
+            observer: world.resource::<Watching>().0.clone(),
+            sets: world.resource::<Physics>().sets().clone(),
+        }
+    }
+
+    /// Goes to another state of the same level.
+    pub fn restore(&mut self, state: YardState) {
+        let world = &mut self.world;
+        let mut last = observe::before_the_start();
+        last.set_all(state.observer.current());
+        last.tick = Tick(state.tick.0.saturating_sub(1));
+        if state.over {
+            last.events.push(Event::HandedBack);
+        }
+        world.insert_resource(Last(last));
+        world.insert_resource(Now(state.tick));
+        world.insert_resource(Over(state.over));
+        world.insert_resource(state.station);
+        world.insert_resource(state.tool);
+        world.insert_resource(state.water);
+        world.insert_resource(state.hose);
+        world.insert_resource(state.needle);
+        world.insert_resource(state.senses);
+        world.insert_resource(Watching(state.observer));
+        world.resource_mut::<Physics>().restore(state.sets);
+        for mut person in world.query::<&mut Person>().iter_mut(world) {
+            if let Some(saved) = state.people.iter().find(|p| p.seat == person.seat) {
+                *person = saved.clone();
+            }
+        }
+    }
+
+    /// A number that differs as soon as anything that moves differs by a bit.
+    pub fn digest(&mut self) -> u64 {
+        let mut digest = Digest::default();
+        let physics = self.world.resource::<Physics>();
+        let mut things: Vec<_> = Vec::new();
+        if let Some(mut props) = self.world.try_query::<&Prop>() {
+            things.extend(
+                props
+                    .iter(&self.world)
+                    .map(|p| (p.id.clone(), physics.position(p.body))),
+            );
+        }
+        things.sort_by(|a, b| a.0.cmp(&b.0));
+        for (_, at) in things {
+            for x in at.unwrap_or_default() {
+                digest.take(u64::from(x.to_bits()));
+            }
+        }
+        for node in self.world.resource::<Hose>().rod.nodes() {
+            for x in node.to_array() {
+                digest.take(x.to_bits());
+            }
+        }
+        digest.take(self.world.resource::<Needle>().shown_pa.to_bits());
+        let end = &self.world.resource::<Measured>().0.end;
+        for x in [
+            end.pump_pressure_pa,
+            end.gun_pressure_pa,
+            end.engine_speed_rad_s,
+            end.thrust_n,
+            end.bypass_flow_m3_s,
+            end.tank_temperature_c,
+        ] {
+            digest.take(x.to_bits());
+        }
+        let mut people: Vec<_> = self
+            .world
+            .query::<&Person>()
+            .iter(&self.world)
+            .map(|p| (p.seat, p.body.pose().com, p.feet()))
+            .collect();
+        people.sort_by_key(|(seat, ..)| *seat);
+        for (_, com, feet) in people {
+            for x in com.to_array().into_iter().chain(feet.to_array()) {
+                digest.take(x.to_bits());
+            }
+        }
+        digest.0
+    }
+
+    /// Goes through a keyframe's bytes and back, so that an attempt that went
+    /// on and one that was taken up again from the keyframe stand on the very
+    /// same ground: caches that are not written are dropped in both.
+    fn renew(&mut self) {
+        let sets = self.world.resource::<Physics>().sets();
+        let renewed = postcard::to_stdvec(sets)
+            .ok()
+            .and_then(|bytes| postcard::from_bytes(&bytes).ok());
+        if let Some(sets) = renewed {
+            self.world.resource_mut::<Physics>().restore(sets);
+        }
+    }
+}
+
+/// FNV-1a over whole words: enough to tell two states apart, and the same on
+/// every machine.
+struct Digest(u64);
+
+impl Default for Digest {
+    fn default() -> Self {
+        Digest(0xcbf2_9ce4_8422_2325)
+    }
+}
+
+impl Digest {
+    fn take(&mut self, word: u64) {
+        for byte in word.to_le_bytes() {
+            self.0 = (self.0 ^ u64::from(byte)).wrapping_mul(0x0100_0000_01b3);
+        }
+    }
+}
+
+/// The order of a tick.
+fn schedule() -> Schedule {
+    let mut schedule = Schedule::default();
+    schedule.set_executor(SingleThreadedExecutor::new());
+    schedule.set_build_settings(ScheduleBuildSettings {
+        ambiguity_detection: LogLevel::Error,
+        ..Default::default()
+    });
+    schedule.add_systems(
+        (
+            senses::forget_words,
+            hands::take_inputs,
+            hands::move_hands,
+            flow::flow,
+            contacts,
+            observe::observe,
+            senses::sense,
+        )
+            .chain(),
+    );
+    schedule
+}
+
+/// Walls stop people, people push props.
+fn contacts(mut physics: ResMut<Physics>, mut people: Query<&mut Person>) {
+    let mut people: Vec<_> = people.iter_mut().collect();
+    people.sort_by_key(|p| p.seat);
+    for person in &mut people {
+        let feet = person.feet();
+        let reached = physics.walk(person.capsule, [feet.x, feet.z], TICK_S);
+        let back = DVec3::new(reached[0] - feet.x, 0.0, reached[1] - feet.z);
+        if back != DVec3::ZERO {
+            person.body.shift(back);
+        }
+    }
+    physics.step(TICK_S);
+}
+
+fn body(data: &PersonData, standing: &Standing) -> Result<Body, YardFault> {
+    let spec = BodySpec {
+        mass_kg: data.mass_kg,
+        com_height_m: data.com_height_m,
+        hand_height_m: data.hand_height_m,
+        reaction_delay_s: data.reaction_s,
+        max_hold_n: data.max_hold_n,
+        ..BodySpec::default()
+    };
+    Body::new(
+        spec,
+        DVec3::new(standing.at[0], 0.0, standing.at[1]),
+        standing.yaw_rad,
+    )
+    .map_err(YardFault::Person)
+}
+
+fn rod_spec(level: &Level) -> RodSpec {
+    let hoses = &level.equipment.hoses;
+    let length_m: f64 = hoses.iter().map(|h| h.length_m).sum();
+    let first = &hoses[0];
+    RodSpec {
+        length_m,
+        segments: (length_m / SEGMENT_M).round().max(2.0) as usize,
+        outer_radius_m: 0.5 * first.outer_m,
+        empty_mass_kg_per_m: first.mass_empty_kg_m,
+        bore_m: first.bore_m,
+        bending_stiffness_n_m2: first.bending_stiffness_n_m2,
+        stiffness_per_pa: first.stiffness_per_pa,
+        axial_stiffness_n: AXIAL_STIFFNESS_N,
+        damping_s: BENDING_DAMPING_S,
+        min_bend_radius_m: first.min_bend_radius_m,
+        friction_scale: 1.0,
+        wave_speed_m_s: wave_speed_m_s(level),
+    }
+}
+
+/// Speed of a pressure front in the first hose, at the level's temperature and
+/// the kit's pressure.
+fn wave_speed_m_s(level: &Level) -> f64 {
+    let water = Water::at_celsius(level.water_c);
+    let pressure_pa = level.equipment.kit_max_pa;
+    let wall_pa = level.equipment.circuit.hoses[0].wall_modulus_pa;
+    let modulus_pa = effective_modulus_pa(water.isentropic_modulus(pressure_pa), wall_pa);
+    storage::wave_speed_m_s(modulus_pa, water.density(pressure_pa))
+}
+
+/// Where the hose begins, where the tool stands, and the line between.
+fn lay_out(level: &Level, ground: SiteGround, lance_hand: &Body) -> (Place, Vec<DVec3>) {
+    let site = &level.site;
+    let on_ground = |at: [f64; 2]| DVec3::new(at[0], 0.5 * level.equipment.hoses[0].outer_m, at[1]);
+    let first = on_ground(site.hose_path[0]);
+    let second = on_ground(*site.hose_path.get(1).unwrap_or(&site.hose_path[0]));
+    let stand = lance_hand.hands();
+    let yaw = site.lance_hand.yaw_rad;
+    let ahead = DVec3::new(libm::cos(yaw), 0.0, -libm::sin(yaw));
+    let coupling = first + DVec3::Y * COUPLING_HEIGHT_M;
+    let place = Place {
+        site: site.clone(),
+        ground,
+        gauge: level.equipment.gauge.clone(),
+        nozzle: level.equipment.nozzle,
+        coupling,
+        coupling_out: (second - first).normalize_or(DVec3::X),
+        stand,
+        stand_out: ahead,
+    };
+    let mut path = vec![coupling];
+    path.extend(site.hose_path.iter().skip(1).map(|at| on_ground(*at)));
+    path.push(stand - ahead * 0.6 - DVec3::Y * 0.3);
+    path.push(stand);
+    (place, path)
+}
