@@ -39,6 +39,8 @@
 
 pub mod body;
 pub mod ground;
+#[cfg(test)]
+mod reference;
 pub mod rod;
 
 pub use body::{Body, BodyEvents, BodyIntent, BodySpec, Stance};
