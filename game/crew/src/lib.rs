@@ -8,14 +8,22 @@
 //! holds observations, faults and marks, so that the compiler keeps them
 //! honest.
 
+pub mod bot;
 pub mod control;
 pub mod input;
+pub mod lance_hand;
 pub mod percept;
+pub mod person;
+pub mod pilot;
 pub mod script;
 pub mod tick;
 
+pub use bot::Bot;
 pub use control::{Control, Handling};
 pub use input::{Act, Call, Input, Seat, Source, Stance, Task};
+pub use lance_hand::{LanceHand, LanceHandWays};
 pub use percept::{Heard, OwnBody, Percepts, Sound};
+pub use person::{Mind, Person, Site, Skill};
+pub use pilot::{Outcome, Pilot, PressureLimit, StuckReason};
 pub use script::{Cue, Goal, Script};
 pub use tick::{TICKS_PER_SECOND, Tick};

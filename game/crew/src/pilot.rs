@@ -1,0 +1,528 @@
+//! The pilot: follows a script by what it perceives.
+//!
+//! A script names goals; the pilot finds the hand movements. It sees, hears
+//! and reaches no further than a person in its place, and what it does has the
+//! pauses of a person. Whatever it is doing, a word that stops the work makes
+//! it open the dump first.
+
+mod engine;
+mod hands;
+mod needle;
+mod talk;
+mod walk;
+
+#[cfg(test)]
+mod tests;
+#[cfg(test)]
+mod world;
+
+pub use needle::PressureLimit;
+pub(crate) use talk::Voice;
+
+use crate::person::{Mind, Person, Site, Skill};
+use crate::{Act, Call, Control, Cue, Goal, Input, Percepts, Script, Seat, Source, Tick};
+use engine::Starter;
+use hands::{Hands, Hindrance};
+use needle::{Amiss, Feel, Needle};
+use serde::{Deserialize, Serialize};
+use talk::Talk;
+use walk::Walk;
+
+/// How far a movement has come.
+#[derive(Clone, Copy, Debug, PartialEq)]
+enum Step<F> {
+    Going,
+    Done,
+    Failed(F),
+}
+
+/// How far a person with a script has come.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub enum Outcome {
+    /// Under way.
+    #[default]
+    Running,
+    /// Every goal was reached.
+    Done,
+    /// A goal cannot be reached.
+    Stuck {
+        /// Its place in the script, from 0.
+        index: usize,
+        /// The goal.
+        goal: Goal,
+        /// Why.
+        reason: StuckReason,
+    },
+}
+
+/// Why a goal cannot be reached.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub enum StuckReason {
+    /// The place or the control cannot be got to or not be seen.
+    OutOfReach,
+    /// The control does not go where it should.
+    WouldNotMove {
+        /// The control.
+        control: Control,
+        /// Where it was seen last.
+        seen: u16,
+    },
+    /// The engine did not run under its own power in time.
+    EngineWouldNotStart,
+    /// Nobody answered, twice.
+    NoAnswer(Call),
+    /// What was waited for did not come in time.
+    CueNeverCame(Cue),
+    /// The needle cannot be brought to the pressure.
+    PressureCannotBeReached {
+        /// Where it stood last, bar.
+        gauge_bar: f64,
+        /// Where it should be, bar.
+        wanted_bar: f64,
+        /// What stands against it.
+        why: PressureLimit,
+    },
+    /// The work was stopped by this word, and the goal would have gone on with
+    /// it.
+    StopCalled(Call),
+    /// One lies on the ground and does not get up.
+    Fallen,
+}
+
+impl StuckReason {
+    /// Stable name, as the end of text ids.
+    pub fn id(&self) -> &'static str {
+        match self {
+            StuckReason::OutOfReach => "out_of_reach",
+            StuckReason::WouldNotMove { .. } => "would_not_move",
+            StuckReason::EngineWouldNotStart => "engine_would_not_start",
+            StuckReason::NoAnswer(_) => "no_answer",
+            StuckReason::CueNeverCame(_) => "cue_never_came",
+            StuckReason::PressureCannotBeReached { .. } => "pressure_cannot_be_reached",
+            StuckReason::StopCalled(_) => "stop_called",
+            StuckReason::Fallen => "fallen",
+        }
+    }
+}
+
+/// How near to a place is there, metres.
+const NEAR_M: f64 = 0.15;
+/// From a goal reached to the next one taken up, seconds.
+const BETWEEN_S: f64 = 0.25;
+/// From a word that stops the work to the first movement, seconds, on top of
+/// the time that hearing takes (from memory: choosing between two responses
+/// takes about 0.4 s).
+const CHOICE_S: f64 = 0.4;
+/// The pilot gives up a walk after this long, seconds.
+const WALK_MAX_S: f64 = 90.0;
+/// Somebody on the ground gives up after this long, seconds.
+const FALLEN_MAX_S: f64 = 20.0;
+/// From a word that was not caught to asking for it again, seconds.
+const PUZZLED_S: f64 = 0.4;
+
+/// What is being done about the present goal.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+enum Work {
+    #[default]
+    Fresh,
+    Walk(Walk),
+    Set(Hands),
+    Start(Starter),
+    Say(Talk),
+    Wait {
+        until: Tick,
+    },
+    Until {
+        holds_since: Option<Tick>,
+    },
+    Bring(Box<Needle>),
+}
+
+/// Opening the dump because somebody called for it.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+struct Reflex {
+    call: Call,
+    from: Tick,
+    hands: Hands,
+}
+
+/// Somebody who follows a script.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Pilot {
+    me: Person,
+    site: Site,
+    script: Script,
+    outcome: Outcome,
+    index: usize,
+    begun: Tick,
+    free_at: Tick,
+    work: Work,
+    reflex: Option<Reflex>,
+    voice: Voice,
+    feel: Feel,
+    /// Words caught and not yet used.
+    kept: Vec<Call>,
+    /// When to ask for a word that was not caught.
+    ask_at: Option<Tick>,
+    fallen: Option<Tick>,
+}
+
+impl Pilot {
+    /// Somebody at a seat who follows a script; their errors are drawn from
+    /// `seed`.
+    pub fn new(
+        script: Script,
+        seat: Seat,
+        source: Source,
+        site: Site,
+        skill: Skill,
+        seed: u64,
+    ) -> Self {
+        Pilot {
+            me: Person::new(seat, source, skill, seed),
+            site,
+            script,
+            outcome: Outcome::Running,
+            index: 0,
+            begun: Tick(0),
+            free_at: Tick(0),
+            work: Work::Fresh,
+            reflex: None,
+            voice: Voice::default(),
+            feel: Feel::default(),
+            kept: Vec::new(),
+            ask_at: None,
+            fallen: None,
+        }
+    }
+
+    /// How far the script has come.
+    pub fn outcome(&self) -> &Outcome {
+        &self.outcome
+    }
+
+    /// The goal being worked at, by its place in the script.
+    pub fn goal(&self) -> usize {
+        self.index
+    }
+
+    /// Random numbers drawn so far.
+    pub fn draws(&self) -> u128 {
+        self.me.draws()
+    }
+
+    /// Catches the words of this tick.
+    fn listen(&mut self, p: &Percepts) -> Vec<Call> {
+        let mut caught = Vec::new();
+        let own = self.me.seat;
+        for heard in p.heard.iter().filter(|h| h.seat != own) {
+            let stops = matches!(heard.call, Call::Dump | Call::AllStop);
+            if !stops && heard.call != Call::SayAgain && self.me.misses() {
+                let pause_s = self.me.pause_s(PUZZLED_S);
+                self.ask_at = Some(p.tick.after(pause_s));
+                continue;
+            }
+            caught.push(heard.call);
+            self.kept.push(heard.call);
+        }
+        caught
+    }
+
+    /// Begins to open the dump when a word stops the work.
+    fn flinch(&mut self, p: &Percepts, caught: &[Call], out: &mut Vec<Input>) {
+        let stop = caught
+            .iter()
+            .find(|c| matches!(c, Call::Dump | Call::AllStop));
+        let Some(&call) = stop else { return };
+        if self.reflex.is_some()
+            || self.site.below(Control::Dump).is_none()
+            || p.position(Control::Dump) == Some(1)
+        {
+            return;
+        }
+        match &mut self.work {
+            Work::Walk(walk) => walk.stand(&self.me, p, out),
+            Work::Set(hands) => hands.stand(&self.me, p, out),
+            Work::Start(starter) => starter.stand(&self.me, p, out),
+            Work::Bring(needle) => needle.stand(&self.me, p, out),
+            Work::Fresh | Work::Say(_) | Work::Wait { .. } | Work::Until { .. } => {}
+        }
+        // Nobody in this crew, however hasty, is faster than their nerves.
+        let pause_s = self.me.pause_s(CHOICE_S).max(0.5 * CHOICE_S);
+        self.reflex = Some(Reflex {
+            call,
+            from: p.tick.after(pause_s),
+            hands: Hands::hurried(),
+        });
+    }
+
+    /// Opens the dump; true while that is going on.
+    fn dumps(&mut self, p: &Percepts, out: &mut Vec<Input>) -> bool {
+        let Some(reflex) = &mut self.reflex else {
+            return false;
+        };
+        if p.tick < reflex.from {
+            return true;
+        }
+        let done = reflex
+            .hands
+            .set(&mut self.me, &self.site, p, Control::Dump, 1, out);
+        if done == Step::Going {
+            return true;
+        }
+        let call = reflex.call;
+        self.reflex = None;
+        self.free_at = p.tick.after(self.me.pause_s(BETWEEN_S));
+        // What puts water on the tool must not go on after a stop. All else
+        // does, and the hands begin it anew.
+        match (&self.work, self.present()) {
+            (_, Some(Goal::Bring { .. })) => self.stuck(StuckReason::StopCalled(call)),
+            (
+                _,
+                Some(Goal::Set {
+                    control: Control::Dump,
+                    to: 0,
+                }),
+            ) => self.stuck(StuckReason::StopCalled(call)),
+            (Work::Walk(_) | Work::Set(_) | Work::Start(_), _) => self.work = Work::Fresh,
+            _ => {}
+        }
+        true
+    }
+
+    fn present(&self) -> Option<&Goal> {
+        match self.outcome {
+            Outcome::Running => self.script.goals.get(self.index),
+            _ => None,
+        }
+    }
+
+    fn stuck(&mut self, reason: StuckReason) {
+        if let Some(goal) = self.present() {
+            self.outcome = Outcome::Stuck {
+                index: self.index,
+                goal: goal.clone(),
+                reason,
+            };
+        }
+    }
+
+    fn next(&mut self, p: &Percepts) {
+        self.index += 1;
+        self.work = Work::Fresh;
+        self.free_at = p.tick.after(self.me.pause_s(BETWEEN_S));
+        if self.index >= self.script.goals.len() {
+            self.outcome = Outcome::Done;
+        }
+    }
+
+    /// Works at the present goal.
+    fn pursue(&mut self, goal: &Goal, p: &Percepts, caught: &[Call], out: &mut Vec<Input>) {
+        if self.work == Work::Fresh {
+            self.work = self.begin(goal, p);
+        }
+        let me = &mut self.me;
+        let waited_s = p.tick.since(self.begun);
+        let step = match (&mut self.work, goal) {
+            (Work::Walk(walk), Goal::Walk { to }) => match self.site.place(to) {
+                Some(at) if waited_s < WALK_MAX_S => match walk.go(me, p, at, NEAR_M, out) {
+                    Step::Going => Step::Going,
+                    Step::Done => Step::Done,
+                    Step::Failed(()) => Step::Failed(StuckReason::OutOfReach),
+                },
+                _ => {
+                    walk.stand(me, p, out);
+                    Step::Failed(StuckReason::OutOfReach)
+                }
+            },
+            (Work::Set(hands), Goal::Set { control, to }) => {
+                name(hands.set(me, &self.site, p, *control, *to, out), *control)
+            }
+            (Work::Set(hands), Goal::Strike) => {
+                let control = Control::EmergencyStop;
+                name(hands.set(me, &self.site, p, control, 1, out), control)
+            }
+            (Work::Start(starter), Goal::StartEngine { within_s }) => {
+                match starter.go(me, &self.site, p, out) {
+                    Step::Going if waited_s > *within_s => {
+                        starter.stand(me, p, out);
+                        Step::Failed(StuckReason::EngineWouldNotStart)
+                    }
+                    step => name(step, Control::Key),
+                }
+            }
+            (Work::Say(talk), Goal::Say { call, answer }) => {
+                match talk.go(me, &mut self.voice, p, *call, *answer, caught, out) {
+                    Step::Going => Step::Going,
+                    Step::Done => {
+                        if let Some(answer) = answer {
+                            self.kept.retain(|c| c != answer);
+                        }
+                        Step::Done
+                    }
+                    Step::Failed(()) => Step::Failed(StuckReason::NoAnswer(*call)),
+                }
+            }
+            (Work::Wait { until }, Goal::Wait { .. }) => done_if(p.tick >= *until),
+            (Work::Until { holds_since }, Goal::Until { cue, within_s }) => {
+                let come = match cue {
+                    Cue::Heard { call } => {
+                        let stops = matches!(call, Call::Dump | Call::AllStop);
+                        let known = self.kept.iter().position(|c| c == call);
+                        if let Some(at) = known {
+                            self.kept.remove(at);
+                        }
+                        known.is_some() || !(me.skill.listens || stops)
+                    }
+                    _ => holds(*cue, p, holds_since),
+                };
+                if !come && waited_s > *within_s {
+                    Step::Failed(StuckReason::CueNeverCame(*cue))
+                } else {
+                    done_if(come)
+                }
+            }
+            (
+                Work::Bring(needle),
+                Goal::Bring {
+                    bar,
+                    within_pct,
+                    within_s,
+                },
+            ) => {
+                let limit = |gauge_bar, why| StuckReason::PressureCannotBeReached {
+                    gauge_bar,
+                    wanted_bar: *bar,
+                    why,
+                };
+                match needle.go(me, &self.site, &mut self.feel, p, *bar, *within_pct, out) {
+                    Step::Going if waited_s > *within_s => Step::Failed(limit(
+                        needle.reads_bar(),
+                        needle.found().unwrap_or(PressureLimit::Unsteady),
+                    )),
+                    Step::Going => Step::Going,
+                    Step::Done => Step::Done,
+                    Step::Failed(Amiss::Limit { gauge_bar, why }) => {
+                        Step::Failed(limit(gauge_bar, why))
+                    }
+                    Step::Failed(Amiss::Hand(why)) => Step::Failed(reason(why, Control::Regulator)),
+                }
+            }
+            (_, Goal::HandBack) => {
+                me.does(p.tick, Act::HandBack, out);
+                Step::Done
+            }
+            // The work is always begun for the goal it belongs to.
+            _ => {
+                self.work = Work::Fresh;
+                Step::Going
+            }
+        };
+        match step {
+            Step::Going => {}
+            Step::Done => self.next(p),
+            Step::Failed(reason) => {
+                self.stuck(reason);
+                if p.body.holding.is_some() {
+                    self.me.does(p.tick, Act::LetGo, out);
+                }
+            }
+        }
+    }
+
+    fn begin(&mut self, goal: &Goal, p: &Percepts) -> Work {
+        self.begun = p.tick;
+        match goal {
+            Goal::Walk { .. } => Work::Walk(Walk::default()),
+            Goal::Set { .. } | Goal::Strike => Work::Set(Hands::default()),
+            Goal::StartEngine { .. } => Work::Start(Starter::default()),
+            Goal::Say { .. } => {
+                // A new exchange: what was said before belongs to an old one,
+                // except a word that stops the work.
+                self.kept
+                    .retain(|c| matches!(c, Call::Dump | Call::AllStop));
+                Work::Say(Talk::default())
+            }
+            Goal::Wait { s } => Work::Wait {
+                until: p.tick.after(self.me.wait_s(*s)),
+            },
+            Goal::Until { .. } => Work::Until { holds_since: None },
+            Goal::Bring { .. } => Work::Bring(Box::default()),
+            Goal::HandBack => Work::Wait { until: p.tick },
+        }
+    }
+}
+
+impl Mind for Pilot {
+    fn act(&mut self, p: &Percepts, out: &mut Vec<Input>) {
+        let caught = self.listen(p);
+        self.flinch(p, &caught, out);
+        if p.body.fallen {
+            let since = *self.fallen.get_or_insert(p.tick);
+            if p.tick.since(since) > FALLEN_MAX_S {
+                self.stuck(StuckReason::Fallen);
+            }
+            return;
+        }
+        self.fallen = None;
+        if self.ask_at.is_some_and(|at| p.tick >= at) && !self.voice.speaks(p.tick) {
+            self.ask_at = None;
+            self.voice.say(&self.me, p, Call::SayAgain, out);
+        }
+        if self.dumps(p, out) || p.tick < self.free_at {
+            return;
+        }
+        match self.present().cloned() {
+            Some(goal) => self.pursue(&goal, p, &caught, out),
+            // A script without goals is done before it begins.
+            None if self.outcome == Outcome::Running => self.outcome = Outcome::Done,
+            None => {}
+        }
+    }
+
+    fn outcome(&self) -> &Outcome {
+        &self.outcome
+    }
+}
+
+fn done_if(done: bool) -> Step<StuckReason> {
+    if done { Step::Done } else { Step::Going }
+}
+
+fn reason(why: Hindrance, control: Control) -> StuckReason {
+    match why {
+        Hindrance::OutOfReach => StuckReason::OutOfReach,
+        Hindrance::WouldNotMove { seen } => StuckReason::WouldNotMove { control, seen },
+    }
+}
+
+fn name(step: Step<Hindrance>, control: Control) -> Step<StuckReason> {
+    match step {
+        Step::Going => Step::Going,
+        Step::Done => Step::Done,
+        Step::Failed(why) => Step::Failed(reason(why, control)),
+    }
+}
+
+/// Whether a cue is there, and has been for as long as a person needs to be
+/// sure of it. What cannot be perceived from here is not there.
+fn holds(cue: Cue, p: &Percepts, since: &mut Option<Tick>) -> bool {
+    let (now, sure_s) = match cue {
+        // Kept by the ears of the pilot.
+        Cue::Heard { .. } => (false, 0.0),
+        Cue::GaugeAbove { bar } => (p.gauge_bar.is_some_and(|g| g > bar), 0.3),
+        Cue::GaugeBelow { bar } => (p.gauge_bar.is_some_and(|g| g < bar), 0.3),
+        Cue::EngineStands => (p.sound.engine_rev_s <= 0.0, 0.5),
+        Cue::AirGone => (p.air_spits == Some(false), 1.0),
+        Cue::BleedDry => (p.bleed_runs == Some(false), 1.0),
+        Cue::HoseLimp => (p.hose_limp == Some(true), 0.5),
+        Cue::JetRuns => (p.jet_runs, 0.2),
+        Cue::JetStands => (!p.jet_runs, 0.5),
+        Cue::NozzleFitted => (p.nozzle_fitted == Some(true), 0.2),
+    };
+    if !now {
+        *since = None;
+        return false;
+    }
+    p.tick.since(*since.get_or_insert(p.tick)) >= sure_s
+}
