@@ -6,13 +6,16 @@
 //! function, as often as they like. The order of a tick is one chain of
 //! systems, in `yard.rs`.
 
+pub mod attempt;
 mod flow;
 mod hands;
 mod machine;
 mod observe;
 mod people;
 mod physics;
+pub mod play;
 mod senses;
 mod yard;
 
+pub use attempt::{Attempt, AttemptFault, Beginning};
 pub use yard::{KEYFRAME_TICKS, Yard, YardFault, YardState};

@@ -1,0 +1,89 @@
+//! An attempt played by people of the program: pilot, bots and crew.
+
+use crate::attempt::{Attempt, AttemptFault};
+use crew::{Input, LanceHand, LanceHandWays, Mind, Outcome, Pilot, Script, Seat, Site, Skill};
+use training::allowed::REACH_M;
+use training::recording::Sink;
+use training::{Ended, Level, Observation};
+
+/// Ticks that an attempt goes on after a script has come to its end or got
+/// stuck, so that what it did has its consequence.
+const AFTER_SCRIPT_TICKS: u32 = crew::TICKS_PER_SECOND;
+
+/// What a person who was shown round a level's site knows of it.
+pub fn site(level: &Level) -> Site {
+    Site {
+        places: level.site.places.clone(),
+        controls: level.site.controls.clone(),
+        reach_m: REACH_M,
+    }
+}
+
+/// The crew of a level, apart from its trainee.
+pub fn crew_of(level: &Level, seed: u64) -> Vec<(Seat, Box<dyn Mind>)> {
+    let mut crew: Vec<(Seat, Box<dyn Mind>)> = Vec::new();
+    if let Some(ways) = &level.crew.lance_hand
+        && level.post != Seat::LANCE
+    {
+        let ways = LanceHandWays {
+            reply_s: ways.reply_s,
+            squeeze_s: ways.squeeze_s,
+            work: ways.work.clone(),
+            dump_call_after_s: ways.dump_call_after_s,
+        };
+        let hand = LanceHand::new(ways, site(level), seed);
+        crew.push((Seat::LANCE, Box::new(hand)));
+    }
+    crew
+}
+
+/// The pilot that plays a script on the trainee's seat.
+pub fn pilot(level: &Level, script: Script, skill: Skill, seed: u64) -> Pilot {
+    Pilot::new(
+        script,
+        level.post,
+        crew::Source::Trainee,
+        site(level),
+        skill,
+        seed,
+    )
+}
+
+/// Plays an attempt to its end: the trainee's mind and the crew's, each from
+/// what they perceive. `watch` is called after each tick.
+///
+/// # Errors
+/// The recording cannot be written on, or the attempt is void.
+pub fn play<S: Sink>(
+    attempt: &mut Attempt<S>,
+    post: Seat,
+    trainee: &mut dyn Mind,
+    crew: &mut [(Seat, Box<dyn Mind>)],
+    mut watch: impl FnMut(&Observation),
+) -> Result<Ended, AttemptFault> {
+    let mut inputs: Vec<Input> = Vec::new();
+    let mut left: Option<(u32, Ended)> = None;
+    loop {
+        inputs.clear();
+        trainee.act(&attempt.percepts(post), &mut inputs);
+        for (seat, mind) in crew.iter_mut() {
+            mind.act(&attempt.percepts(*seat), &mut inputs);
+        }
+        watch(attempt.step(&inputs)?);
+        if let Some(ended) = attempt.ended() {
+            return Ok(ended);
+        }
+        if left.is_none() {
+            left = match trainee.outcome() {
+                Outcome::Running => None,
+                Outcome::Done => Some((AFTER_SCRIPT_TICKS, Ended::Stopped)),
+                Outcome::Stuck { .. } => Some((AFTER_SCRIPT_TICKS, Ended::Stuck)),
+            };
+        }
+        match &mut left {
+            Some((0, ended)) => return Ok(*ended),
+            Some((ticks, _)) => *ticks -= 1,
+            None => {}
+        }
+    }
+}
