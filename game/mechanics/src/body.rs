@@ -44,6 +44,8 @@ const STANCE_DAMPING: f64 = 0.9;
 const BRACE_STIFFNESS_N_PER_M: f64 = 3000.0;
 /// How far a braced operator leans into the tool beforehand, m.
 const BRACE_LEAN_M: f64 = 0.08;
+/// Nobody leans further than this, m.
+const LEAN_LIMIT_M: f64 = 0.55;
 /// The lean follows a lasting load with this time constant, s.
 const LEAN_TIME_S: f64 = 0.4;
 /// Part of the felt friction the control draws on beyond what the load itself needs.
@@ -275,9 +277,10 @@ impl Body {
         }
     }
 
-    /// Moves the whole body by `by`, m: something solid stood in its way.
+    /// Moves the whole body by `by`, m: something solid stood in its way. Anything
+    /// not finite or beyond 100 km is ignored.
     pub fn shift(&mut self, by: DVec3) {
-        if !by.is_finite() {
+        if !(by.is_finite() && by.abs().max_element() < 1e5) {
             return;
         }
         let plan = Plan::of(by);
@@ -301,8 +304,7 @@ impl Body {
 
     /// The middle of the stance, where the body stands unloaded.
     fn middle(&self) -> Plan {
-        let mean = gait::mean_offset(self.yaw, self.stance);
-        self.center + mean + gait::forward(self.yaw) * gait::ANKLE_TO_MIDDLE_M
+        self.center + gait::mean_offset(self.yaw, self.stance)
     }
 
     fn base(&self) -> Base {
@@ -385,12 +387,9 @@ impl Body {
         let forward = gait::forward(self.yaw);
         let lever = self.load_lever(felt.load, felt.load_up);
         // Leaning against a lasting load brings the pressure point back under the
-        // middle; but never so far that letting go would mean a fall.
+        // middle of the feet.
         let into_tool = forward * (BRACE_LEAN_M * self.braced());
-        let target = self
-            .base()
-            .widened(0.0)
-            .nearest(self.middle() + into_tool - lever);
+        let target = self.middle() + (into_tool - lever).shortened(LEAN_LIMIT_M);
         self.reference += self.walk * dt;
         self.reference += (target - self.reference) * (dt / LEAN_TIME_S).min(1.0);
 
@@ -421,7 +420,7 @@ impl Body {
         (load * self.spec.hand_height_m - reach * load_up) * (1.0 / self.normal_n(load_up))
     }
 
-    /// Friction under the feet that stand, the better foot counting as the worse does.
+    /// Mean friction under the feet that stand.
     fn friction(&self) -> f64 {
         let mut sum = 0.0;
         let mut count = 0.0;
@@ -463,8 +462,9 @@ impl Body {
         force = force.shortened(grip);
 
         let at_start = (self.com, self.com_velocity);
-        self.com_velocity += (plan + force) * (dt / mass);
-        self.com += self.com_velocity * dt;
+        let gain = (plan + force) * (dt / mass);
+        self.com += (self.com_velocity + gain * 0.5) * dt;
+        self.com_velocity += gain;
         self.percept.record(
             Moment {
                 dt,

@@ -108,8 +108,9 @@ impl Percept {
         let mut position = old.position;
         let mut velocity = old.velocity;
         for m in &self.moments {
-            velocity += (old.load + m.ground) * (m.dt / mass_kg);
-            position += velocity * m.dt;
+            let gain = (old.load + m.ground) * (m.dt / mass_kg);
+            position += (velocity + gain * 0.5) * m.dt;
+            velocity += gain;
         }
         Some(Reckoned {
             position,

@@ -14,7 +14,7 @@ const TOE_M: f64 = 0.20;
 /// Half the breadth of a shoe, m.
 pub(super) const HALF_FOOT_M: f64 = 0.045;
 /// The middle of the foot is this far ahead of the ankle, m.
-pub(super) const ANKLE_TO_MIDDLE_M: f64 = 0.07;
+const ANKLE_TO_MIDDLE_M: f64 = 0.07;
 /// Time of a step of walking or placing, and of a recovery step, s (from memory).
 const STEP_S: f64 = 0.42;
 const RECOVERY_STEP_S: f64 = 0.25;
@@ -49,10 +49,13 @@ pub(super) fn home_of(center: Plan, yaw: f64, stance: Stance, i: usize) -> Plan 
     center + forward(yaw) * ahead + right(yaw) * aside
 }
 
-/// Mean of both homes from the point the stance is laid out about.
+/// From the point the stance is laid out about to the middle between the feet.
 pub(super) fn mean_offset(yaw: f64, stance: Stance) -> Plan {
-    let o = stance.offsets();
-    forward(yaw) * (0.5 * (o[0].0 + o[1].0)) + right(yaw) * (0.5 * (o[0].1 + o[1].1))
+    let turned = stance.turned_rad();
+    let middle_of = |i: usize| {
+        home_of(Plan::ZERO, yaw, stance, i) + forward(yaw + turned[i]) * ANKLE_TO_MIDDLE_M
+    };
+    (middle_of(0) + middle_of(1)) * 0.5
 }
 
 /// One foot.
@@ -73,6 +76,10 @@ impl Foot {
             grounded: true,
             friction: 0.5,
         }
+    }
+
+    fn middle(&self) -> Plan {
+        Plan::of(self.position) + forward(self.yaw) * ANKLE_TO_MIDDLE_M
     }
 
     pub fn heel_and_toe(&self) -> [Plan; 2] {
@@ -168,11 +175,15 @@ impl Body {
             if part < 1.0 {
                 self.swing = Some(swing);
             } else {
-                foot.yaw = self.yaw;
+                let turned = self.stance.turned_rad()[swing.foot];
+                foot.yaw = if swing.recovery {
+                    self.yaw
+                } else {
+                    self.yaw + turned
+                };
                 foot.settle(ground, STEP_HEIGHT_M);
                 if swing.recovery {
-                    let middle =
-                        (Plan::of(self.feet[0].position) + Plan::of(self.feet[1].position)) * 0.5;
+                    let middle = (self.feet[0].middle() + self.feet[1].middle()) * 0.5;
                     self.center = middle - mean_offset(self.yaw, self.stance);
                     self.hold_feet = true;
                     self.calm_s = 0.0;
@@ -191,7 +202,8 @@ impl Body {
     fn begin_placing_step(&mut self, walking: bool) {
         let away = [0, 1].map(|i| {
             let foot = &self.feet[i];
-            let turned = libm::remainder(foot.yaw - self.yaw, 2.0 * core::f64::consts::PI).abs();
+            let home = self.yaw + self.stance.turned_rad()[i];
+            let turned = libm::remainder(foot.yaw - home, 2.0 * core::f64::consts::PI).abs();
             let moved = (Plan::of(foot.position) - self.foot_target(i)).length();
             moved.max(turned / MISTURNED_RAD * MISPLACED_M)
         });

@@ -23,7 +23,17 @@ impl Stance {
         match self {
             Self::Normal => [(0.0, -0.12), (0.0, 0.12)],
             Self::Wide => [(0.0, -0.32), (0.0, 0.32)],
-            Self::Staggered => [(0.30, -0.12), (-0.36, 0.15)],
+            Self::Staggered => [(0.30, -0.07), (-0.36, 0.08)],
+        }
+    }
+
+    /// How far the left and the right foot are turned to the left of the facing,
+    /// rad: the rear foot of the staggered stance is set across. From memory.
+    #[must_use]
+    pub fn turned_rad(self) -> [f64; 2] {
+        match self {
+            Self::Normal | Self::Wide => [0.0, 0.0],
+            Self::Staggered => [0.0, -core::f64::consts::FRAC_PI_3],
         }
     }
 

@@ -1,1 +1,564 @@
+//! What a standing operator must do, against tables and closed forms.
 
+use glam::DVec3;
+use proptest::prelude::*;
+
+use super::balance::static_need;
+use super::endurance::{ENDLESS_BELOW, Strength, endurance_s};
+use super::*;
+use crate::ground::{Flat, Nothing};
+use crate::reference::{Table, agrees};
+use crate::rod::{Rod, RodEnd, RodSpec};
+
+const DT: f64 = 1.0 / 480.0;
+
+fn floor(friction: f64) -> Flat {
+    Flat {
+        height: 0.0,
+        friction,
+    }
+}
+
+fn operator(mass_kg: f64) -> Body {
+    let spec = BodySpec {
+        mass_kg,
+        ..BodySpec::default()
+    };
+    Body::new(spec, DVec3::ZERO, 0.0).unwrap()
+}
+
+/// Runs for `seconds` under a load back along the facing, and gives all events.
+fn stand(
+    body: &mut Body,
+    seconds: f64,
+    intent: &BodyIntent,
+    friction: f64,
+    load: impl Fn(f64) -> DVec3,
+) -> BodyEvents {
+    let mut events = BodyEvents::default();
+    for i in 0..libm::round(seconds / DT) as usize {
+        let middle = (i as f64 + 0.5) * DT;
+        events.merge(body.substep(DT, intent, load(middle), &floor(friction)));
+    }
+    events
+}
+
+/// A thrust that rises evenly to `force` in `rise` seconds, back along the facing (+z).
+fn thrust(force: f64, rise: f64) -> impl Fn(f64) -> DVec3 {
+    move |t| DVec3::Z * (force * (t / rise).min(1.0))
+}
+
+fn set(stance: Stance, brace: bool) -> BodyIntent {
+    BodyIntent {
+        stance,
+        brace,
+        ..BodyIntent::default()
+    }
+}
+
+/// An operator who has taken a stance and, if asked, the tool to the shoulder.
+fn ready(mass_kg: f64, intent: &BodyIntent) -> Body {
+    let mut body = operator(mass_kg);
+    let events = stand(&mut body, 3.0, intent, 0.6, |_| DVec3::ZERO);
+    assert!(!events.stepped && !events.slipped && !events.fell);
+    assert_eq!(body.braced(), f64::from(u8::from(intent.brace)));
+    body
+}
+
+/// Closed form: a free mass under a ramped force.
+#[test]
+fn before_the_reaction_the_start_up_jolt_moves_the_body_as_a_free_mass() {
+    for row in Table::read("startup_jolt.csv").rows() {
+        let spec = BodySpec {
+            mass_kg: row.number("mass_kg"),
+            reaction_delay_s: row.number("tau_s"),
+            ..BodySpec::default()
+        };
+        let mut body = Body::new(spec, DVec3::ZERO, 0.0).unwrap();
+        let from = body.pose().com;
+        let load = thrust(row.number("F_N"), row.number("t_rise_s"));
+        stand(
+            &mut body,
+            row.number("tau_s"),
+            &set(Stance::Normal, false),
+            0.6,
+            &load,
+        );
+        let pose = body.pose();
+        let (v, x) = (pose.com_velocity.z, (pose.com - from).z * 1000.0);
+        println!(
+            "jolt {v} {x} want {} {}",
+            row.number("v_m_s"),
+            row.number("x_mm")
+        );
+        assert!(agrees(v, row.number("v_m_s"), 0.01));
+        assert!(agrees(x, row.number("x_mm"), 0.01));
+        assert!(!agrees(v * 1.02, row.number("v_m_s"), 0.01));
+        // And right after it the ground pushes back.
+        assert_eq!(body.ground_force().z, 0.0);
+        let (rise, force) = (row.number("t_rise_s"), row.number("F_N"));
+        stand(&mut body, 0.1, &set(Stance::Normal, false), 0.6, |t| {
+            thrust(force, rise)(t + row.number("tau_s"))
+        });
+        assert!(body.ground_force().z < 0.0);
+    }
+}
+
+/// Closed form: `mu = F cos / (W - F sin)`, `b = F cos h / (W - F sin)`.
+#[test]
+fn the_statics_of_a_load_are_those_of_the_table() {
+    for row in Table::read("operator_balance.csv").rows() {
+        let angle = row.number("jet_below_horiz_deg").to_radians();
+        let force = row.number("F_N");
+        let need = static_need(
+            row.number("mass_kg"),
+            force * libm::cos(angle),
+            force * libm::sin(angle),
+            row.number("h_m"),
+        )
+        .unwrap();
+        assert!(agrees(need.normal_n, row.number("normal_N"), 1e-5));
+        assert!(agrees(need.horizontal_n, row.number("horiz_N"), 1e-5));
+        assert!(agrees(need.friction, row.number("mu_required"), 1e-5));
+        assert!(agrees(need.offset_m, row.number("b_required_m"), 1e-5));
+        assert!(!agrees(
+            need.offset_m * 1.001,
+            row.number("b_required_m"),
+            1e-5
+        ));
+        let slips = need.friction > row.number("mu_ground");
+        assert_eq!(slips, row.text("verdict") == "slip");
+    }
+    assert_eq!(static_need(60.0, 0.0, 700.0, 1.1), None);
+}
+
+/// The same table, answered by the body itself under a load that rises slowly.
+/// The table knows no reach of the arms, so it is zero here.
+#[test]
+fn a_body_slips_and_bears_where_the_table_says() {
+    for row in Table::read("operator_balance.csv").rows() {
+        let spec = BodySpec {
+            mass_kg: row.number("mass_kg"),
+            hand_height_m: row.number("h_m"),
+            hand_reach_m: 0.0,
+            ..BodySpec::default()
+        };
+        let intent = set(Stance::Staggered, false);
+        let mut body = Body::new(spec, DVec3::ZERO, 0.0).unwrap();
+        stand(&mut body, 2.0, &intent, 0.6, |_| DVec3::ZERO);
+        let angle = row.number("jet_below_horiz_deg").to_radians();
+        let force = DVec3::new(0.0, libm::sin(angle), libm::cos(angle)) * row.number("F_N");
+        let mu = row.number("mu_ground");
+        let events = stand(&mut body, 14.0, &intent, mu, |t| {
+            force * (t / 10.0).min(1.0)
+        });
+        println!(
+            "{events:?} {} b {} want {}",
+            row.text("verdict"),
+            body.pressure_point().z - body.pose().com.z,
+            row.number("b_required_m")
+        );
+        assert_eq!(events.slipped, row.text("verdict") == "slip");
+        if !events.slipped {
+            assert!(!events.stepped && !events.fell);
+            let behind = body.pressure_point().z - body.pose().com.z;
+            assert!(agrees(behind, row.number("b_required_m"), 0.01));
+            assert!(agrees(-body.ground_force().z, row.number("horiz_N"), 0.01));
+            assert!(agrees(body.ground_force().y, row.number("normal_N"), 0.01));
+        }
+    }
+}
+
+#[test]
+fn a_braced_staggered_operator_holds_the_first_level_s_thrust_without_a_step() {
+    for mass in [75.0, 80.0] {
+        for rise in [0.1, 0.3] {
+            let intent = set(Stance::Staggered, true);
+            let mut body = ready(mass, &intent);
+            let events = stand(&mut body, 10.0, &intent, 0.6, thrust(205.0, rise));
+            println!("{mass} kg {rise} s {events:?} {:?}", body.pose());
+            assert!(!events.stepped && !events.fell && !events.brace_lost);
+            assert_eq!(body.braced(), 1.0);
+            assert!(body.pose().com_velocity.length() < 0.01);
+            assert!(body.pose().lean_rad.0 > 0.05, "leans into it");
+        }
+    }
+}
+
+#[test]
+fn an_unready_operator_steps_back_under_a_start_up_jolt_of_250_newtons() {
+    for mass in [75.0, 80.0] {
+        let intent = set(Stance::Normal, false);
+        let mut body = ready(mass, &intent);
+        let events = stand(&mut body, 6.0, &intent, 0.6, thrust(250.0, 0.1));
+        println!(
+            "{mass} kg {events:?} steps {} {:?}",
+            body.recovery_steps(),
+            body.pose()
+        );
+        assert!(events.stepped);
+        assert!(body.recovery_steps() >= 1);
+        assert!(body.pose().feet[0].z > 0.2 || body.pose().feet[1].z > 0.2);
+    }
+}
+
+#[test]
+fn a_step_takes_the_tool_from_the_shoulder_and_bracing_takes_its_time() {
+    let intent = set(Stance::Normal, true);
+    let mut body = operator(80.0);
+    let events = stand(&mut body, 0.59, &intent, 0.6, |_| DVec3::ZERO);
+    assert!(!events.braced && body.braced() < 1.0);
+    let events = stand(&mut body, 0.02, &intent, 0.6, |_| DVec3::ZERO);
+    assert!(events.braced && body.braced() == 1.0);
+    let mut lost = false;
+    for i in 0..960 {
+        let load = thrust(400.0, 0.05)(f64::from(i) * DT);
+        let events = body.substep(DT, &intent, load, &floor(0.8));
+        if events.stepped {
+            lost = true;
+            assert!(events.brace_lost && body.braced() == 0.0);
+            break;
+        }
+    }
+    assert!(lost, "a step was made");
+}
+
+#[test]
+fn thrust_that_vanishes_throws_the_body_forward() {
+    let intent = set(Stance::Staggered, true);
+    let mut body = ready(80.0, &intent);
+    stand(&mut body, 8.0, &intent, 0.6, thrust(205.0, 0.3));
+    let from = body.pose().com.z;
+    let mut fastest = 0.0_f64;
+    let mut events = BodyEvents::default();
+    for _ in 0..480 {
+        events.merge(body.substep(DT, &intent, DVec3::ZERO, &floor(0.6)));
+        fastest = fastest.max(-body.pose().com_velocity.z);
+    }
+    // For a reaction time the feet still push with 205 N: 0.51 m/s.
+    println!(
+        "forward {fastest} m/s, {events:?}, moved {}",
+        body.pose().com.z - from
+    );
+    assert!(agrees(fastest, 205.0 * 0.2 / 80.0, 0.02));
+    assert!(events.stepped || events.fell);
+}
+
+#[test]
+fn slippery_footing_makes_the_feet_go_and_no_footing_a_fall() {
+    let intent = set(Stance::Staggered, true);
+    let mut body = ready(80.0, &intent);
+    let events = stand(&mut body, 8.0, &intent, 0.05, thrust(205.0, 0.3));
+    assert!(events.slipped && events.fell && body.is_fallen());
+
+    let mut body = ready(80.0, &intent);
+    let mut events = BodyEvents::default();
+    for _ in 0..48 {
+        events.merge(body.substep(DT, &intent, DVec3::ZERO, &Nothing));
+    }
+    assert!(events.fell);
+}
+
+/// Formula of Rohmert 1960 as tabled.
+#[test]
+fn endurance_is_that_of_rohmert() {
+    for row in Table::read("rohmert.csv").rows() {
+        let want = row.number("T_rohmert_s");
+        let got = endurance_s(row.number("f")).unwrap();
+        assert!(agrees(got, want, 1e-6));
+        assert!(!agrees(got * 1.001, want, 1e-6));
+        let mut strength = Strength::default();
+        let mut held = 0.0;
+        while strength.left() > 0.0 {
+            strength.hold(0.01, row.number("f"), 600.0);
+            held += 0.01;
+        }
+        assert!(agrees(held, want, 0.01));
+    }
+    assert_eq!(endurance_s(ENDLESS_BELOW - 1e-9), None);
+    assert_eq!(endurance_s(f64::NAN), None);
+}
+
+#[test]
+fn a_braced_operator_tires_later_and_rest_restores() {
+    let left = |brace: bool| {
+        let intent = set(Stance::Staggered, brace);
+        let mut body = ready(80.0, &intent);
+        stand(&mut body, 30.0, &intent, 0.6, thrust(150.0, 2.0));
+        body
+    };
+    let (free, braced) = (left(false), left(true));
+    assert!(free.strength_left() < braced.strength_left());
+    assert!(free.strength_left() < 0.9);
+    let mut rested = free.clone();
+    stand(
+        &mut rested,
+        30.0,
+        &set(Stance::Staggered, false),
+        0.6,
+        |_| DVec3::ZERO,
+    );
+    let gain = rested.strength_left() - free.strength_left();
+    assert!(agrees(gain, 30.0 / 600.0, 0.05));
+}
+
+#[test]
+fn walking_reaches_its_speed_and_stops_without_a_stumble() {
+    for (ahead, aside) in [(1.4, 0.0), (0.0, 0.8), (-0.8, 0.0), (2.2, 0.0)] {
+        let mut body = operator(80.0);
+        let walk = BodyIntent {
+            velocity_body: (ahead, aside),
+            ..BodyIntent::default()
+        };
+        let events = stand(&mut body, 4.0, &walk, 0.6, |_| DVec3::ZERO);
+        let v = body.pose().com_velocity;
+        println!("walk {v} {events:?} {:?}", body.pose().feet);
+        assert!((v.length() - (ahead * ahead + aside * aside).sqrt()).abs() < 0.05);
+        assert!(!events.stepped && !events.slipped && !events.fell);
+        let apart = (body.pose().feet[0] - body.pose().feet[1]).length();
+        assert!(apart < 1.3, "the feet keep together");
+        let events = stand(&mut body, 3.0, &BodyIntent::default(), 0.6, |_| DVec3::ZERO);
+        println!("stop {events:?} {:?}", body.pose());
+        assert!(!events.stepped && !events.slipped && !events.fell);
+        assert!(body.pose().com_velocity.length() < 0.01);
+        for (i, foot) in body.pose().feet.iter().enumerate() {
+            let home = gait::home_of(body.center, 0.0, Stance::Normal, i);
+            assert!((Plan::of(*foot) - home).length() < 0.1);
+        }
+    }
+}
+
+#[test]
+fn turning_in_place_takes_the_feet_along() {
+    let mut body = operator(80.0);
+    let turn = BodyIntent {
+        yaw_rate: 1.5,
+        ..BodyIntent::default()
+    };
+    let events = stand(&mut body, 3.0, &turn, 0.6, |_| DVec3::ZERO);
+    stand(&mut body, 1.5, &BodyIntent::default(), 0.6, |_| DVec3::ZERO);
+    assert!(!events.stepped && !events.fell);
+    assert!((body.yaw() - (4.5 - 2.0 * PI)).abs() < 1e-6);
+    for foot in &body.feet {
+        assert!(libm::remainder(foot.yaw - body.yaw(), 2.0 * PI).abs() < 0.5);
+    }
+}
+
+#[test]
+fn feet_stand_on_the_ground_they_find() {
+    for height in [-0.2, 0.0, 0.3] {
+        let mut body = operator(80.0);
+        let ground = Flat {
+            height,
+            friction: 0.6,
+        };
+        for _ in 0..10 {
+            body.substep(DT, &BodyIntent::default(), DVec3::ZERO, &ground);
+        }
+        let pose = body.pose();
+        assert!((pose.feet[0].y - height).abs() < 1e-9);
+        assert!((pose.com.y - height - 1.0).abs() < 1e-9);
+        assert!((pose.hands.y - height - 1.1).abs() < 1e-9);
+    }
+}
+
+#[test]
+fn the_hands_give_way_less_at_the_shoulder() {
+    let give = |brace: bool| {
+        let intent = set(Stance::Staggered, brace);
+        let mut body = ready(80.0, &intent);
+        let before = body.hands().z - body.pose().com.z;
+        stand(&mut body, 6.0, &intent, 0.6, thrust(100.0, 1.0));
+        body.hands().z - body.pose().com.z - before
+    };
+    let (free, braced) = (give(false), give(true));
+    println!("hands give {free} and {braced} m");
+    assert!(free > 3.0 * braced && braced > 0.0);
+}
+
+#[test]
+fn pushing_the_whole_body_aside_does_not_disturb_it() {
+    let intent = set(Stance::Staggered, true);
+    let mut body = ready(80.0, &intent);
+    let mut moved = body.clone();
+    let by = DVec3::new(0.5, 0.0, -0.25);
+    moved.shift(by);
+    let load = thrust(150.0, 0.3);
+    stand(&mut body, 1.0, &intent, 0.6, &load);
+    stand(&mut moved, 1.0, &intent, 0.6, &load);
+    assert!((moved.pose().com - body.pose().com - by).length() < 1e-9);
+}
+
+fn bits(body: &Body) -> Vec<u64> {
+    let pose = body.pose();
+    let vectors = [
+        pose.feet[0],
+        pose.feet[1],
+        pose.com,
+        pose.com_velocity,
+        pose.hands,
+        pose.hands_velocity,
+    ];
+    vectors
+        .iter()
+        .flat_map(|v| v.to_array())
+        .chain([body.strength_left(), body.yaw()])
+        .map(f64::to_bits)
+        .collect()
+}
+
+fn lively(body: &mut Body, from: i32, to: i32) {
+    for i in from..to {
+        let t = f64::from(i) * DT;
+        let intent = BodyIntent {
+            velocity_body: (libm::sin(t), 0.3 * libm::cos(2.0 * t)),
+            yaw_rate: 0.5 * libm::sin(0.7 * t),
+            stance: if i % 900 < 450 {
+                Stance::Normal
+            } else {
+                Stance::Staggered
+            },
+            brace: i % 700 < 500,
+        };
+        let load = DVec3::new(40.0 * libm::sin(3.0 * t), 10.0, 120.0 * libm::cos(t));
+        body.substep(DT, &intent, load, &floor(0.5));
+    }
+}
+
+#[test]
+fn two_equal_bodies_stay_equal_to_the_bit() {
+    let run = || {
+        let mut body = operator(82.0);
+        lively(&mut body, 0, 3000);
+        body
+    };
+    assert_eq!(bits(&run()), bits(&run()));
+    assert_eq!(run(), run());
+}
+
+#[test]
+fn a_body_read_back_goes_on_bit_for_bit() {
+    let mut body = operator(82.0);
+    lively(&mut body, 0, 1234);
+    let bytes = postcard::to_allocvec(&body).unwrap();
+    let mut copy: Body = postcard::from_bytes(&bytes).unwrap();
+    assert_eq!(copy, body);
+    lively(&mut body, 1234, 3000);
+    lively(&mut copy, 1234, 3000);
+    assert_eq!(bits(&copy), bits(&body));
+    assert_eq!(copy, body);
+    // A difference in the last bit is seen.
+    copy.com_velocity.x = f64::from_bits(copy.com_velocity.x.to_bits() ^ 1);
+    assert_ne!(bits(&copy), bits(&body));
+    assert_ne!(copy, body);
+}
+
+/// Hose, tool and body in one loop: nothing rings, nothing is dragged off.
+#[test]
+fn an_operator_with_hose_and_thrust_stands_still() {
+    let spec = RodSpec {
+        length_m: 20.0,
+        segments: 80,
+        outer_radius_m: 0.010,
+        empty_mass_kg_per_m: 0.6,
+        bore_m: 0.008,
+        bending_stiffness_n_m2: 4.0,
+        stiffness_per_pa: 2e-7,
+        axial_stiffness_n: 1e6,
+        damping_s: 0.02,
+        min_bend_radius_m: 0.2,
+        friction_scale: 1.0,
+        wave_speed_m_s: 1200.0,
+    };
+    let ground = floor(0.6);
+    let intent = set(Stance::Staggered, true);
+    let mut body = ready(80.0, &intent);
+    let start = DVec3::new(-12.0, 0.5, 10.0);
+    let path = [
+        start,
+        DVec3::new(-11.0, 0.01, 9.5),
+        DVec3::new(0.0, 0.01, 1.5),
+        body.hands(),
+    ];
+    let mut rod = Rod::along(spec, &path, &ground).unwrap();
+    let mut events = BodyEvents::default();
+    let mut hose = DVec3::ZERO;
+    let clock = std::time::Instant::now();
+    let ticks = 1200;
+    for i in 0..4 * ticks {
+        let part = (f64::from(i) * DT / 0.3).min(1.0);
+        let end = RodEnd::Held {
+            pos: body.hands(),
+            vel: body.pose().hands_velocity,
+            dir: body.forward(),
+        };
+        let out = RodEnd::Fixed(start, DVec3::new(1.0, -0.3, 0.0).normalize());
+        let forces = rod.substep(DT, out, end, 7e7 * part, 0.55 * part, &ground);
+        hose = forces.end_force;
+        let load = hose - body.forward() * (205.0 * part);
+        events.merge(body.substep(DT, &intent, load, &ground));
+        assert!(
+            rod.max_stretch_m() < 0.002,
+            "{} at {i} {:?}",
+            rod.max_stretch_m(),
+            &rod.nodes()[70..]
+        );
+    }
+    println!(
+        "hose and body: {:.1} microseconds a tick with checks; hose pulls {hose}, {events:?}, {:?}",
+        clock.elapsed().as_secs_f64() * 1e6 / f64::from(ticks),
+        body.pose()
+    );
+    assert!(!events.stepped && !events.slipped && !events.fell);
+    assert!(body.pose().hands_velocity.length() < 0.02);
+    // Half a metre or two of hose hang from the hands.
+    assert!(hose.length() < 60.0);
+}
+
+/// Not a check but a figure: printed with `--nocapture`.
+#[test]
+fn a_body_has_a_time_printed() {
+    let mut body = operator(82.0);
+    let clock = std::time::Instant::now();
+    lively(&mut body, 0, 4800);
+    println!(
+        "body: {:.2} microseconds a tick",
+        clock.elapsed().as_secs_f64() * 1e6 / 1200.0
+    );
+}
+
+fn any_number() -> impl Strategy<Value = f64> {
+    prop_oneof![
+        8 => -300.0f64..300.0,
+        1 => -1e6f64..1e6,
+        1 => prop_oneof![Just(f64::NAN), Just(f64::INFINITY), Just(f64::NEG_INFINITY), Just(f64::MAX)],
+    ]
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(64))]
+    #[test]
+    fn nothing_from_outside_makes_a_body_not_a_number(
+        calls in prop::collection::vec(
+            ((any_number(), any_number(), any_number()), (any_number(), any_number(), any_number()),
+             0usize..3, any::<bool>(), -0.1f64..2.0, 1usize..200),
+            1..12,
+        ),
+    ) {
+        let mut body = operator(80.0);
+        for (load, walk, stance, brace, friction, times) in calls {
+            let intent = BodyIntent {
+                velocity_body: (walk.0 * 0.01, walk.1 * 0.01),
+                yaw_rate: walk.2 * 0.01,
+                stance: [Stance::Normal, Stance::Wide, Stance::Staggered][stance],
+                brace,
+            };
+            for _ in 0..times {
+                body.substep(DT, &intent, DVec3::new(load.0, load.1, load.2), &floor(friction));
+                prop_assert!(bits(&body).iter().all(|b| f64::from_bits(*b).is_finite()));
+                prop_assert!((0.0..=1.0).contains(&body.strength_left()));
+            }
+            body.shift(DVec3::new(walk.0, walk.1, walk.2));
+        }
+    }
+}
