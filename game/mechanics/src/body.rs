@@ -53,16 +53,17 @@ const FOOTING_USE: f64 = 0.95;
 /// A capture point this far outside the base makes a step, m.
 const STEP_TOLERANCE_M: f64 = 0.02;
 /// While the feet are on the move anyway, the next one is set this much further, m.
-const WALKING_REACH_M: f64 = 0.35;
+const WALKING_REACH_M: f64 = 0.5;
 /// The body is past saving this far from what its feet stand on, m.
 const PAST_SAVING_M: f64 = 0.75;
 /// So many recovery steps in a row are the last.
 const MAX_STEPS_IN_A_ROW: u32 = 4;
 /// A row of steps ends after this time without one, s.
 const ROW_ENDS_S: f64 = 1.5;
-/// The feet are gone after slipping so far, m, or so fast, m/s.
+/// The feet are gone after slipping so far, m; or after a shorter way so fast, m/s.
 const SLIP_FALL_M: f64 = 0.6;
-const SLIP_FALL_M_S: f64 = 1.5;
+const FAST_SLIP_FALL_M: f64 = 0.1;
+const FAST_SLIP_M_S: f64 = 1.5;
 /// Feet stay where a recovery step put them while more than this is felt, N.
 const HOLD_FEET_N: f64 = 60.0;
 /// Greatest change of walking speed, m/s2, and greatest speed, m/s.
@@ -77,6 +78,10 @@ const SHOULDER_N_PER_M: f64 = 10_000.0;
 const ARM_MASS_KG: f64 = 6.0;
 const ARM_DAMPING: f64 = 0.7;
 const ARM_TRAVEL_M: f64 = 0.3;
+/// A fall takes this long, s; then hands and centre of mass lie this high, m.
+const FALL_S: f64 = 0.6;
+const LYING_HANDS_M: f64 = 0.2;
+const LYING_COM_M: f64 = 0.15;
 /// Loads beyond this are cut, N; nothing in hand-held work comes near.
 const LOAD_LIMIT_N: f64 = 5000.0;
 
@@ -106,6 +111,10 @@ pub struct Body {
     slipping: bool,
     slip_m: f64,
     fallen: bool,
+    /// Time since the fall began, s.
+    fallen_s: f64,
+    /// Where the hands were then, and where they come to lie.
+    fall_hands: [DVec3; 2],
     arm: DVec3,
     arm_velocity: DVec3,
     strength: Strength,
@@ -150,6 +159,8 @@ impl Body {
             slipping: false,
             slip_m: 0.0,
             fallen: false,
+            fallen_s: 0.0,
+            fall_hands: [DVec3::ZERO; 2],
             arm: DVec3::ZERO,
             arm_velocity: DVec3::ZERO,
             strength: Strength::default(),
@@ -196,10 +207,24 @@ impl Body {
     pub fn hands(&self) -> DVec3 {
         let ground = self.ground_height();
         if self.fallen {
-            return self.com.at_height(ground + 0.2);
+            let [from, to] = self.fall_hands;
+            let part = self.fallen_part();
+            return from + (to - from) * (part * part);
         }
         let at = self.com + gait::forward(self.yaw) * self.spec.hand_reach_m;
         at.at_height(ground + self.spec.hand_height_m) + self.arm
+    }
+
+    /// Velocity of the hands, m/s.
+    #[must_use]
+    pub fn hands_velocity(&self) -> DVec3 {
+        if self.fallen {
+            let [from, to] = self.fall_hands;
+            let part = self.fallen_part();
+            let rate = if part < 1.0 { 2.0 * part / FALL_S } else { 0.0 };
+            return (to - from) * rate;
+        }
+        self.com_velocity.at_height(0.0) + self.arm_velocity
     }
 
     /// How far the tool is at the shoulder, 0 to 1.
@@ -256,13 +281,11 @@ impl Body {
         let right = gait::right(self.yaw);
         let off = self.com - self.middle();
         let h = self.spec.com_height_m;
+        let down = self.fallen_part();
+        let com_height = ground + h + (LYING_COM_M - h) * down * down;
         BodyPose {
             feet: [self.feet[0].position, self.feet[1].position],
-            com: self.com.at_height(if self.fallen {
-                ground + 0.15
-            } else {
-                ground + h
-            }),
+            com: self.com.at_height(com_height),
             com_velocity: self.com_velocity.at_height(0.0),
             lean_rad: (
                 libm::atan2(off.dot(forward), h),
@@ -270,7 +293,7 @@ impl Body {
             ),
             yaw: self.yaw,
             hands: self.hands(),
-            hands_velocity: self.com_velocity.at_height(0.0) + self.arm_velocity,
+            hands_velocity: self.hands_velocity(),
             braced: self.braced(),
             stance: self.stance,
             fallen: self.fallen,
@@ -295,6 +318,9 @@ impl Body {
         self.com += plan;
         self.reference += plan;
         self.pressure_point += plan;
+        for p in &mut self.fall_hands {
+            *p += by;
+        }
         self.percept.shift(plan);
     }
 
@@ -340,6 +366,7 @@ impl Body {
         };
         let load = load.clamp_length_max(LOAD_LIMIT_N);
         if self.fallen {
+            self.fallen_s = (self.fallen_s + dt).min(FALL_S);
             self.strength.hold(dt, 0.0, self.spec.recovery_s);
             return events;
         }
@@ -490,7 +517,8 @@ impl Body {
             self.reference += drift;
             self.slip_m += drift.length();
             let speed = (self.com_velocity - self.walk).length();
-            if self.slip_m > SLIP_FALL_M || speed > SLIP_FALL_M_S {
+            let fast = speed > FAST_SLIP_M_S && self.slip_m > FAST_SLIP_FALL_M;
+            if self.slip_m > SLIP_FALL_M || fast {
                 self.fall(events);
             }
         } else {
@@ -513,13 +541,14 @@ impl Body {
             self.fall(events);
             return;
         }
-        if self.swing.as_ref().is_some_and(|s| s.recovery) {
-            return;
-        }
         let rate = (GRAVITY_M_S2 / self.spec.com_height_m).sqrt();
         let capture = felt.position
             + (felt.velocity - self.walk) * (1.0 / rate)
             + self.load_lever(felt.load, felt.load_up);
+        if self.swing.as_ref().is_some_and(|s| s.recovery) {
+            self.aim_recovery_step(capture, rate);
+            return;
+        }
         let moving = self.walk.length() > 0.02 || self.swing.is_some();
         let reach = if moving {
             WALKING_REACH_M
@@ -542,8 +571,21 @@ impl Body {
         self.brace_s = 0.0;
     }
 
+    /// How far down a falling body is, 0 to 1.
+    fn fallen_part(&self) -> f64 {
+        if self.fallen {
+            self.fallen_s / FALL_S
+        } else {
+            0.0
+        }
+    }
+
     fn fall(&mut self, events: &mut BodyEvents) {
+        let ahead = self.com + gait::forward(self.yaw) * self.spec.hand_reach_m;
+        let down = ahead.at_height(self.ground_height() + LYING_HANDS_M);
+        self.fall_hands = [self.hands(), down];
         self.fallen = true;
+        self.fallen_s = 0.0;
         events.fell = true;
         self.brace_s = 0.0;
         self.swing = None;

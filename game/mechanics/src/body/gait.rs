@@ -23,6 +23,8 @@ const MISPLACED_M: f64 = 0.08;
 const MISTURNED_RAD: f64 = 0.45;
 /// A recovery step is set this far beyond the capture point, m.
 const BEYOND_M: f64 = 0.10;
+/// And this far to its own side, m.
+const HIP_M: f64 = 0.10;
 /// Feet stay held until the load has been light for this time, s.
 const CALM_S: f64 = 0.6;
 /// Radius of the probe under a foot and how deep it reaches at rest, m.
@@ -220,31 +222,44 @@ impl Body {
         }
     }
 
-    /// Lifts the foot further from `capture` and aims it to where the capture
-    /// point will be when it lands (it runs away at the pendulum's `rate`).
+    /// Lifts the foot further from `capture`, to set it where it saves the body.
     pub(super) fn begin_recovery_step(&mut self, capture: Plan, rate: f64) {
         let distance = [0, 1].map(|i| (Plan::of(self.feet[i].position) - capture).length());
         // A foot already in the air goes on; it is the one to set.
-        let i = match &self.swing {
+        let foot = match &self.swing {
             Some(swing) => swing.foot,
             None => usize::from(distance[1] > distance[0]),
         };
-        let stand = Plan::of(self.feet[1 - i].position);
-        let stand_base = Base::of(&self.feet[1 - i].heel_and_toe(), HALF_FOOT_M);
-        let edge = stand_base.nearest(capture);
-        let away = capture - edge;
-        let runs = away * libm::exp(rate * RECOVERY_STEP_S);
-        let side = right(self.yaw) * (if i == 0 { -0.1 } else { 0.1 });
-        let to = edge + runs + away.direction() * BEYOND_M + side;
-        let to = stand + (to - stand).shortened(self.spec.max_step_m);
         self.swing = Some(Swing {
-            foot: i,
-            from: self.feet[i].position,
-            to,
+            foot,
+            from: self.feet[foot].position,
+            to: self.recovery_target(foot, capture, rate, RECOVERY_STEP_S),
             elapsed_s: 0.0,
             duration_s: RECOVERY_STEP_S,
             recovery: true,
         });
         self.walk = Plan::ZERO;
+    }
+
+    /// Aims the foot in the air anew, as the body learns more of what pushes it.
+    pub(super) fn aim_recovery_step(&mut self, capture: Plan, rate: f64) {
+        if let Some(mut swing) = self.swing {
+            let left = (swing.duration_s - swing.elapsed_s).max(0.0);
+            swing.to = self.recovery_target(swing.foot, capture, rate, left);
+            self.swing = Some(swing);
+        }
+    }
+
+    /// Where the capture point will be when foot `i` lands, `left_s` from now (it
+    /// runs away from the standing foot at the pendulum's `rate`), and a little
+    /// beyond, as far as a step reaches.
+    fn recovery_target(&self, i: usize, capture: Plan, rate: f64, left_s: f64) -> Plan {
+        let stand = Plan::of(self.feet[1 - i].position);
+        let edge = Base::of(&self.feet[1 - i].heel_and_toe(), HALF_FOOT_M).nearest(capture);
+        let away = capture - edge;
+        let runs = away * libm::exp(rate * left_s);
+        let side = right(self.yaw) * (if i == 0 { -HIP_M } else { HIP_M });
+        let to = edge + runs + away.direction() * BEYOND_M + side;
+        stand + (to - stand).shortened(self.spec.max_step_m)
     }
 }
