@@ -124,7 +124,7 @@ pub struct Body {
 
 impl Body {
     /// A body at rest in the normal stance about `feet` on the ground, facing
-    /// `yaw` (turn to the left from looking along negative z, rad).
+    /// `yaw` (turn to the left from looking along x, rad).
     ///
     /// # Errors
     /// A field of the description out of its range, or a place that is not finite.

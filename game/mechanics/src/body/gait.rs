@@ -37,12 +37,12 @@ const LEAST_UP: f64 = 0.6;
 
 /// Facing on the plan.
 pub(super) fn forward(yaw: f64) -> Plan {
-    Plan::new(-libm::sin(yaw), -libm::cos(yaw))
+    Plan::new(libm::cos(yaw), -libm::sin(yaw))
 }
 
 /// To the right of the facing.
 pub(super) fn right(yaw: f64) -> Plan {
-    Plan::new(libm::cos(yaw), -libm::sin(yaw))
+    Plan::new(libm::sin(yaw), libm::cos(yaw))
 }
 
 /// Where foot `i` belongs.

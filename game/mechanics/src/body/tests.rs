@@ -19,12 +19,15 @@ fn floor(friction: f64) -> Flat {
     }
 }
 
+/// Yaw of a body that looks along negative z.
+const ALONG_MINUS_Z: f64 = core::f64::consts::FRAC_PI_2;
+
 fn operator(mass_kg: f64) -> Body {
     let spec = BodySpec {
         mass_kg,
         ..BodySpec::default()
     };
-    Body::new(spec, DVec3::ZERO, 0.0).unwrap()
+    Body::new(spec, DVec3::ZERO, ALONG_MINUS_Z).unwrap()
 }
 
 /// Runs for `seconds` under a load back along the facing, and gives all events.
@@ -74,7 +77,7 @@ fn before_the_reaction_the_start_up_jolt_moves_the_body_as_a_free_mass() {
             reaction_delay_s: row.number("tau_s"),
             ..BodySpec::default()
         };
-        let mut body = Body::new(spec, DVec3::ZERO, 0.0).unwrap();
+        let mut body = Body::new(spec, DVec3::ZERO, ALONG_MINUS_Z).unwrap();
         let from = body.pose().com;
         let load = thrust(row.number("F_N"), row.number("t_rise_s"));
         stand(
@@ -144,7 +147,7 @@ fn a_body_slips_and_bears_where_the_table_says() {
             ..BodySpec::default()
         };
         let intent = set(Stance::Staggered, false);
-        let mut body = Body::new(spec, DVec3::ZERO, 0.0).unwrap();
+        let mut body = Body::new(spec, DVec3::ZERO, ALONG_MINUS_Z).unwrap();
         stand(&mut body, 2.0, &intent, 0.6, |_| DVec3::ZERO);
         let angle = row.number("jet_below_horiz_deg").to_radians();
         let force = DVec3::new(0.0, libm::sin(angle), libm::cos(angle)) * row.number("F_N");
@@ -182,6 +185,51 @@ fn a_braced_staggered_operator_holds_the_first_level_s_thrust_without_a_step() {
             assert!(body.pose().com_velocity.length() < 0.01);
             assert!(body.pose().lean_rad.0 > 0.05, "leans into it");
         }
+    }
+}
+
+/// Closed form: `atan(F h / (W h_com))`, the lean that brings the pressure point
+/// back under the middle of the feet.
+#[test]
+fn a_lasting_load_makes_the_body_lean_by_the_angle_of_statics_and_no_more() {
+    for force in [50.0, 150.0] {
+        let intent = set(Stance::Staggered, false);
+        let mut body = ready(80.0, &intent);
+        stand(&mut body, 12.0, &intent, 0.6, thrust(force, 4.0));
+        let want = libm::atan(force * 1.1 / (80.0 * GRAVITY_M_S2 * 1.0));
+        let got = body.pose().lean_rad.0;
+        println!("lean {got} want {want}");
+        assert!(agrees(got, want, 0.01));
+    }
+}
+
+#[test]
+fn the_ground_bears_only_where_there_are_feet() {
+    for (stance, brace, force) in [
+        (Stance::Normal, false, 250.0),
+        (Stance::Wide, true, 120.0),
+        (Stance::Staggered, true, 300.0),
+    ] {
+        let intent = set(stance, brace);
+        let mut body = ready(80.0, &intent);
+        let mut at_the_edge = 0;
+        for i in 0..1440 {
+            let base = body.base();
+            let placing = body.swing.is_some();
+            let load = thrust(force, 0.1)(f64::from(i) * DT);
+            body.substep(DT, &intent, load, &floor(0.6));
+            // The feet may have moved between the two.
+            let steady = placing == body.swing.is_some() && base == body.base();
+            if body.is_fallen() || !steady || body.is_slipping() {
+                continue;
+            }
+            let outside = base.outside_m(Plan::of(body.pressure_point()));
+            assert!(outside < 1e-9, "{stance:?} at {i}: {outside} m");
+            let edge = base.widened(0.0).outside_m(Plan::of(body.pressure_point()));
+            at_the_edge += u32::from(edge > gait::HALF_FOOT_M - 1e-6);
+        }
+        println!("{stance:?}: at the edge of the base for {at_the_edge} substeps");
+        assert!(at_the_edge > 5, "the base was what limited the push");
     }
 }
 
@@ -322,7 +370,7 @@ fn walking_reaches_its_speed_and_stops_without_a_stumble() {
         assert!(!events.stepped && !events.slipped && !events.fell);
         assert!(body.pose().com_velocity.length() < 0.01);
         for (i, foot) in body.pose().feet.iter().enumerate() {
-            let home = gait::home_of(body.center, 0.0, Stance::Normal, i);
+            let home = gait::home_of(body.center, body.yaw(), Stance::Normal, i);
             assert!((Plan::of(*foot) - home).length() < 0.1);
         }
     }
@@ -338,7 +386,7 @@ fn turning_in_place_takes_the_feet_along() {
     let events = stand(&mut body, 3.0, &turn, 0.6, |_| DVec3::ZERO);
     stand(&mut body, 1.5, &BodyIntent::default(), 0.6, |_| DVec3::ZERO);
     assert!(!events.stepped && !events.fell);
-    assert!((body.yaw() - (4.5 - 2.0 * PI)).abs() < 1e-6);
+    assert!((body.yaw() - (ALONG_MINUS_Z + 4.5 - 2.0 * PI)).abs() < 1e-6);
     for foot in &body.feet {
         assert!(libm::remainder(foot.yaw - body.yaw(), 2.0 * PI).abs() < 0.5);
     }
