@@ -1,2 +1,9 @@
-//! Jetyard's command line.
-fn main() {}
+//! Jetyard's command line: see `cli`.
+
+mod cli;
+
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    cli::main()
+}

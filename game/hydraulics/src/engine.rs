@@ -209,11 +209,11 @@ impl Engine {
         }
         self.speed_rad_s = speed.max(0.0);
         if self.running {
-            self.running = self.speed_rad_s >= spec.stall_speed_rad_s;
+            // Below the stall speed it runs up only as long as the starter helps.
+            self.running = self.speed_rad_s >= spec.stall_speed_rad_s || demand.starter;
         } else {
             // Once turning fast enough with fuel it fires; the starter brings it there.
-            self.running = demand.ignition
-                && self.speed_rad_s >= spec.firing_speed_rad_s.max(spec.stall_speed_rad_s);
+            self.running = demand.ignition && self.speed_rad_s >= spec.firing_speed_rad_s;
         }
     }
 

@@ -78,7 +78,7 @@ channels! {
     FuelUsed = "fuel_used" ["L"] quantum 0.001 every 120 mean;
     /// The key: 0 off, 1 on, 2 start.
     Key = "key" ["-"] quantum 1.0 every 1 state;
-    /// The engine turns under its own power.
+    /// The engine runs under its own power, or still runs down.
     EngineRuns = "engine_runs" ["-"] quantum 1.0 every 1 state;
     /// Lever of the dump valve: 1 asks for open.
     DumpLever = "dump_lever" ["-"] quantum 1.0 every 1 state;

@@ -375,4 +375,3 @@ pub const CHANNELS: &[Channel] = &[
     Channel::PumpHandX,
     Channel::PumpHandZ,
 ];
-

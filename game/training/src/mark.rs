@@ -196,11 +196,7 @@ impl Referee {
     fn economy(&self, procedure: Option<f64>) -> Option<f64> {
         let (water_l, fuel_l) = (self.used.0?, self.used.1?);
         let saved = |budget: f64, used: f64| {
-            if used > budget {
-                budget / used
-            } else {
-                1.0
-            }
+            if used > budget { budget / used } else { 1.0 }
         };
         let share = 0.5 * (saved(self.water_l, water_l) + saved(self.fuel_l, fuel_l));
         Some(tenths(share * procedure?))

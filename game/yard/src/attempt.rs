@@ -144,8 +144,8 @@ impl<S: Sink> Attempt<S> {
             let mut keep = || -> Result<(), AttemptFault> {
                 self.journal
                     .tick(o.tick, inputs, &samples(o), &o.events, digest)?;
-                if let Some(frame) = keyframes.next_if(|k| k.tick() == Tick(o.tick.0 + 1)) {
-                    self.journal.keyframe(frame.tick(), &frame.state()?)?;
+                if let Some(frame) = keyframes.next_if(|k| k.tick == Tick(o.tick.0 + 1)) {
+                    self.journal.keyframe(frame.tick, &frame.state()?)?;
                 }
                 Ok(())
             };

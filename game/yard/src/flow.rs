@@ -7,6 +7,7 @@
 use crate::machine::{Hose, Needle, Station, Tool, Water, controls};
 use crate::people::Person;
 use crate::yard::{Happened, Measured, Place};
+use bevy::ecs::resource::Resource;
 use bevy::ecs::system::{Query, Res, ResMut};
 use crew::Seat;
 use crew::tick::TICK_S;
@@ -19,6 +20,10 @@ use training::{Event, Raw};
 pub const ROUNDS: usize = 4;
 /// Substeps of the circuit in a round: the water steps by 1/960 s.
 const WATER_PER_ROUND: usize = 2;
+
+/// Below this speed an engine that runs down counts as standing, radians per
+/// second.
+const STOOD_RAD_S: f64 = 1.0;
 
 const ROUND_S: f64 = TICK_S / ROUNDS as f64;
 const WATER_S: f64 = ROUND_S / WATER_PER_ROUND as f64;
@@ -84,7 +89,31 @@ pub struct Flows {
     pub load_n: f64,
 }
 
+/// Times the parts of a tick by a clock that the caller lends. What it reads
+/// goes into nothing but its own sums.
+#[derive(Resource, Clone, Copy, Debug, Default)]
+pub struct Meter {
+    /// A clock in nanoseconds; without one nothing is timed.
+    pub clock_ns: Option<fn() -> u64>,
+    /// Ticks that were timed.
+    pub ticks: u64,
+    /// Time in the circuit.
+    pub hydraulics_ns: u64,
+    /// Time in the hose and the bodies.
+    pub bodies_ns: u64,
+    /// Time in all.
+    pub total_ns: u64,
+}
+
+impl Meter {
+    /// Present time of the clock, if there is one.
+    pub fn now(&self) -> u64 {
+        self.clock_ns.map_or(0, |clock| clock())
+    }
+}
+
 /// Steps water, hose and bodies through one tick.
+#[allow(clippy::too_many_arguments)] // a Bevy system names what it reads
 pub fn flow(
     place: Res<Place>,
     station: Res<Station>,
@@ -94,6 +123,7 @@ pub fn flow(
     mut needle: ResMut<Needle>,
     mut measured: ResMut<Measured>,
     mut happened: ResMut<Happened>,
+    mut meter: ResMut<Meter>,
     mut people: Query<&mut Person>,
 ) {
     let mut people: Vec<_> = people.iter_mut().collect();
@@ -108,6 +138,7 @@ pub fn flow(
 
     water.circuit.begin_tick();
     for _ in 0..ROUNDS {
+        let began_ns = meter.now();
         let mut thrust_n = 0.0;
         let mut pressure_pa = 0.0;
         let mut mass_flow = 0.0;
@@ -124,6 +155,7 @@ pub fn flow(
             mass_flow += share * now.nozzle_mass_flow_kg_s;
             flows.end = now;
         }
+        let water_done_ns = meter.now();
         for (person, event) in people.iter_mut().zip(&mut events) {
             let intent = person.gait.intent(TICK_S);
             let load = if person.seat == Seat::LANCE {
@@ -148,6 +180,8 @@ pub fn flow(
             let happened = person.body.substep(ROUND_S, &intent, load, &place.ground);
             event.merge(happened);
         }
+        meter.hydraulics_ns += water_done_ns - began_ns;
+        meter.bodies_ns += meter.now() - water_done_ns;
     }
     for (person, event) in people.iter_mut().zip(&events) {
         let seat = person.seat;
@@ -169,23 +203,23 @@ pub fn flow(
     let water = &mut *water;
     water.drawn_m3 += TICK_S * (flows.tool_m3_s.mean() + end.bleed_flow_m3_s);
     water.fuel_kg += TICK_S * end.fuel_rate_kg_s;
-    let cranks = asked.starter && !end.engine_running;
-    for (now, before, what) in [
-        (cranks, &mut water.cranked, Event::Cranked),
-        (end.engine_running, &mut water.engine_ran, Event::EngineRan),
-        (
-            end.relief_flow_m3_s > 0.0,
-            &mut water.relief_lifted,
-            Event::ReliefLifted,
-        ),
+    // Running down with the ignition off, an engine still turns the pump.
+    let turns = end.engine_running || (water.engine_turns && end.engine_speed_rad_s > STOOD_RAD_S);
+    let cranks = asked.starter && !turns;
+    let lifts = end.relief_flow_m3_s > 0.0;
+    for (came, what) in [
+        (cranks && !water.cranks, Event::Cranked),
+        (turns && !water.engine_turns, Event::EngineRan),
+        (!turns && water.engine_turns, Event::EngineStood),
+        (lifts && !water.relief_lifts, Event::ReliefLifted),
     ] {
-        if now && !*before {
+        if came {
             happened.0.push(what);
-        } else if !now && *before && what == Event::EngineRan {
-            happened.0.push(Event::EngineStood);
         }
-        *before = now;
     }
+    water.engine_turns = turns;
+    water.cranks = cranks;
+    water.relief_lifts = lifts;
     measured.0 = flows;
 }
 

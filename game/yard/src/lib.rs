@@ -18,4 +18,5 @@ mod senses;
 mod yard;
 
 pub use attempt::{Attempt, AttemptFault, Beginning};
+pub use flow::Meter;
 pub use yard::{KEYFRAME_TICKS, Yard, YardFault, YardState};

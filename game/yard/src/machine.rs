@@ -61,12 +61,12 @@ pub struct Tool {
 pub struct Water {
     /// The circuit.
     pub circuit: Circuit,
-    /// The engine ran under its own power at the last tick.
-    pub engine_ran: bool,
-    /// The starter turned at the last tick.
-    pub cranked: bool,
-    /// The relief was lifted at the last tick.
-    pub relief_lifted: bool,
+    /// The engine runs, or still runs down.
+    pub engine_turns: bool,
+    /// The starter turns an engine that does not run.
+    pub cranks: bool,
+    /// The relief is lifted.
+    pub relief_lifts: bool,
     /// Water drawn and not returned so far, cubic metres.
     pub drawn_m3: f64,
     /// Fuel burnt so far, kilograms.

@@ -52,7 +52,7 @@ pub fn observe(
             Channel::WaterUsed => Raw::steady(1000.0 * water.drawn_m3),
             Channel::FuelUsed => Raw::steady(water.fuel_kg / DIESEL_KG_L),
             Channel::Key => at(Control::Key),
-            Channel::EngineRuns => Raw::on(end.engine_running),
+            Channel::EngineRuns => Raw::on(water.engine_turns),
             Channel::DumpLever => at(Control::Dump),
             Channel::DumpOpen => Raw::steady(100.0 * end.dump_opening),
             Channel::SupplyOpen => at(Control::Supply),

@@ -1,6 +1,6 @@
 //! What each person can see, hear and feel from where they stand.
 
-use crate::machine::{Needle, Station, Tool};
+use crate::machine::{Needle, Station, Tool, Water};
 use crate::people::Person;
 use crate::yard::{Measured, Now, Place};
 use bevy::ecs::resource::Resource;
@@ -64,6 +64,7 @@ pub fn sense(
     needle: Res<Needle>,
     station: Res<Station>,
     tool: Res<Tool>,
+    water: Res<Water>,
     mut senses: ResMut<Senses>,
     people: Query<&Person>,
 ) {
@@ -81,7 +82,7 @@ pub fn sense(
         jet_runs: flows.tool_m3_s.mean() > JET_M3_S,
         nozzle_fitted: tool.nozzle_fitted,
         sound: Sound {
-            engine_rev_s: if end.engine_running {
+            engine_rev_s: if water.engine_turns {
                 end.engine_speed_rad_s / core::f64::consts::TAU
             } else {
                 0.0

@@ -1,6 +1,6 @@
 //! The yard and its tick.
 
-use crate::flow::{self, Flows};
+use crate::flow::{self, Flows, Meter};
 use crate::machine::{self, Hose, Needle, Station, Tool};
 use crate::people::{Gait, Hands, Person, Prop, Voice};
 use crate::physics::{Physics, Sets, SiteGround};
@@ -207,9 +207,9 @@ impl Yard {
         });
         world.insert_resource(machine::Water {
             circuit,
-            engine_ran: false,
-            cranked: false,
-            relief_lifted: false,
+            engine_turns: false,
+            cranks: false,
+            relief_lifts: false,
             drawn_m3: 0.0,
             fuel_kg: 0.0,
         });
@@ -225,6 +225,7 @@ impl Yard {
         world.init_resource::<Over>();
         world.init_resource::<Needle>();
         world.init_resource::<Senses>();
+        world.init_resource::<Meter>();
         Ok(Yard {
             world,
             schedule: schedule(),
@@ -243,6 +244,7 @@ impl Yard {
         inbox
             .0
             .extend(inputs.iter().filter(|i| i.tick == now).copied());
+        let began_ns = self.world.resource::<Meter>().now();
         self.schedule.run(&mut self.world);
         if let Some(fault) = self.world.resource::<Fault>().0 {
             return Err(fault);
@@ -252,6 +254,9 @@ impl Yard {
         if next.0.is_multiple_of(KEYFRAME_TICKS) {
             self.renew();
         }
+        let mut meter = self.world.resource_mut::<Meter>();
+        meter.total_ns += meter.now() - began_ns;
+        meter.ticks += u64::from(meter.clock_ns.is_some());
         Ok(&self.world.resource::<Last>().0)
     }
 
@@ -278,6 +283,19 @@ impl Yard {
             world.resource::<Hose>().rod.nodes(),
             self.tick(),
         )
+    }
+
+    /// Times the parts of each tick from now on, by a clock in nanoseconds.
+    pub fn meter_by(&mut self, clock_ns: fn() -> u64) {
+        self.world.insert_resource(Meter {
+            clock_ns: Some(clock_ns),
+            ..Meter::default()
+        });
+    }
+
+    /// What was timed so far.
+    pub fn meter(&self) -> Meter {
+        *self.world.resource::<Meter>()
     }
 
     /// A copy of everything that lives from tick to tick.

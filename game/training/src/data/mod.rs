@@ -20,6 +20,6 @@ mod units;
 mod agreement;
 
 pub use problem::{Kind, Problem, Problems};
-pub use reader::{Cell, Reader, read};
+pub use reader::{Cell, Ids, Perturb, Read, Reader, Reading, near as nearest, read};
 pub use source::{Place, Source};
 pub use syntax::{Document, parse};

@@ -145,8 +145,13 @@ pub enum Kind {
         /// Its number.
         code: String,
     },
-    /// Not an id: lower-case letters, digits and `_`, a letter first.
+    /// Not an id: lower-case letters, digits and `_`, a letter or a digit first.
     BadId {
+        /// As written.
+        value: String,
+    },
+    /// Not a year and a month.
+    BadDate {
         /// As written.
         value: String,
     },
@@ -159,6 +164,17 @@ pub enum Kind {
         /// All that exist.
         allowed: Vec<String>,
     },
+    /// The file is not there.
+    Absent,
+    /// The folder holds no level.
+    NoLevelHere,
+    /// What the file is, its root does not say.
+    NoRoot {
+        /// What it can be.
+        allowed: Vec<String>,
+    },
+    /// Saved data that has been changed or cut.
+    Damaged,
     /// More problems than are kept.
     AndMore {
         /// How many were left out.
@@ -206,6 +222,8 @@ pub enum Expected {
     Word,
     /// This word and its fields in round brackets.
     Named(String),
+    /// This word and a list in round brackets.
+    NamedList(String),
 }
 
 impl Kind {
@@ -237,6 +255,11 @@ impl Kind {
             Self::ControlCharacter { .. } => "control_character",
             Self::BadId { .. } => "bad_id",
             Self::Unknown { .. } => "unknown",
+            Self::BadDate { .. } => "bad_date",
+            Self::Absent => "absent",
+            Self::NoLevelHere => "no_level_here",
+            Self::NoRoot { .. } => "no_root",
+            Self::Damaged => "damaged",
             Self::AndMore { .. } => "and_more",
             Self::Clash { .. } => "clash",
         }
@@ -257,6 +280,7 @@ impl Kind {
             | Self::NotFinite { value }
             | Self::ControlCharacter { code: value }
             | Self::BadId { value }
+            | Self::BadDate { value }
             | Self::Unknown { value, .. } => Some(value),
             Self::Unexpected { found, .. } => found.as_deref(),
             _ => None,
@@ -267,7 +291,9 @@ impl Kind {
     #[must_use]
     pub fn allowed(&self) -> Vec<String> {
         match self {
-            Self::UnknownField { allowed, .. } | Self::Unknown { allowed, .. } => allowed.clone(),
+            Self::UnknownField { allowed, .. }
+            | Self::Unknown { allowed, .. }
+            | Self::NoRoot { allowed } => allowed.clone(),
             Self::OutOfRange { allowed, .. } | Self::WrongCount { allowed, .. } => {
                 vec![allowed.clone()]
             }

@@ -15,9 +15,11 @@
 
 mod cell;
 mod ids;
+mod perturb;
 
 pub use cell::{Cell, Whole};
-pub use ids::Ids;
+pub use ids::{Ids, near};
+pub use perturb::Perturb;
 
 use std::ops::RangeInclusive;
 
@@ -38,27 +40,113 @@ pub fn read<'a, T>(
     name: &'static str,
     body: impl FnOnce(&mut Reader<'_, 'a>) -> T,
 ) -> Result<T, Problems> {
-    let mut sink = Sink::default();
-    let root = &document.root;
-    // A file says what it is, so one in the wrong folder is not taken for a faulty one.
-    let named = match &root.value {
-        Value::Struct(Some(written), _) | Value::Tuple(Some(written), _) => written.text == name,
-        _ => false,
-    };
-    let mut cell = Cell::new(&document.source, Some(root), String::new(), &mut sink);
-    if !named {
-        cell.wrong_type(Expected::Named(name.to_owned()));
-        cell.silence();
+    Reading::of(document)
+        .record(name, body)
+        .map(|read| read.value)
+}
+
+/// How a file is read.
+pub struct Reading<'a, 'p> {
+    document: &'a Document,
+    perturb: Option<&'p mut Perturb>,
+    lenient: bool,
+}
+
+/// What came of reading a file.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Read<T> {
+    /// The value.
+    pub value: T,
+    /// Checks between values that failed, when they are only [reported](Reading::lenient).
+    pub clashes: Problems,
+}
+
+impl<'a, 'p> Reading<'a, 'p> {
+    /// Reads this file as it is written.
+    #[must_use]
+    pub fn of(document: &'a Document) -> Self {
+        Self {
+            document,
+            perturb: None,
+            lenient: false,
+        }
     }
-    let value = cell.record(name, body);
-    if sink.dropped > 0 {
-        let kind = Kind::AndMore {
-            count: sink.dropped,
+
+    /// Changes every number at random on the way; counts and words stay.
+    #[must_use]
+    pub fn perturbed(mut self, perturb: Option<&'p mut Perturb>) -> Self {
+        self.perturb = perturb;
+        self
+    }
+
+    /// Reports checks between values that fail, instead of refusing the file.
+    #[must_use]
+    pub fn lenient(mut self, lenient: bool) -> Self {
+        self.lenient = lenient;
+        self
+    }
+
+    /// Reads a root `name(...)` with fields.
+    ///
+    /// # Errors
+    /// Everything that is wrong in the file.
+    pub fn record<T>(
+        self,
+        name: &'static str,
+        body: impl FnOnce(&mut Reader<'_, 'a>) -> T,
+    ) -> Result<Read<T>, Problems> {
+        self.root(name, |cell| cell.record(name, body))
+    }
+
+    /// Reads a root `name([...])`; in paths the items stand under the name in lower case.
+    ///
+    /// # Errors
+    /// Everything that is wrong in the file.
+    pub fn list<T>(
+        self,
+        name: &'static str,
+        count: RangeInclusive<usize>,
+        item: impl FnMut(&mut Cell<'_, 'a>) -> T,
+    ) -> Result<Read<Vec<T>>, Problems> {
+        self.root(name, |cell| cell.inside(name).list(count, item))
+    }
+
+    fn root<T>(
+        self,
+        name: &'static str,
+        body: impl FnOnce(&mut Cell<'_, 'a>) -> T,
+    ) -> Result<Read<T>, Problems> {
+        let mut sink = Sink {
+            perturb: self.perturb.as_deref().cloned(),
+            lenient: self.lenient,
+            ..Sink::default()
         };
-        sink.problems
-            .push(Problem::of_file(document.source.name(), kind));
+        let (source, root) = (&self.document.source, &self.document.root);
+        // A file says what it is, so one in the wrong folder is not taken for a faulty one.
+        let named = match &root.value {
+            Value::Struct(Some(written), _) | Value::Tuple(Some(written), _) => {
+                written.text == name
+            }
+            _ => false,
+        };
+        let mut cell = Cell::new(source, Some(root), String::new(), &mut sink);
+        if !named {
+            cell.wrong_type(Expected::Named(name.to_owned()));
+            cell.silence();
+        }
+        let value = body(&mut cell);
+        if let (Some(theirs), Some(ours)) = (self.perturb, sink.perturb) {
+            *theirs = ours;
+        }
+        if sink.dropped > 0 {
+            let kind = Kind::AndMore {
+                count: sink.dropped,
+            };
+            sink.problems.push(Problem::of_file(source.name(), kind));
+        }
+        let clashes = Problems::from(sink.clashes);
+        Problems::from(sink.problems).or(Read { value, clashes })
     }
-    Problems::from(sink.problems).or(value)
 }
 
 /// Where problems of one file are gathered.
@@ -66,6 +154,11 @@ pub fn read<'a, T>(
 struct Sink {
     problems: Vec<Problem>,
     dropped: usize,
+    clashes: Vec<Problem>,
+    /// How many checks between values are among the problems.
+    clashed: usize,
+    lenient: bool,
+    perturb: Option<Perturb>,
 }
 
 impl Sink {
@@ -77,8 +170,9 @@ impl Sink {
         }
     }
 
+    /// Problems of single values so far.
     fn count(&self) -> usize {
-        self.problems.len() + self.dropped
+        self.problems.len() + self.dropped - self.clashed
     }
 }
 
@@ -278,8 +372,13 @@ impl<'r, 'a> Reader<'r, 'a> {
         if let Some(span) = span {
             let path = join(&self.path, name);
             let kind = Kind::Clash { text, values };
-            self.sink
-                .push(self.source.problem(span.start as usize, &path, kind));
+            let problem = self.source.problem(span.start as usize, &path, kind);
+            if self.sink.lenient {
+                self.sink.clashes.push(problem);
+            } else {
+                self.sink.clashed += 1;
+                self.sink.push(problem);
+            }
         }
     }
 

@@ -1,12 +1,15 @@
 //! The unit at the end of a field's name, as authors write it.
 
 /// Units that our fields end in, and how they read in a message.
-const OURS: [(&str, &str); 34] = [
+const OURS: [(&str, &str); 42] = [
     ("bar", "bar"),
     ("mbar", "mbar"),
+    ("gpa", "GPa"),
     ("lpm", "L/min"),
     ("m3pm", "m3/min"),
     ("l", "L"),
+    ("ml", "mL"),
+    ("ml_min_bar", "mL/min per bar"),
     ("m3", "m3"),
     ("mm", "mm"),
     ("um", "micrometre"),
@@ -14,16 +17,21 @@ const OURS: [(&str, &str); 34] = [
     ("m2", "m2"),
     ("mps", "m/s"),
     ("mm2", "mm2"),
+    ("cm2", "cm2"),
+    ("m_s", "m/s"),
     ("kg", "kg"),
     ("g", "g"),
-    ("kgpm", "kg/m"),
+    ("kg_m", "kg/m"),
+    ("kg_m2", "kg m2"),
     ("n", "N"),
-    ("nm", "N m"),
-    ("nm2", "N m2"),
-    ("kgm2", "kg m2"),
+    ("n_m", "N m"),
+    ("n_m2", "N m2"),
+    ("n_m2_per_bar", "N m2 per bar"),
+    ("n_s_m", "N s/m"),
     ("kw", "kW"),
     ("w", "W"),
     ("kj", "kJ"),
+    ("mj_kg", "MJ/kg"),
     ("rpm", "rev/min"),
     ("hz", "Hz"),
     ("s", "s"),
@@ -47,8 +55,18 @@ const FOREIGN: [&str; 30] = [
 
 /// Splits a field's name into what it says and the unit it ends in.
 pub(super) fn split(field: &str) -> Option<(&str, &str)> {
-    let (stem, unit) = field.rsplit_once('_')?;
-    (!stem.is_empty() && OURS.iter().any(|(u, _)| *u == unit)).then_some((stem, unit))
+    // The longest that fits: `mass_kg_m` ends in kg/m and not in m.
+    let unit = OURS
+        .iter()
+        .map(|(unit, _)| *unit)
+        .filter(|unit| stem(field, unit).is_some())
+        .max_by_key(|unit| unit.len())?;
+    Some((stem(field, unit)?, unit))
+}
+
+fn stem<'f>(field: &'f str, unit: &str) -> Option<&'f str> {
+    let stem = field.strip_suffix(unit)?.strip_suffix('_')?;
+    (!stem.is_empty()).then_some(stem)
 }
 
 /// How the unit of a field reads in a message; nothing for a field without one.
@@ -94,6 +112,7 @@ mod tests {
     fn the_unit_is_the_last_word_of_the_name() {
         assert_eq!(shown("flow_lpm"), Some("L/min"));
         assert_eq!(shown("bend_radius_m"), Some("m"));
+        assert_eq!(shown("mass_kg_m"), Some("kg/m"));
         assert_eq!(shown("cylinders"), None);
         assert_eq!(shown("bar"), None);
     }

@@ -86,7 +86,7 @@ impl<'a> Walk<'a> {
         let Some(kind) = Kind::from_byte(first) else {
             // A power cut can leave a tail of zeros: room that was taken and
             // not yet filled.
-            return if rest.iter().all(|byte| *byte == 0) {
+            return if zeros(rest) {
                 Step::Torn
             } else {
                 Step::Damaged(Damage::Kind, Part::Body)
@@ -109,6 +109,11 @@ impl<'a> Walk<'a> {
             Part::Envelope => &mut self.envelope,
         };
         let due = chain.after(framed);
+        let behind = &rest[whole.len()..];
+        if due.0 != stored && zeros(stored) && zeros(behind) {
+            // Such a tail can begin inside a frame.
+            return torn(part);
+        }
         // Going on from what is stored shows whether later frames are sound.
         chain.0.copy_from_slice(stored);
         let range = self.at..self.at + whole.len();
@@ -121,6 +126,10 @@ impl<'a> Walk<'a> {
             chained: due == *chain,
         })
     }
+}
+
+fn zeros(bytes: &[u8]) -> bool {
+    bytes.iter().all(|byte| *byte == 0)
 }
 
 /// Goes through the bytes.

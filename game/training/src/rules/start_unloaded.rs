@@ -55,7 +55,9 @@ const SAME_START_S: f64 = 15.0;
 impl Watch for Watching {
     fn see(&mut self, o: &Observation, found: &mut Found) {
         if !o.events.contains(&Event::Cranked)
-            || self.found_at.is_some_and(|t| o.tick.since(t) < SAME_START_S)
+            || self
+                .found_at
+                .is_some_and(|t| o.tick.since(t) < SAME_START_S)
         {
             return;
         }

@@ -24,6 +24,7 @@ impl fmt::Display for Expected {
             Self::Fields => say("data-expected-fields", &[]),
             Self::Values(count) => say("data-expected-values", &[("count", count)]),
             Self::Word => say("data-expected-word", &[]),
+            Self::NamedList(name) => say("data-expected-named-list", &[("name", name)]),
             Self::Named(name) => say("data-expected-named", &[("name", name)]),
         };
         f.write_str(&text)
@@ -137,6 +138,11 @@ impl fmt::Display for Kind {
                 say("data-text-too-long", &[("count", count), ("limit", limit)])
             }
             Self::ControlCharacter { code } => say("data-control-character", &[("code", code)]),
+            Self::BadDate { value } => say("data-bad-date", &[("value", value)]),
+            Self::NoLevelHere => say("data-no-level-here", &[]),
+            Self::NoRoot { allowed } => say("data-no-root", &[("allowed", &list(allowed))]),
+            Self::Absent => say("data-absent", &[]),
+            Self::Damaged => say("data-damaged", &[]),
             Self::AndMore { count } => say("data-and-more-problems", &[("count", count)]),
             Self::BadId { value } => say("data-bad-id", &[("value", value)]),
             Self::Unknown {

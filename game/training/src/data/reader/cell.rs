@@ -18,6 +18,8 @@ pub struct Cell<'r, 'a> {
     source: &'a Source,
     node: Option<&'a Node>,
     path: String,
+    /// The name whose unit the value is in; the last name of the path if there is no other.
+    unit_from: Option<&'static str>,
     sink: &'r mut Sink,
 }
 
@@ -37,8 +39,15 @@ impl<'r, 'a> Cell<'r, 'a> {
             source,
             node,
             path,
+            unit_from: None,
             sink,
         }
+    }
+
+    /// The same value, in the unit that this name ends in.
+    pub fn named(&mut self, name: &'static str) -> &mut Self {
+        self.unit_from = Some(name);
+        self
     }
 
     /// From here on this cell gives stand-ins only.
@@ -70,6 +79,9 @@ impl<'r, 'a> Cell<'r, 'a> {
     }
 
     fn field_name(&self) -> &str {
+        if let Some(name) = self.unit_from {
+            return name;
+        }
         let last = self.path.rsplit('.').next().unwrap_or_default();
         last.split('[').next().unwrap_or_default()
     }
@@ -112,7 +124,10 @@ impl<'r, 'a> Cell<'r, 'a> {
             self.problem(Kind::OutOfRange { value, allowed });
             return stand_in;
         }
-        value
+        match &mut self.sink.perturb {
+            Some(perturb) => perturb.number(value, &range),
+            None => value,
+        }
     }
 
     /// A whole number within a range.
@@ -199,6 +214,32 @@ impl<'r, 'a> Cell<'r, 'a> {
         }
     }
 
+    /// One of the words, which must not have been there before; it is added to `ids`.
+    ///
+    /// # Panics
+    /// When `words` is empty: a mistake of the schema.
+    pub fn new_word<T: Copy>(&mut self, words: &[(&'static str, T)], ids: &mut Ids) -> T {
+        let value = self.word(words);
+        if let Some(Node {
+            value: Value::Word(word),
+            ..
+        }) = self.node
+        {
+            self.add(word, ids);
+        }
+        value
+    }
+
+    fn add(&mut self, id: &str, ids: &mut Ids) {
+        if let Some(node) = self.node {
+            let place = self.source.place(node.span.start as usize);
+            if let Some(first) = ids.add(id, place) {
+                let name = id.to_owned();
+                self.problem(Kind::Repeated { name, first });
+            }
+        }
+    }
+
     /// `Name(field: ...)` or a bare `Name`, one of several; `body` reads the fields of the one
     /// that is written.
     ///
@@ -243,15 +284,7 @@ impl<'r, 'a> Cell<'r, 'a> {
         let Some(id) = self.id() else {
             return String::new();
         };
-        if let Some(node) = self.node {
-            let place = self.source.place(node.span.start as usize);
-            if let Some(first) = ids.add(&id, place) {
-                self.problem(Kind::Repeated {
-                    name: id.clone(),
-                    first,
-                });
-            }
-        }
+        self.add(&id, ids);
         id
     }
 
@@ -271,7 +304,7 @@ impl<'r, 'a> Cell<'r, 'a> {
             self.wrong_type(Expected::Text);
             return None;
         };
-        let good = id.starts_with(|c: char| c.is_ascii_lowercase())
+        let good = id.starts_with(|c: char| c.is_ascii_lowercase() || c.is_ascii_digit())
             && id
                 .bytes()
                 .all(|b| b == b'_' || b.is_ascii_lowercase() || b.is_ascii_digit())
@@ -327,6 +360,19 @@ impl<'r, 'a> Cell<'r, 'a> {
         value
     }
 
+    /// The one value within round brackets, as in `Hoses([...])`; its path is the name in lower
+    /// case.
+    pub(super) fn inside(&mut self, name: &str) -> Cell<'_, 'a> {
+        let inner = match self.node.map(|n| &n.value) {
+            Some(Value::Tuple(_, items)) if items.len() == 1 => Some(&items[0]),
+            _ => {
+                self.wrong_type(Expected::NamedList(name.to_owned()));
+                None
+            }
+        };
+        Cell::new(self.source, inner, name.to_ascii_lowercase(), self.sink)
+    }
+
     /// A list of so many items.
     pub fn list<T>(
         &mut self,
@@ -363,10 +409,12 @@ impl<'r, 'a> Cell<'r, 'a> {
             .collect()
     }
 
-    /// Exactly so many numbers in round brackets, each within the range.
+    /// Exactly so many numbers in round or square brackets, each within the range.
     pub fn numbers<const N: usize>(&mut self, range: RangeInclusive<f64>) -> [f64; N] {
         let items = match self.node.map(|n| &n.value) {
-            Some(Value::Tuple(None, items)) if items.len() == N => items.as_slice(),
+            Some(Value::Tuple(None, items) | Value::List(items)) if items.len() == N => {
+                items.as_slice()
+            }
             _ => {
                 self.wrong_type(Expected::Values(N));
                 self.silence();

@@ -45,7 +45,8 @@ impl<T: Into<String>> FromIterator<T> for Ids {
 /// The name among `known` that `written` was probably meant to be.
 ///
 /// Close means: at most about every third letter changed, left out, added or swapped.
-pub(super) fn near<'k>(written: &str, known: impl Iterator<Item = &'k str>) -> Option<&'k str> {
+#[must_use]
+pub fn near<'k>(written: &str, known: impl Iterator<Item = &'k str>) -> Option<&'k str> {
     // The comparison costs the product of the lengths; no name of ours is that long.
     const LONGEST: usize = 64;
     if written.len() > LONGEST {

@@ -212,7 +212,7 @@ fn each_mistake_is_told_with_value_and_what_is_allowed() {
     expect(
         "id",
         "\"H 13\"",
-        "hoses[0].id: \"H 13\" is no id: use lower-case letters, digits and _, a letter first",
+        "hoses[0].id: \"H 13\" is no id: use lower-case letters, digits and _, a letter or a digit first",
     );
     expect("note", "\"  \"", "hoses[0].note: the text is empty");
     expect(

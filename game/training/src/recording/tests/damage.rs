@@ -97,10 +97,12 @@ fn lost_swapped_doubled_and_slipped_in_frames_are_told() {
             check(&swapped, n);
         }
     }
-    // Of another recording of the same level, at the same place.
-    let (_, other) = (0, record(&attempt(200, 8), Some(&key())).0);
+    // Of another recording of the same level, at the same place. The first
+    // chunk, frame 3, is left out: up to there both are the same attempt, and
+    // either chunk is a way to go on.
+    let other = record(&attempt(200, 8), Some(&key())).0;
     let theirs = super::frames(&other);
-    for n in 3..all.len() {
+    for n in 4..all.len() {
         let mut out = bytes[..frames[n].1.start].to_vec();
         out.extend_from_slice(&other[theirs[n].1.clone()]);
         out.extend_from_slice(&bytes[frames[n].1.end..]);

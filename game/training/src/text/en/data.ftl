@@ -34,6 +34,7 @@ data-expected-fields = fields in ( )
 data-expected-values = { $count } values in ( )
 data-expected-word = a word
 data-expected-named = { $name }(...)
+data-expected-named-list = { $name }([...])
 
 # Fields and values
 data-missing-field = field { $field } is missing
@@ -53,12 +54,49 @@ data-not-finite = { $value } is not a finite number
 data-empty-text = the text is empty
 data-text-too-long = the text has { $count } characters; allowed: { $limit }
 data-control-character = the text has a control character ({ $code })
+data-bad-date = { $value } is no year and month; write 2026-03 for March 2026
+data-no-level-here = no level here: a level is a folder with a level.ron, beside catalogue and regions
+data-no-root = the file does not say what it is; it must begin with one of: { $allowed }
+data-absent = this file is not there
+data-damaged = the saved data has been changed or cut
 data-and-more-problems = { $count ->
     [one] one more problem
    *[other] { $count } more problems
 }
-data-bad-id = { $value } is no id: use lower-case letters, digits and _, a letter first
+data-bad-id = { $value } is no id: use lower-case letters, digits and _, a letter or a digit first
 data-unknown = { $value } does not exist; there is: { $allowed }
 data-unknown-near = { $value } does not exist; did you mean { $near }? There is: { $allowed }
 data-none = nothing
 data-and-more = { $names } and { $more } more
+
+# Values that are each fine and do not go together
+data-clash-burst = { $burst } bar bursts below { $factor } times the rating of { $rating } bar
+data-clash-dump-bore = a gun of this kind needs dump_bore_mm and dump_cd
+data-clash-torque-order = speeds of the torque curve must rise; { $speed } follows { $before }
+data-clash-engine-speeds = stall, idle and rated speed must rise in this order
+data-clash-engine-rating = the torque curve gives { $curve } kW at rated speed, the rating says { $rating } kW
+data-clash-relief-low = the relief at { $relief } bar opens below the kit's { $max } bar
+data-clash-relief-high = the relief at { $relief } bar is more than { $limit } % over the kit's { $max } bar
+data-clash-kit-flow = plungers, stroke and speed give { $flow } L/min at { $pressure } bar, the kit says { $rating } L/min
+data-clash-kit-power = { $need } kW are needed for { $flow } L/min at { $pressure } bar, the engine gives { $power } kW
+data-clash-supply = the supply brings { $supply } L/min; { $factor } times the kit's flow is { $need } L/min
+data-clash-residual = the backed-off regulator stays at { $pressure } bar with the idle flow; allowed: { $limit } bar
+data-clash-rating = { $part } is rated { $rating } bar; the relief of kit { $kit } passes its full flow at { $relief } bar
+data-clash-job-over-kit = the job asks for { $pressure } bar, kit { $kit } gives { $max } bar
+data-clash-regulator-reach = the regulator cannot be set to { $pressure } bar
+data-clash-thrust = nozzle { $nozzle } pushes with { $thrust } N at { $pressure } bar; allowed: { $limit } N
+data-clash-flow = nozzle { $nozzle } takes all { $flow } L/min and the pressure stays at { $reached } bar; the job asks for { $pressure } bar
+data-clash-engine-load = the engine cannot hold { $pressure } bar at throttle { $throttle } %
+data-clash-circuit = { $field } is { $value }; allowed: { $low } to { $high }
+data-clash-path-long = the path is { $path } m long, the hoses reach { $hose } m
+data-clash-path-short = the path is { $path } m long, the hoses of { $hose } m have too much slack
+data-clash-path-start = the path starts { $distance } m from the nearest control of the unit; allowed: { $limit } m
+data-clash-path-end = the path ends { $distance } m from the lance hand; allowed: { $limit } m
+data-clash-control-missing = no place for the control { $control }
+data-clash-control-reach = { $control } is { $distance } m from the nearest place to stand; a hand reaches { $limit } m
+data-clash-weights = the weights sum to { $sum }; they must sum to 100
+data-clash-limit = the level ends after { $limit } s, before the { $expected } s it is expected to take
+data-clash-folder = the level stands in the folder { $folder } and must have that id
+data-clash-region-file = the region stands in the file { $file } and must have that id
+data-clash-script-level = the script is for the level { $written } and stands with { $level }
+data-clash-position = { $control } has positions 0 to { $top }
