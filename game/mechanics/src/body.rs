@@ -190,7 +190,7 @@ impl Body {
         &self.spec
     }
 
-    /// Facing, rad: turn to the left from looking along negative z.
+    /// Facing, rad: turn to the left from looking along x.
     #[must_use]
     pub fn yaw(&self) -> f64 {
         self.yaw

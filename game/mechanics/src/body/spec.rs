@@ -96,7 +96,7 @@ impl Default for BodySpec {
 }
 
 /// Why a body cannot be built: a field that is not finite or out of its range.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct BodyError {
     /// Name of the field.
     pub field: &'static str,
@@ -191,7 +191,7 @@ pub struct BodyPose {
     pub com_velocity: DVec3,
     /// Lean forward and to the right of the facing, rad.
     pub lean_rad: (f64, f64),
-    /// Facing, rad: turn to the left from looking along negative z.
+    /// Facing, rad: turn to the left from looking along x.
     pub yaw: f64,
     /// The hands, m, pushed back by the load.
     pub hands: DVec3,

@@ -42,7 +42,7 @@ pub struct RodSpec {
 }
 
 /// Why a rod cannot be built.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq)]
 pub enum RodError {
     /// A field of the description is not finite or out of its range.
     BadField {
