@@ -72,14 +72,14 @@ fn carry_out(matches: &ArgMatches) -> Result<Verdict, Refusal> {
     }
 }
 
-fn option(id: &'static str, value: &str, help: &str) -> Arg {
+fn option(id: &'static str, value: &'static str, help: &str) -> Arg {
     Arg::new(id)
         .long(id)
-        .value_name(value.to_owned())
+        .value_name(value)
         .help(say(help, &[]))
 }
 
-fn path(id: &'static str, value: &str, help: &str) -> Arg {
+fn path(id: &'static str, value: &'static str, help: &str) -> Arg {
     option(id, value, help).value_parser(value_parser!(PathBuf))
 }
 

@@ -26,7 +26,7 @@ const FEEL_HOSE_M: f64 = 1.5;
 /// no source: the lance is held up to be shown).
 const SEE_NOZZLE_M: f64 = 15.0;
 /// Below this pressure a hose is limp, pascals (common practice, no source).
-pub const LIMP_PA: f64 = 2e5;
+pub const LIMP_PA: f64 = 4e5;
 /// Share of air in the pump head below which the open cock no longer spits.
 const AIR_SEEN: f64 = 0.01;
 /// Flow that is seen as a jet, cubic metres per second: half a litre a minute.
