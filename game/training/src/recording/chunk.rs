@@ -13,7 +13,7 @@ use crate::event::Event;
 use crew::{Act, Input, Seat, Source, Tick};
 
 /// Ticks of a full chunk. Chunks end on whole multiples of this, so that where
-/// an attempt was restarted does not change how the rest is cut.
+/// a keyframe cut one short does not change how the rest is cut.
 pub(super) const CHUNK_TICKS: u32 = 60;
 
 /// An input as it is written, with its tick's place in the chunk.
@@ -98,7 +98,10 @@ impl Gathered {
             .map(|i| (place(i.tick), i.seat, i.source, i.act))
             .collect();
         let events: Vec<(u8, Event)> = self.events.iter().map(|(t, e)| (place(*t), *e)).collect();
-        for written in [postcard::to_allocvec(&inputs), postcard::to_allocvec(&events)] {
+        for written in [
+            postcard::to_allocvec(&inputs),
+            postcard::to_allocvec(&events),
+        ] {
             // Postcard fails only on lengths it is not told and on full
             // buffers, and here are neither.
             out.extend_from_slice(&written.unwrap_or_default());
@@ -126,8 +129,6 @@ pub(super) struct Change {
 /// The ticks of all chunks that were read, one after the other.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Timeline {
-    /// The first tick.
-    pub(super) first: Tick,
     /// Each channel's sample in the first tick.
     pub(super) in_force: Vec<Sample>,
     /// For each tick, where its changes end.
@@ -150,16 +151,9 @@ struct Scratch {
 }
 
 impl Timeline {
-    pub(super) fn starting(first: Tick) -> Self {
-        Timeline {
-            first,
-            ..Timeline::default()
-        }
-    }
-
     /// The first tick that is not held.
     pub(super) fn until(&self) -> Tick {
-        Tick(self.first.0 + self.ends.len() as u32)
+        Tick(self.ends.len() as u32)
     }
 
     /// The tick that the next chunk starts with, and how many ticks it can

@@ -34,7 +34,6 @@ pub struct Journal<S> {
     held: Vec<Sample>,
     /// The tick that is due.
     next: Tick,
-    first: Tick,
     /// What lies before is synced.
     safe_until: Tick,
     chunk_bytes: usize,
@@ -98,7 +97,6 @@ impl<S: Sink> Journal<S> {
         if let Some(field) = header.problem().or(opened.problem()) {
             return Err(JournalFault::Field { field });
         }
-        let first = Tick(0);
         let mut writer = Writer::new();
         let mut bytes = MAGIC.to_vec();
         bytes.extend_from_slice(&FORMAT.to_le_bytes());
@@ -106,7 +104,7 @@ impl<S: Sink> Journal<S> {
         bytes.extend(writer.frame(Kind::Opened, &postcard("opened", Kind::Opened, &opened)?));
         sink.write_all(&bytes)
             .and_then(|()| sink.sync())
-            .map_err(|fault| JournalFault::of_sink(&fault, first))?;
+            .map_err(|fault| JournalFault::of_sink(&fault, Tick(0)))?;
         Ok(Journal {
             sink,
             channels: header.channels,
@@ -114,9 +112,8 @@ impl<S: Sink> Journal<S> {
             gathered: Gathered::default(),
             coverage: Vec::new(),
             held: Vec::new(),
-            next: first,
-            first,
-            safe_until: first,
+            next: Tick(0),
+            safe_until: Tick(0),
             chunk_bytes: 0,
             fault: None,
         })
@@ -197,10 +194,10 @@ impl<S: Sink> Journal<S> {
     pub fn coverage(&mut self, tick: Tick, steps: &[u8]) -> Result<(), JournalFault> {
         self.sound()?;
         match self.next.0.checked_sub(1).map(Tick) {
-            Some(last) if last == tick && self.next > self.first => {}
+            Some(last) if last == tick => {}
             last => {
                 return Err(JournalFault::Order {
-                    due: last.unwrap_or(self.first),
+                    due: last.unwrap_or_default(),
                     came: tick,
                 });
             }
@@ -229,7 +226,7 @@ impl<S: Sink> Journal<S> {
         key: Option<&OpenKey>,
     ) -> Result<Sealed, JournalFault> {
         self.sound()?;
-        if self.next == self.first {
+        if self.next == Tick(0) {
             return Err(JournalFault::Nothing);
         }
         let last = Tick(self.next.0 - 1);

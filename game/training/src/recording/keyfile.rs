@@ -348,8 +348,10 @@ fn cipher(passphrase: &str, cost: Cost, salt: &[u8; 16]) -> Result<ChaCha20Poly1
         passes,
         lanes,
     } = cost;
-    let params = Params::new(memory_kib, passes, lanes, Some(32))
-        .map_err(|_| KeyFault::Damaged { field: "memory_kib" })?;
+    let params =
+        Params::new(memory_kib, passes, lanes, Some(32)).map_err(|_| KeyFault::Damaged {
+            field: "memory_kib",
+        })?;
     let mut key = [0; 32];
     Argon2::new(Algorithm::Argon2id, Version::V0x13, params)
         .hash_password_into(passphrase.as_bytes(), salt, &mut key)
@@ -507,7 +509,9 @@ mod tests {
         );
         assert_eq!(
             forged("memory_kib: 64", "memory_kib: 4000000000").unwrap_err(),
-            KeyFault::Damaged { field: "memory_kib" }
+            KeyFault::Damaged {
+                field: "memory_kib"
+            }
         );
         assert_eq!(
             forged("argon2id", "argon2d").unwrap_err(),

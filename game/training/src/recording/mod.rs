@@ -81,7 +81,6 @@ pub mod sum;
 #[cfg(test)]
 mod tests;
 
-
 pub use envelope::{Closed, FrameStatistics, Mode, Opened};
 pub use fault::{JournalFault, ReadFault};
 pub use frame::{FORMAT, Part};

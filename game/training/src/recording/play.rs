@@ -24,7 +24,7 @@ impl Recording {
         let mut inputs = timeline.inputs.as_slice();
         let mut events = timeline.events.as_slice();
         for (place, end) in timeline.ends.iter().enumerate() {
-            let tick = Tick(timeline.first.0 + place as u32);
+            let tick = Tick(place as u32);
             seen.tick = tick;
             for change in &timeline.changes[change..*end as usize] {
                 if let Some(channel) = known[usize::from(change.channel)] {

@@ -134,16 +134,28 @@ impl Recording {
             .collect()
     }
 
-    /// Whether this attempt was restarted from a moment of that other one.
+    /// Whether this attempt was restarted from a moment of that other one: it
+    /// names it, and inputs, events and digests before that moment are the
+    /// other's.
     pub fn is_restarted_from(&self, other: &Recording) -> bool {
-        let (parent, end) = (self.header().parent, other.end());
-        match (parent, end) {
-            (Some(parent), Some(end)) => {
-                other.body_hash() == Some(parent.body)
-                    && parent.tick.0 <= end.last.0.saturating_add(1)
-            }
-            _ => false,
-        }
+        let Some(parent) = self.header().parent else {
+            return false;
+        };
+        let before = |tick: Tick| tick < parent.tick;
+        let history = |recording: &Recording| {
+            let timeline = &recording.scan.timeline;
+            let inputs = timeline.inputs.iter().take_while(|i| before(i.tick));
+            let events = timeline.events.iter().take_while(|e| before(e.0));
+            let digests = timeline.digests.iter().take_while(|d| before(d.0));
+            (
+                inputs.copied().collect::<Vec<_>>(),
+                events.copied().collect::<Vec<_>>(),
+                digests.copied().collect::<Vec<_>>(),
+            )
+        };
+        other.body_hash() == Some(parent.body)
+            && parent.tick <= other.until()
+            && history(self) == history(other)
     }
 
     /// The first tick that is not held.

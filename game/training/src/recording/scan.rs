@@ -136,7 +136,7 @@ fn zeros(bytes: &[u8]) -> bool {
 pub(super) fn scan(bytes: &[u8]) -> Result<Scan, ReadFault> {
     let (walk, header, header_range) = head(bytes)?;
     let scan = Scan {
-        timeline: Timeline::starting(Tick(0)),
+        timeline: Timeline::default(),
         header,
         opened: None,
         keyframes: Vec::new(),
@@ -223,7 +223,11 @@ impl Scan {
             let part = frame.kind.part();
             let placed = self.placed(due, frame.kind, &frame);
             if !placed || (part == Part::Body && !frame.chained) {
-                let why = if frame.chained { Damage::Place } else { Damage::Chain };
+                let why = if frame.chained {
+                    Damage::Place
+                } else {
+                    Damage::Chain
+                };
                 stop = Some((frames, part, why));
                 break;
             }
@@ -306,8 +310,7 @@ impl Scan {
             Due::Running => match kind {
                 Kind::Chunk | Kind::End => true,
                 Kind::Keyframe => stamp(frame.payload) == Some(self.timeline.until()),
-                Kind::Coverage => stamp(frame.payload)
-                    .is_some_and(|t| t >= self.timeline.first && t < self.timeline.until()),
+                Kind::Coverage => stamp(frame.payload).is_some_and(|t| t < self.timeline.until()),
                 _ => false,
             },
             Due::Closed => kind == Kind::Closed,

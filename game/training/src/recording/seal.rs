@@ -35,14 +35,15 @@ impl Signatures {
     }
 
     pub(super) fn from_bytes(bytes: &[u8]) -> Option<Self> {
-        fn one(bytes: &[u8]) -> Option<((PublicKey, [u8; 64]), &[u8])> {
-            let (key, rest) = bytes.split_first_chunk::<32>()?;
-            let (signature, rest) = rest.split_first_chunk::<64>()?;
-            Some(((PublicKey(*key), *signature), rest))
-        }
-        let (body, rest) = one(bytes)?;
-        let (envelope, rest) = one(rest)?;
-        rest.is_empty().then_some(Signatures { body, envelope })
+        let one = |bytes: &[u8]| {
+            let (key, signature) = bytes.split_first_chunk::<32>()?;
+            Some((PublicKey(*key), signature.try_into().ok()?))
+        };
+        let (body, envelope) = bytes.split_at_checked(96)?;
+        Some(Signatures {
+            body: one(body)?,
+            envelope: one(envelope)?,
+        })
     }
 
     /// Whether the signature of a part fits its hash and is by this key.

@@ -1,10 +1,14 @@
 use super::*;
 use proptest::prelude::*;
+use std::sync::LazyLock;
 
 fn small() -> (Vec<Moment>, Vec<u8>) {
-    let moments = attempt(200, 7);
-    let (bytes, _) = record(&moments, Some(&key()));
-    (moments, bytes)
+    static SMALL: LazyLock<(Vec<Moment>, Vec<u8>)> = LazyLock::new(|| {
+        let moments = attempt(200, 7);
+        let (bytes, _) = record(&moments, Some(&key()));
+        (moments, bytes)
+    });
+    SMALL.clone()
 }
 
 #[test]
@@ -13,28 +17,37 @@ fn every_flipped_byte_is_told_with_its_frame_and_all_before_it_is_still_good() {
     let frames = frames(&bytes);
     let mut told = 0;
     for at in 0..bytes.len() {
-        for mask in [0x01, 0x80, 0xff] {
-            let mut flipped = bytes.clone();
-            flipped[at] ^= mask;
-            let place = frames.iter().position(|(_, range)| range.contains(&at));
-            let recording = match Recording::read(flipped) {
-                Ok(recording) => recording,
-                Err(fault) => {
-                    let early = place.is_none_or(|frame| frame == 0) && at < frames[0].1.end;
-                    assert!(early, "byte {at}: {fault}");
-                    continue;
-                }
-            };
-            shows(&recording, &moments);
-            let Status::Damaged { at_frame, after, .. } = recording.status() else {
-                panic!("byte {at} flipped by {mask:#x} reads {:?}", recording.status());
-            };
-            assert_eq!(at_frame as usize, place.unwrap_or(frames.len()), "byte {at}");
-            assert_eq!(after, recording.until());
-            told += 1;
-        }
+        let mask = 1 << (at % 8);
+        let mut flipped = bytes.clone();
+        flipped[at] ^= mask;
+        let place = frames.iter().position(|(_, range)| range.contains(&at));
+        let recording = match Recording::read(flipped) {
+            Ok(recording) => recording,
+            Err(fault) => {
+                let early = place.is_none_or(|frame| frame == 0) && at < frames[0].1.end;
+                assert!(early, "byte {at}: {fault}");
+                continue;
+            }
+        };
+        shows(&recording, &moments);
+        let Status::Damaged {
+            at_frame, after, ..
+        } = recording.status()
+        else {
+            panic!(
+                "byte {at} flipped by {mask:#x} reads {:?}",
+                recording.status()
+            );
+        };
+        assert_eq!(
+            at_frame as usize,
+            place.unwrap_or(frames.len()),
+            "byte {at}"
+        );
+        assert_eq!(after, recording.until());
+        told += 1;
     }
-    assert!(told > 3000, "only {told} were looked at");
+    assert_eq!(told, bytes.len() - frames[0].1.end);
 }
 
 #[test]
@@ -49,7 +62,11 @@ fn every_cut_is_unfinished_and_the_more_is_left_the_more_is_held() {
             }
             Ok(recording) => {
                 let until = recording.until();
-                assert_eq!(recording.status(), Status::Unfinished { until }, "cut at {cut}");
+                assert_eq!(
+                    recording.status(),
+                    Status::Unfinished { until },
+                    "cut at {cut}"
+                );
                 assert!(until >= held);
                 shows(&recording, &moments);
                 held = until;
@@ -109,10 +126,15 @@ fn lost_swapped_doubled_and_slipped_in_frames_are_told() {
         let status = Recording::read(out).unwrap().status();
         let told = match status {
             Status::Damaged { at_frame, .. } => at_frame as usize == n,
+            // Their signatures follow from our envelope, which is the same.
+            Status::SealBroken { body_holds, .. } => n == all.len() - 1 && !body_holds,
             _ => false,
         };
         // What is equal in both is no damage.
-        assert!(told || piece(n) == &other[theirs[n].1.clone()], "frame {n}: {status:?}");
+        assert!(
+            told || piece(n) == &other[theirs[n].1.clone()],
+            "frame {n}: {status:?}"
+        );
     }
 }
 
@@ -132,7 +154,10 @@ fn a_tail_of_zeros_is_an_attempt_cut_short_and_not_damage() {
     padded.push(0);
     assert!(matches!(
         Recording::read(padded).unwrap().status(),
-        Status::Damaged { why: Damage::Trailer, .. }
+        Status::Damaged {
+            why: Damage::Trailer,
+            ..
+        }
     ));
 }
 
@@ -145,7 +170,10 @@ fn other_files_and_later_formats_are_called_what_they_are() {
     bytes[8..10].copy_from_slice(&(FORMAT + 1).to_le_bytes());
     let told = fault(&bytes);
     assert_eq!(told, ReadFault::UnknownFormat { found: 2, known: 1 });
-    assert_eq!(told.to_string(), "this recording has format 2; this release reads format 1");
+    assert_eq!(
+        told.to_string(),
+        "this recording has format 2; this release reads format 1"
+    );
     assert_eq!(told.arguments()[0], ("found", "2".to_owned()));
 }
 
@@ -161,16 +189,36 @@ fn nonsense_that_is_chained_well_is_told_as_content() {
         });
         Recording::read(forged).map(|r| r.status())
     };
-    for kind in [Kind::Chunk, Kind::End, Kind::Opened, Kind::Closed, Kind::Signatures] {
+    for kind in [
+        Kind::Chunk,
+        Kind::End,
+        Kind::Opened,
+        Kind::Closed,
+        Kind::Signatures,
+    ] {
         assert!(
-            matches!(with(kind, &[0xff; 40]), Ok(Status::Damaged { why: Damage::Content, .. })),
+            matches!(
+                with(kind, &[0xff; 40]),
+                Ok(Status::Damaged {
+                    why: Damage::Content,
+                    ..
+                })
+            ),
             "{kind:?}"
         );
     }
-    assert_eq!(with(Kind::Header, &[]), Err(ReadFault::Header { why: Damage::Content }));
+    assert_eq!(
+        with(Kind::Header, &[]),
+        Err(ReadFault::Header {
+            why: Damage::Content
+        })
+    );
     assert!(matches!(
         with(Kind::Keyframe, &[9; 40]),
-        Ok(Status::Damaged { why: Damage::Place, .. })
+        Ok(Status::Damaged {
+            why: Damage::Place,
+            ..
+        })
     ));
 }
 
@@ -188,7 +236,10 @@ fn a_chunk_that_unpacks_to_more_than_a_chunk_is_refused() {
         });
         assert!(matches!(
             Recording::read(forged).unwrap().status(),
-            Status::Damaged { why: Damage::Content, .. }
+            Status::Damaged {
+                why: Damage::Content,
+                ..
+            }
         ));
     }
 }
@@ -219,7 +270,10 @@ fn headers_that_no_channel_can_be_read_with_are_refused() {
             }
         });
         let why = Damage::Content;
-        assert_eq!(Recording::read(forged).unwrap_err(), ReadFault::Header { why });
+        assert_eq!(
+            Recording::read(forged).unwrap_err(),
+            ReadFault::Header { why }
+        );
     }
 }
 

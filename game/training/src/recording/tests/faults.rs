@@ -11,22 +11,45 @@ fn ticks_inputs_and_keyframes_out_of_turn_take_nothing_in() {
     let mut journal = journal(&mut sink);
     write(&mut journal, &moments[..100], 1000).unwrap();
     let m = &moments[100];
-    let order = |came| Err(JournalFault::Order { due: Tick(100), came: Tick(came) });
+    let order = |came| {
+        Err(JournalFault::Order {
+            due: Tick(100),
+            came: Tick(came),
+        })
+    };
     for tick in [0, 99, 101] {
-        assert_eq!(journal.tick(Tick(tick), &[], &m.samples, &[], None), order(tick));
+        assert_eq!(
+            journal.tick(Tick(tick), &[], &m.samples, &[], None),
+            order(tick)
+        );
         assert_eq!(journal.keyframe(Tick(tick), b"state"), order(tick));
     }
     let mut late = moments[100].inputs.clone();
     late[0].tick = Tick(98);
-    assert_eq!(journal.tick(m.tick, &late, &m.samples, &[], None), order(98));
+    assert_eq!(
+        journal.tick(m.tick, &late, &m.samples, &[], None),
+        order(98)
+    );
     let due = Tick(99);
     let came = Tick(100);
-    assert_eq!(journal.coverage(came, b"steps"), Err(JournalFault::Order { due, came }));
+    assert_eq!(
+        journal.coverage(came, b"steps"),
+        Err(JournalFault::Order { due, came })
+    );
 
     write(&mut journal, &moments[100..], 1000).unwrap();
-    let wrong = End { last: Tick(150), ..end(&moments) };
+    let wrong = End {
+        last: Tick(150),
+        ..end(&moments)
+    };
     let sealed = journal.seal(wrong, closed(), None);
-    assert_eq!(sealed, Err(JournalFault::Order { due: Tick(199), came: Tick(150) }));
+    assert_eq!(
+        sealed,
+        Err(JournalFault::Order {
+            due: Tick(199),
+            came: Tick(150)
+        })
+    );
     let recording = Recording::read(sink).unwrap();
     assert_eq!(recording.status(), Status::Unfinished { until: Tick(180) });
     shows(&recording, &moments);
@@ -46,13 +69,22 @@ fn a_channel_that_moves_between_its_samples_is_refused_and_not_lost() {
     };
     let mut moved = m.samples.clone();
     moved[Channel::Thrust.index()].max += 1;
-    assert_eq!(journal.tick(tick, &[], &moved, &[], None), off_beat(Channel::Thrust));
+    assert_eq!(
+        journal.tick(tick, &[], &moved, &[], None),
+        off_beat(Channel::Thrust)
+    );
     let mut spread = m.samples.clone();
     spread[Channel::Trigger.index()].max += 1;
-    assert_eq!(journal.tick(tick, &[], &spread, &[], None), off_beat(Channel::Trigger));
+    assert_eq!(
+        journal.tick(tick, &[], &spread, &[], None),
+        off_beat(Channel::Trigger)
+    );
     assert_eq!(
         journal.tick(tick, &[], &m.samples[1..], &[], None),
-        Err(JournalFault::Samples { due: m.samples.len(), came: m.samples.len() - 1 })
+        Err(JournalFault::Samples {
+            due: m.samples.len(),
+            came: m.samples.len() - 1
+        })
     );
     write(&mut journal, &moments[61..], 1000).unwrap();
     journal.seal(end(&moments), closed(), None).unwrap();
@@ -63,8 +95,15 @@ fn a_channel_that_moves_between_its_samples_is_refused_and_not_lost() {
 fn an_attempt_of_no_ticks_is_not_sealed() {
     let mut sink = Vec::new();
     let journal = journal(&mut sink);
-    let end = End { last: Tick(0), why: crate::Ended::Stopped, digest: 0 };
-    assert_eq!(journal.seal(end, closed(), None), Err(JournalFault::Nothing));
+    let end = End {
+        last: Tick(0),
+        why: crate::Ended::Stopped,
+        digest: 0,
+    };
+    assert_eq!(
+        journal.seal(end, closed(), None),
+        Err(JournalFault::Nothing)
+    );
     let recording = Recording::read(sink).unwrap();
     assert_eq!(recording.status(), Status::Unfinished { until: Tick(0) });
 }
@@ -76,22 +115,33 @@ fn more_than_a_recording_holds_is_told_when_it_is_written() {
     let tick = Tick(0);
     let what = "keyframe";
     let huge = vec![0; (64 << 20) + 1];
-    assert_eq!(journal.keyframe(tick, &huge), Err(JournalFault::TooMuch { what, tick }));
+    assert_eq!(
+        journal.keyframe(tick, &huge),
+        Err(JournalFault::TooMuch { what, tick })
+    );
     let samples = vec![Sample::default(); table().len()];
     let input = Input {
         tick,
         seat: Seat::PUMP,
         source: Source::Trainee,
-        act: Act::Aim { yaw: -32768, pitch: -32768 },
+        act: Act::Aim {
+            yaw: -32768,
+            pitch: -32768,
+        },
     };
-    journal.tick(tick, &vec![input; 200_000], &samples, &[], None).unwrap();
+    journal
+        .tick(tick, &vec![input; 200_000], &samples, &[], None)
+        .unwrap();
     let mut fault = None;
     for tick in (1..60).map(Tick) {
         fault = journal.tick(tick, &[], &samples, &[], None).err();
     }
     let what = "chunk";
     assert_eq!(fault, Some(JournalFault::TooMuch { what, tick }));
-    let wordy = Opened { device: "x".repeat(5000), ..opened() };
+    let wordy = Opened {
+        device: "x".repeat(5000),
+        ..opened()
+    };
     let field = "device";
     let mut other = Vec::new();
     let refused = Journal::begin(&mut other, header(), wordy).unwrap_err();

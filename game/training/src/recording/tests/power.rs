@@ -18,7 +18,9 @@ struct Shared(Rc<RefCell<Disk>>);
 impl Sink for Shared {
     fn write_all(&mut self, bytes: &[u8]) -> io::Result<()> {
         let mut disk = self.0.borrow_mut();
-        let room = disk.room.map_or(usize::MAX, |room| room - disk.written.len());
+        let room = disk
+            .room
+            .map_or(usize::MAX, |room| room - disk.written.len());
         let fits = bytes.len().min(room);
         disk.written.extend_from_slice(&bytes[..fits]);
         if fits < bytes.len() {
@@ -122,7 +124,10 @@ fn a_full_disk_is_told_with_what_is_safe_and_the_file_reads_up_to_there() {
     };
     assert!(safe_until > Tick(0) && safe_until < Tick(1200));
     assert_eq!(fault.id(), "journal_disk_full");
-    assert_eq!(fault.arguments(), [("safe_until", safe_until.0.to_string())]);
+    assert_eq!(
+        fault.arguments(),
+        [("safe_until", safe_until.0.to_string())]
+    );
     let recording = Recording::read(disk.0.borrow().written.clone()).unwrap();
     assert_eq!(recording.status(), Status::Unfinished { until: safe_until });
     shows(&recording, &moments);

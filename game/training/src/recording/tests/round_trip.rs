@@ -29,11 +29,19 @@ fn samples_at_the_ends_of_their_range_come_back() {
     let mut moments = attempt(240, 2);
     let ends = [i32::MIN, i32::MAX, 0, -1, i32::MAX, i32::MIN];
     for (m, value) in moments.iter_mut().zip(ends.iter().cycle()) {
-        let all = Sample { min: *value, mean: *value, max: *value };
+        let all = Sample {
+            min: *value,
+            mean: *value,
+            max: *value,
+        };
         m.samples[Channel::Trigger.index()] = all;
         if (m.tick.0 + 1).is_multiple_of(6) {
             let (min, max) = (i32::MAX, i32::MIN);
-            m.samples[Channel::Thrust.index()] = Sample { min, mean: *value, max };
+            m.samples[Channel::Thrust.index()] = Sample {
+                min,
+                mean: *value,
+                max,
+            };
         } else if m.tick.0 > 5 {
             continue;
         }
@@ -84,15 +92,25 @@ fn one_other_input_makes_another_body() {
     let moments = attempt(500, 3);
     let mut other = moments.clone();
     other[250].inputs[0].act = Act::LetGo;
-    assert_ne!(record(&moments, None).1.body_hash, record(&other, None).1.body_hash);
+    assert_ne!(
+        record(&moments, None).1.body_hash,
+        record(&other, None).1.body_hash
+    );
 }
 
 #[test]
 fn a_recording_is_read_with_its_own_table() {
-    let header = Header { channels: foreign_table(), ..header() };
+    let header = Header {
+        channels: foreign_table(),
+        ..header()
+    };
     let mut bytes = Vec::new();
     let mut journal = Journal::begin(&mut bytes, header, opened()).unwrap();
-    let at = |value| Sample { min: value - 1, mean: value, max: value + 2 };
+    let at = |value| Sample {
+        min: value - 1,
+        mean: value,
+        max: value + 2,
+    };
     let mut wind = at(0);
     let mut gauge = at(400);
     for tick in (0..100).map(Tick) {
@@ -102,15 +120,25 @@ fn a_recording_is_read_with_its_own_table() {
         }
         journal.tick(tick, &[], &[wind, gauge], &[], None).unwrap();
     }
-    let end = End { last: Tick(99), why: crate::Ended::TimeLimit, digest: 0 };
+    let end = End {
+        last: Tick(99),
+        why: crate::Ended::TimeLimit,
+        digest: 0,
+    };
     journal.seal(end, closed(), None).unwrap();
     let recording = Recording::read(bytes).unwrap();
     assert_eq!(recording.status(), Status::Sealed { signed: None });
     let mut ticks = 0;
     recording.play(|seen, _| {
-        let last_beat = ((seen.tick.0 + 1) / 3 * 3).checked_sub(1).unwrap_or(0);
-        assert_eq!(seen.mean(Channel::Gauge), Some(0.25 * f64::from(400 + last_beat)));
-        assert_eq!(seen.max(Channel::Gauge), Some(0.25 * f64::from(402 + last_beat)));
+        let last_beat = ((seen.tick.0 + 1) / 3 * 3).saturating_sub(1);
+        assert_eq!(
+            seen.mean(Channel::Gauge),
+            Some(0.25 * f64::from(400 + last_beat))
+        );
+        assert_eq!(
+            seen.max(Channel::Gauge),
+            Some(0.25 * f64::from(402 + last_beat))
+        );
         assert_eq!(seen.mean(Channel::Thrust), None, "the table has no thrust");
         ticks += 1;
     });
@@ -130,7 +158,10 @@ fn a_keyframe_is_found_at_or_before_a_tick() {
     }
     let coverage: Vec<_> = recording.coverage().collect();
     assert_eq!(coverage.len(), 17);
-    assert_eq!(coverage[3], (Tick(180), Some(180_u32.to_be_bytes().to_vec())));
+    assert_eq!(
+        coverage[3],
+        (Tick(180), Some(180_u32.to_be_bytes().to_vec()))
+    );
 }
 
 #[test]
@@ -139,8 +170,14 @@ fn a_restarted_attempt_names_its_parent_and_stands_on_its_own() {
     let (bytes, sealed) = record(&moments, Some(&key()));
     let parent = Recording::read(bytes.clone()).unwrap();
 
-    let start = Parent { body: sealed.body_hash, tick: Tick(250) };
-    let again = Header { parent: Some(start), ..header() };
+    let start = Parent {
+        body: sealed.body_hash,
+        tick: Tick(250),
+    };
+    let again = Header {
+        parent: Some(start),
+        ..header()
+    };
     let (child_bytes, _) = record_as(&moments, again, opened(), closed(), None);
     let child = Recording::read(child_bytes).unwrap();
     assert_eq!(child.status(), Status::Sealed { signed: None });
@@ -149,5 +186,23 @@ fn a_restarted_attempt_names_its_parent_and_stands_on_its_own() {
     assert!(!parent.is_restarted_from(&child));
     let (other, _) = record(&attempt(400, 6), None);
     assert!(!child.is_restarted_from(&Recording::read(other).unwrap()));
-    assert_eq!(parent.body_bytes(), Recording::read(bytes).unwrap().body_bytes());
+    // It names the parent, and what went before is not the parent's.
+    for (tick, is_it) in [(249, false), (250, true)] {
+        let mut moments = moments.clone();
+        let said = Event::Bookmark;
+        moments[tick].events.push(said);
+        let again = Header {
+            parent: Some(start),
+            ..header()
+        };
+        let (bytes, _) = record_as(&moments, again, opened(), closed(), None);
+        assert_eq!(
+            Recording::read(bytes).unwrap().is_restarted_from(&parent),
+            is_it
+        );
+    }
+    assert_eq!(
+        parent.body_bytes(),
+        Recording::read(bytes).unwrap().body_bytes()
+    );
 }

@@ -30,7 +30,11 @@ fn a_changed_signature_breaks_its_seal_and_not_the_other() {
         let claimed = key().public().fingerprint();
         assert_eq!(
             recording.status(),
-            Status::SealBroken { claimed, body_holds, envelope_holds }
+            Status::SealBroken {
+                claimed,
+                body_holds,
+                envelope_holds
+            }
         );
     }
 }
@@ -48,7 +52,11 @@ fn a_changed_body_with_its_chain_put_right_breaks_both_seals() {
     let (body_holds, envelope_holds) = (false, false);
     assert_eq!(
         recording.status(),
-        Status::SealBroken { claimed, body_holds, envelope_holds }
+        Status::SealBroken {
+            claimed,
+            body_holds,
+            envelope_holds
+        }
     );
     assert_eq!(recording.body_signed_by(), None);
 }
@@ -59,14 +67,22 @@ fn a_changed_envelope_is_told_apart_from_the_body_that_still_holds() {
     let renamed = read(forge(&signed(), |kind, payload| {
         if kind == Kind::Opened {
             let trainee = "T-001".to_owned();
-            *payload = postcard::to_allocvec(&Opened { trainee, ..opened() }).unwrap();
+            *payload = postcard::to_allocvec(&Opened {
+                trainee,
+                ..opened()
+            })
+            .unwrap();
         }
     }));
     let claimed = key().public().fingerprint();
     let (body_holds, envelope_holds) = (true, false);
     assert_eq!(
         renamed.status(),
-        Status::SealBroken { claimed, body_holds, envelope_holds }
+        Status::SealBroken {
+            claimed,
+            body_holds,
+            envelope_holds
+        }
     );
     assert_eq!(renamed.body_hash(), honest.body_hash());
     assert_eq!(renamed.body_signed_by(), Some(key().public()));
@@ -78,7 +94,12 @@ fn a_changed_envelope_is_told_apart_from_the_body_that_still_holds() {
     let flipped = read(bytes);
     assert!(matches!(
         flipped.status(),
-        Status::Damaged { at_frame: 1, part: Part::Envelope, why: Damage::Chain, .. }
+        Status::Damaged {
+            at_frame: 1,
+            part: Part::Envelope,
+            why: Damage::Chain,
+            ..
+        }
     ));
     assert_eq!(flipped.opened(), None);
     assert_eq!(flipped.body_hash(), honest.body_hash());
@@ -93,7 +114,10 @@ fn signing_anew_with_another_key_is_only_ever_that_other_key() {
     // The whole recording made anew: sound, and by somebody else.
     let (bytes, _) = record(&attempt(300, 30), Some(&other));
     let signed_by = Some(other.public().fingerprint());
-    assert_eq!(read(bytes.clone()).status(), Status::Sealed { signed: signed_by });
+    assert_eq!(
+        read(bytes.clone()).status(),
+        Status::Sealed { signed: signed_by }
+    );
     assert_ne!(signed_by, Some(key().public().fingerprint()));
 
     // Their signatures under our name, and our name over their signatures.
@@ -118,7 +142,11 @@ fn signing_anew_with_another_key_is_only_ever_that_other_key() {
         let (body_holds, envelope_holds) = (false, false);
         assert_eq!(
             read(bytes).status(),
-            Status::SealBroken { claimed, body_holds, envelope_holds }
+            Status::SealBroken {
+                claimed,
+                body_holds,
+                envelope_holds
+            }
         );
     }
 }
@@ -135,7 +163,11 @@ fn signatures_that_were_taken_off_are_missed() {
     let (body_holds, envelope_holds) = (false, false);
     assert_eq!(
         read(bare).status(),
-        Status::SealBroken { claimed, body_holds, envelope_holds }
+        Status::SealBroken {
+            claimed,
+            body_holds,
+            envelope_holds
+        }
     );
 }
 
@@ -148,7 +180,11 @@ fn a_seal_of_the_body_does_not_serve_as_one_of_the_envelope() {
     }));
     assert!(matches!(
         recording.status(),
-        Status::SealBroken { body_holds: true, envelope_holds: false, .. }
+        Status::SealBroken {
+            body_holds: true,
+            envelope_holds: false,
+            ..
+        }
     ));
 }
 
