@@ -125,6 +125,54 @@ pub fn nozzle_bore_m(
     nozzle.bore_m * (kg_s / trial).sqrt()
 }
 
+/// The place between `low` and `high` where a rising function passes zero, to a part in 1e10 of
+/// the bracket. A function that does not pass zero gives the end nearer to it.
+///
+/// The ITP method (Oliveira and Takahashi, ACM Trans. Math. Softw. 47(1), 2021): a secant that is
+/// pulled towards the middle of the bracket, never slower than halving.
+fn root(low: f64, high: f64, rising: impl Fn(f64) -> f64) -> f64 {
+    const HALVINGS: i32 = 34;
+    let (mut low, mut high) = (low, high);
+    let (mut at_low, mut at_high) = (rising(low), rising(high));
+    if at_low >= 0.0 {
+        return low;
+    }
+    if at_high <= 0.0 {
+        return high;
+    }
+    let truncation = 0.2 / (high - low);
+    // Half the width that may be left, after the halvings that would take.
+    let mut reach = 0.5 * (high - low) * 2.0;
+    let close = reach / f64::from(2_u32.pow(17)) / f64::from(2_u32.pow(17));
+    for _ in 0..=HALVINGS + 1 {
+        let width = high - low;
+        if width <= 2.0 * close {
+            break;
+        }
+        let middle = 0.5 * (low + high);
+        let secant = (at_high * low - at_low * high) / (at_high - at_low);
+        let towards = (middle - secant).signum();
+        let step = (truncation * width * width).min((middle - secant).abs());
+        let truncated = secant + towards * step;
+        let radius = reach - 0.5 * width;
+        let place = if (truncated - middle).abs() <= radius {
+            truncated
+        } else {
+            middle - towards * radius
+        };
+        let at_place = rising(place);
+        if at_place > 0.0 {
+            (high, at_high) = (place, at_place);
+        } else if at_place < 0.0 {
+            (low, at_low) = (place, at_place);
+        } else {
+            return place;
+        }
+        reach *= 0.5;
+    }
+    0.5 * (low + high)
+}
+
 struct Case<'a> {
     spec: &'a CircuitSpec,
     water: &'a Water,
@@ -177,19 +225,12 @@ impl Case<'_> {
     }
 
     /// The pressure at which the pump's flow equals what tool, bypass and relief take: the
-    /// surplus falls as pressure rises, so the bracket is halved.
+    /// surplus falls as pressure rises.
     fn manifold_pressure(&self, crank: f64) -> f64 {
-        let (mut low, mut high) = (0.0, 5.0e8);
-        for _ in 0..100 {
-            let p = 0.5 * (low + high);
+        root(0.0, 5.0e8, |p| {
             let taken = self.tool_flow(p) + self.bypass(p) + self.spec.relief.flow(p).0;
-            if self.pumped(crank, p) > taken {
-                low = p
-            } else {
-                high = p
-            }
-        }
-        0.5 * (low + high)
+            taken - self.pumped(crank, p)
+        })
     }
 
     /// Bypass mass flow at a settled pressure.
@@ -212,16 +253,8 @@ impl Case<'_> {
         // With no losses at all the flow cannot exceed that of the bare passage.
         let bore = crate::orifice::round_area_m2(self.spec.gun.passage_bore_m);
         let rho = self.isentrope.atmospheric_density();
-        let (mut low, mut high) = (0.0, bore * (2.0 * rho * manifold.max(0.0)).sqrt() * 4.0);
-        for _ in 0..60 {
-            let m = 0.5 * (low + high);
-            if self.manifold_for(m) < manifold {
-                low = m
-            } else {
-                high = m
-            }
-        }
-        0.5 * (low + high)
+        let most = bore * (2.0 * rho * manifold.max(0.0)).sqrt() * 4.0;
+        root(0.0, most, |m| self.manifold_for(m) - manifold)
     }
 
     /// Manifold pressure needed for a tool flow.
@@ -260,5 +293,24 @@ impl Case<'_> {
             tool,
         );
         (root * root, gun.nozzle_pressure_pa, jet.thrust_n)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::root;
+
+    #[test]
+    fn the_root_of_a_rising_function_is_found_and_an_end_given_where_there_is_none() {
+        let cube = root(0.0, 10.0, |x| x * x * x - 2.0);
+        assert!((cube - 1.259_921_049_894_873).abs() < 1e-8);
+        assert_eq!(root(0.0, 1.0, |x| x + 1.0), 0.0);
+        assert_eq!(root(0.0, 1.0, |x| x - 2.0), 1.0);
+        let mut calls = std::cell::Cell::new(0);
+        root(0.0, 5e8, |x| {
+            calls.set(calls.get() + 1);
+            (x / 7e7).sqrt() - 1.0
+        });
+        assert!(*calls.get_mut() < 20, "{calls:?}");
     }
 }
