@@ -17,7 +17,7 @@ use crate::spec::{CircuitSpec, SpecError};
 use crate::storage::Liquid;
 use crate::tank::Tank;
 use crate::units::Temperature;
-use crate::water::{ATMOSPHERE_PA, Isentrope, Water};
+use crate::water::{ATMOSPHERE_PA, TaitCurve, Water};
 use serde::{Deserialize, Serialize};
 
 /// Shortest and longest step taken; anything else given is held to it, s.
@@ -31,7 +31,10 @@ const STEP_RANGE_S: (f64, f64) = (1.0e-6, 1.0 / 60.0);
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Circuit {
     spec: CircuitSpec,
-    isentrope: Isentrope,
+    /// What the water in the line and in the pump follows.
+    isentrope: TaitCurve,
+    /// What the water brings to the nozzle.
+    isotherm: TaitCurve,
     /// Temperature rise of the bypassed water at the pressure of the tick's start, K.
     bypass_rise_k: f64,
     engine: Engine,
@@ -132,7 +135,7 @@ impl Circuit {
     pub fn new(spec: CircuitSpec, water_temperature: Temperature) -> Result<Self, Vec<SpecError>> {
         spec.validate()?;
         let water = Water::at_celsius(water_temperature.celsius());
-        let isentrope = Isentrope::of(&water);
+        let isentrope = water.isentrope();
         let line = Line::new(
             Liquid::Water(isentrope),
             spec.manifold_volume_m3,
@@ -141,6 +144,7 @@ impl Circuit {
         );
         let mut circuit = Self {
             isentrope,
+            isotherm: water.isotherm(),
             bypass_rise_k: 0.0,
             engine: Engine::default(),
             pump: Pump::new(&spec.pump),
@@ -215,7 +219,9 @@ impl Circuit {
             bleed: spec.bleed.conductance(controls.bleed_open, rho),
             relief: &spec.relief,
         };
-        let outlets = self.gun.outlets(&spec.gun, &controls.hose_end, water);
+        let outlets = self
+            .gun
+            .outlets(&spec.gun, &controls.hose_end, &self.isotherm);
         let step = self
             .line
             .step(dt_s, pumped, |p| manifold.flow(p), outlets.total());
@@ -225,9 +231,13 @@ impl Circuit {
 
         // 5. Jet and thrust from what left.
         let nozzle_flow = outlets.nozzle.mass_flow(step.end_pa);
-        let jet = self
-            .gun
-            .jet(&spec.gun, &controls.hose_end, &outlets, water, nozzle_flow);
+        let jet = self.gun.jet(
+            &spec.gun,
+            &controls.hose_end,
+            &outlets,
+            &self.isotherm,
+            nozzle_flow,
+        );
 
         // 6. The tank takes back the bypass.
         let bypassed = manifold.bypass.flow(step.head_pa).0;

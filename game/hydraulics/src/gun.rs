@@ -5,7 +5,7 @@ use crate::dump::travelled;
 use crate::nozzle::{Jet, thrust};
 use crate::orifice::{Conductance, round_area_m2};
 use crate::spec::{Ranges, SpecError};
-use crate::water::Isentrope;
+use crate::water::TaitCurve;
 use serde::{Deserialize, Serialize};
 
 /// Loss coefficient of the half-open seat on the passage bore, about `1/Cd^2` of a seat with a
@@ -101,7 +101,7 @@ impl Gun {
     }
 
     /// The ways out as the valve stands.
-    pub fn outlets(&self, spec: &GunSpec, end: &HoseEnd, water: &Isentrope) -> Outlets {
+    pub fn outlets(&self, spec: &GunSpec, end: &HoseEnd, water: &TaitCurve) -> Outlets {
         let rho = water.atmospheric_density();
         let passage = round_area_m2(spec.passage_bore_m);
         let bare = match end {
@@ -133,7 +133,7 @@ impl Gun {
         spec: &GunSpec,
         end: &HoseEnd,
         outlets: &Outlets,
-        water: &Isentrope,
+        water: &TaitCurve,
         mass_flow_kg_s: f64,
     ) -> Jet {
         let root = if outlets.bare.0 > 0.0 {

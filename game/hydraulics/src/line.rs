@@ -81,13 +81,18 @@ impl Line {
         Self::of(liquid, volumes, links)
     }
 
-    /// A single volume.
-    #[cfg(test)]
-    pub(crate) fn lumped(liquid: Liquid, volume: Volume, pressure_pa: f64) -> Self {
-        let mut line = Self::of(liquid, vec![volume], Vec::new());
-        line.pressures_pa[0] = pressure_pa;
-        line.masses_kg[0] = liquid.stored(&volume, pressure_pa).0;
-        line
+    /// A single volume: the line of text books, for comparison with closed forms.
+    pub fn lumped(liquid: Liquid, volume: Volume) -> Self {
+        Self::of(liquid, vec![volume], Vec::new())
+    }
+
+    /// The same line at rest under one pressure throughout.
+    pub fn at_pressure(mut self, pressure_pa: f64) -> Self {
+        for (i, volume) in self.volumes.iter().enumerate() {
+            self.pressures_pa[i] = pressure_pa;
+            self.masses_kg[i] = self.liquid.stored(volume, pressure_pa).0;
+        }
+        self
     }
 
     fn of(liquid: Liquid, volumes: Vec<Volume>, links: Vec<Link>) -> Self {

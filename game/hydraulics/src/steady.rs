@@ -6,7 +6,7 @@ use crate::hose::HoseSpec;
 use crate::nozzle::NozzleSpec;
 use crate::orifice::Conductance;
 use crate::spec::CircuitSpec;
-use crate::water::{ATMOSPHERE_PA, Isentrope, Water};
+use crate::water::{ATMOSPHERE_PA, TaitCurve, Water};
 use serde::{Deserialize, Serialize};
 
 /// Pieces a hose's loss is summed over, so that density and viscosity follow the pressure.
@@ -56,7 +56,6 @@ pub struct Question {
 pub fn hose_loss_pa(
     hose: &HoseSpec,
     water: &Water,
-    isentrope: &Isentrope,
     downstream_pa: f64,
     mass_flow_kg_s: f64,
 ) -> f64 {
@@ -65,7 +64,7 @@ pub fn hose_loss_pa(
     piece.loss = hose.fitting_loss / f64::from(PIECES);
     let mut pressure = downstream_pa;
     for _ in 0..PIECES {
-        let density = isentrope.at(pressure).density;
+        let density = water.density(ATMOSPHERE_PA + pressure.max(0.0));
         let viscosity = water.viscosity(ATMOSPHERE_PA + pressure.max(0.0));
         let resistance = piece.resistance(mass_flow_kg_s, density, viscosity);
         pressure += resistance * mass_flow_kg_s * mass_flow_kg_s;
@@ -76,11 +75,11 @@ pub fn hose_loss_pa(
 /// The settled point of a circuit.
 pub fn operating_point(spec: &CircuitSpec, question: &Question) -> OperatingPoint {
     let water = Water::at_celsius(question.temperature_c);
-    let isentrope = Isentrope::of(&water);
     let case = Case {
         spec,
         water: &water,
-        isentrope: &isentrope,
+        isentrope: water.isentrope(),
+        isotherm: water.isotherm(),
         question,
     };
     // The governor's droop ties speed to load; speed changes little, so this settles fast.
@@ -104,24 +103,19 @@ pub fn operating_point_at_speed(
     engine_speed_rad_s: f64,
 ) -> OperatingPoint {
     let water = Water::at_celsius(question.temperature_c);
-    let isentrope = Isentrope::of(&water);
     Case {
         spec,
         water: &water,
-        isentrope: &isentrope,
+        isentrope: water.isentrope(),
+        isotherm: water.isotherm(),
         question,
     }
     .at_engine_speed(engine_speed_rad_s)
 }
 
 /// The bore, m, of one round nozzle that passes a mass flow at an inlet pressure.
-pub fn nozzle_bore_m(
-    nozzle: &NozzleSpec,
-    isentrope: &Isentrope,
-    pressure_pa: f64,
-    kg_s: f64,
-) -> f64 {
-    let trial = nozzle.mass_flow(isentrope, pressure_pa);
+pub fn nozzle_bore_m(nozzle: &NozzleSpec, water: &TaitCurve, pressure_pa: f64, kg_s: f64) -> f64 {
+    let trial = nozzle.mass_flow(water, pressure_pa);
     nozzle.bore_m * (kg_s / trial).sqrt()
 }
 
@@ -176,7 +170,8 @@ fn root(low: f64, high: f64, rising: impl Fn(f64) -> f64) -> f64 {
 struct Case<'a> {
     spec: &'a CircuitSpec,
     water: &'a Water,
-    isentrope: &'a Isentrope,
+    isentrope: TaitCurve,
+    isotherm: TaitCurve,
     question: &'a Question,
 }
 
@@ -221,7 +216,7 @@ impl Case<'_> {
     fn pumped(&self, crank: f64, pressure: f64) -> f64 {
         self.spec
             .pump
-            .mean_mass_flow(self.isentrope, crank, pressure)
+            .mean_mass_flow(&self.isentrope, crank, pressure)
     }
 
     /// The pressure at which the pump's flow equals what tool, bypass and relief take: the
@@ -264,7 +259,7 @@ impl Case<'_> {
             if pressure > 1.0e9 {
                 return pressure;
             }
-            pressure += hose_loss_pa(hose, self.water, self.isentrope, pressure, tool);
+            pressure += hose_loss_pa(hose, self.water, pressure, tool);
         }
         pressure
     }
@@ -277,9 +272,9 @@ impl Case<'_> {
             nozzle_pressure_pa: 0.0,
         };
         if let HoseEnd::Nozzle(nozzle) = &self.question.hose_end {
-            gun.nozzle_pressure_pa = nozzle.pressure_for(self.isentrope, tool).min(1.0e12);
+            gun.nozzle_pressure_pa = nozzle.pressure_for(&self.isotherm, tool).min(1.0e12);
         }
-        let outlets = gun.outlets(gun_spec, &self.question.hose_end, self.isentrope);
+        let outlets = gun.outlets(gun_spec, &self.question.hose_end, &self.isotherm);
         let root = if outlets.nozzle.0 > 0.0 {
             tool / outlets.nozzle.0
         } else {
@@ -289,7 +284,7 @@ impl Case<'_> {
             gun_spec,
             &self.question.hose_end,
             &outlets,
-            self.isentrope,
+            &self.isotherm,
             tool,
         );
         (root * root, gun.nozzle_pressure_pa, jet.thrust_n)

@@ -243,34 +243,44 @@ pub fn viscosity(temperature_k: f64, density_kg_m3: f64) -> f64 {
     dilute * libm::exp(rr * sum) * 1.0e-6
 }
 
-/// Water on the isentrope through one atmosphere at a given temperature: what fast compression,
-/// a burst of release and the flow through a nozzle follow.
+/// Density of water over gauge pressure on one line of states, in Tait's form
+/// `rho = rho_a / (1 - c ln(1 + p/b))`: one logarithm gives density, and the integral of
+/// dP/rho is in closed form.
 ///
-/// Has Tait's form in gauge pressure, `rho = rho_a / (1 - c ln(1 + p/b))`, with `b` and `c`
-/// chosen so that the modulus equals the isentropic modulus of [`Water`] at one atmosphere and
-/// at 1,500 bar. One logarithm gives density; the integral of dP/rho is in closed form.
+/// [`Water::isentrope`] is what fast compression and a burst of release follow,
+/// [`Water::isotherm`] what water in balance with its surroundings follows.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
-pub struct Isentrope {
+pub struct TaitCurve {
     rho_a: f64,
     b: f64,
     c: f64,
 }
 
-/// Density and what it changes by, at one gauge pressure on an [`Isentrope`].
+/// Density and what it changes by, at one gauge pressure on a [`TaitCurve`].
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Compression {
     /// Density, kg/m3.
     pub density: f64,
-    /// Isentropic bulk modulus, Pa.
+    /// Bulk modulus along the curve, Pa.
     pub modulus_pa: f64,
 }
 
-impl Isentrope {
-    /// The isentrope of this water.
-    pub fn of(water: &Water) -> Self {
+impl Water {
+    /// The states at this temperature.
+    pub fn isotherm(&self) -> TaitCurve {
+        TaitCurve {
+            rho_a: self.rho_a,
+            b: self.b + ATMOSPHERE_PA,
+            c: TAIT_C,
+        }
+    }
+
+    /// The states on the isentrope through one atmosphere at this temperature: its modulus
+    /// equals [`Water::isentropic_modulus`] at one atmosphere and at 1,500 bar.
+    pub fn isentrope(&self) -> TaitCurve {
         const FAR_PA: f64 = 1.5e8;
-        let k0 = water.isentropic_modulus(ATMOSPHERE_PA);
-        let k1 = water.isentropic_modulus(ATMOSPHERE_PA + FAR_PA);
+        let k0 = self.isentropic_modulus(ATMOSPHERE_PA);
+        let k1 = self.isentropic_modulus(ATMOSPHERE_PA + FAR_PA);
         // K(p) = K0 (1 + p/b)(1 - (b/K0) ln(1 + p/b)) falls as b grows: halve the bracket.
         let (mut low, mut high) = (5.0e7, 5.0e9);
         for _ in 0..80 {
@@ -280,13 +290,15 @@ impl Isentrope {
             if k > k1 { low = b } else { high = b }
         }
         let b = 0.5 * (low + high);
-        Self {
-            rho_a: water.atmospheric_density(),
+        TaitCurve {
+            rho_a: self.rho_a,
             b,
             c: b / k0,
         }
     }
+}
 
+impl TaitCurve {
     /// Density at one atmosphere, kg/m3.
     pub fn atmospheric_density(&self) -> f64 {
         self.rho_a
@@ -305,7 +317,10 @@ impl Isentrope {
     /// Square of the compressibility factor psi of a nozzle: the speed reached from a gauge
     /// pressure over that of water of atmospheric density, `v = psi sqrt(2 P / rho_a)`.
     ///
-    /// `v^2/2` is the integral of dP/rho from atmosphere, exact on this isentrope.
+    /// `v^2/2` is the integral of dP/rho from atmosphere, exact on this curve. Water that comes
+    /// at the temperature of its surroundings leaves colder and denser than the isentrope
+    /// through atmosphere says; the isotherm is right at the nozzle's inlet and comes within
+    /// 0.1 % of the exact speed up to 3,000 bar, the isentrope only within 0.2 %.
     pub fn psi_squared(&self, gauge_pa: f64) -> f64 {
         let x = held(gauge_pa) / self.b;
         if x < 1.0e-6 {
