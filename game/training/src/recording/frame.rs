@@ -177,3 +177,22 @@ pub(super) fn unpack(packed: &[u8], most: usize) -> Option<Vec<u8>> {
         _ => None,
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_packed_comes_back_and_no_more_than_was_allowed() {
+        let noise: Vec<u8> = (0..64_u32).map(|i| ((i * i * 37) >> 3) as u8).collect();
+        for (raw, first) in [(vec![7; 5000], 1), (noise, 0), (Vec::new(), 0)] {
+            let mut packed = Vec::new();
+            pack(&mut packed, &raw);
+            assert_eq!(packed[0], first);
+            assert_eq!(unpack(&packed, raw.len()), Some(raw.clone()));
+            if let Some(less) = raw.len().checked_sub(1) {
+                assert_eq!(unpack(&packed, less), None);
+            }
+        }
+    }
+}

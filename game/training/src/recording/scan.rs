@@ -222,7 +222,7 @@ impl Scan {
             };
             let part = frame.kind.part();
             let placed = self.placed(due, frame.kind, &frame);
-            if !placed || (part == Part::Body && !frame.chained) {
+            if !placed {
                 let why = if frame.chained {
                     Damage::Place
                 } else {

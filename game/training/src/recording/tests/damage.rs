@@ -223,6 +223,47 @@ fn nonsense_that_is_chained_well_is_told_as_content() {
 }
 
 #[test]
+fn a_chunk_of_other_ticks_and_an_end_at_another_tick_are_told() {
+    let (_, bytes) = small();
+    let late = forge(&bytes, |kind, payload| {
+        if kind == Kind::Chunk {
+            let mut chunk = frame::unpack(payload, 1 << 20).unwrap();
+            chunk[0] ^= 1;
+            payload.clear();
+            frame::pack(payload, &chunk);
+        }
+    });
+    let recording = Recording::read(late).unwrap();
+    let (at_frame, part, after, why) = (3, Part::Body, Tick(0), Damage::Content);
+    let damaged = Status::Damaged {
+        at_frame,
+        part,
+        after,
+        why,
+    };
+    assert_eq!(recording.status(), damaged);
+
+    for last in [0, 198, 200, u32::MAX] {
+        let last = Tick(last);
+        let other = forge(&bytes, |kind, payload| {
+            if kind == Kind::End {
+                let end: End = postcard::from_bytes(payload).unwrap();
+                *payload = postcard::to_allocvec(&End { last, ..end }).unwrap();
+            }
+        });
+        let recording = Recording::read(other).unwrap();
+        assert!(matches!(
+            recording.status(),
+            Status::Damaged {
+                why: Damage::Place,
+                ..
+            }
+        ));
+        assert_eq!(recording.body_hash(), None);
+    }
+}
+
+#[test]
 fn a_chunk_that_unpacks_to_more_than_a_chunk_is_refused() {
     let (_, bytes) = small();
     let bomb = zstd::bulk::compress(&vec![0; 64 << 20], 19).unwrap();
@@ -242,6 +283,39 @@ fn a_chunk_that_unpacks_to_more_than_a_chunk_is_refused() {
             }
         ));
     }
+}
+
+/// Small as a file, and each of its chunks as large as a chunk may be.
+#[test]
+fn chunks_that_together_unpack_to_more_than_memory_should_hold_are_refused() {
+    let channels = Vec::new();
+    let header = Header {
+        channels,
+        ..header()
+    };
+    let mut bytes = Vec::new();
+    drop(Journal::begin(&mut bytes, header, opened()).unwrap());
+    let mut chain = Chain::start(Part::Body);
+    let first = super::frames(&bytes)[0].1.clone();
+    chain = chain.after(&bytes[first.start..first.end - 8]);
+    let digests = 116_000;
+    for chunk in 0..80 {
+        let mut raw = Vec::new();
+        columns::put(&mut raw, chunk * 60);
+        columns::put(&mut raw, 60);
+        columns::put(&mut raw, digests);
+        raw.resize(raw.len() + 9 * digests as usize, 0);
+        raw.extend([0, 0]);
+        let mut payload = Vec::new();
+        frame::pack(&mut payload, &raw);
+        bytes.extend(frame::write(Kind::Chunk, &payload, &mut chain));
+    }
+    assert!(bytes.len() < 100_000);
+    let recording = Recording::read(bytes).unwrap();
+    let Status::Damaged { at_frame, why, .. } = recording.status() else {
+        panic!("{:?}", recording.status());
+    };
+    assert_eq!((at_frame, why), (2 + 64, Damage::Bound));
 }
 
 #[test]
