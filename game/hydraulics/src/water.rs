@@ -298,7 +298,15 @@ impl Water {
     }
 }
 
+/// The curve of fast compression, by its own name.
+pub type Isentrope = TaitCurve;
+
 impl TaitCurve {
+    /// The isentrope of a water, [`Water::isentrope`].
+    pub fn of(water: &Water) -> Self {
+        water.isentrope()
+    }
+
     /// Density at one atmosphere, kg/m3.
     pub fn atmospheric_density(&self) -> f64 {
         self.rho_a

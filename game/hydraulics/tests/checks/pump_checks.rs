@@ -118,7 +118,7 @@ fn clearance_efficiency_follows_the_compression_of_the_water() {
 /// Kinematics by 72,000 crank steps.
 #[test]
 fn ripple_is_that_of_the_slider_crank() {
-    const STEPS: u32 = 7_200;
+    const STEPS: u32 = 36_000;
     let mut peak = Comparison::relative("ripple, points of the mean", 0.05);
     let mut swept = Comparison::relative("ripple by swept volume, points", 0.05);
     for row in table("pump_ripple.csv") {
