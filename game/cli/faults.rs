@@ -141,7 +141,8 @@ pub fn stuck(index: usize, goal: &Goal, reason: &StuckReason) -> String {
         ),
         StuckReason::OutOfReach
         | StuckReason::EngineWouldNotStart
-        | StuckReason::Fallen => say(&format!("cli-stuck-{}", reason.id()), &[]),
+        | StuckReason::Fallen
+        | StuckReason::EngineStopped => say(&format!("cli-stuck-{}", reason.id()), &[]),
     };
     say(
         "cli-stuck",

@@ -87,6 +87,8 @@ pub enum StuckReason {
     StopCalled(Call),
     /// One lies on the ground and does not get up.
     Fallen,
+    /// The engine came to a stand though nobody here stopped it.
+    EngineStopped,
 }
 
 impl StuckReason {
@@ -101,6 +103,7 @@ impl StuckReason {
             StuckReason::PressureCannotBeReached { .. } => "pressure_cannot_be_reached",
             StuckReason::StopCalled(_) => "stop_called",
             StuckReason::Fallen => "fallen",
+            StuckReason::EngineStopped => "engine_stopped",
         }
     }
 }
@@ -117,6 +120,8 @@ const CHOICE_S: f64 = 0.4;
 const WALK_MAX_S: f64 = 90.0;
 /// Somebody on the ground gives up after this long, seconds.
 const FALLEN_MAX_S: f64 = 20.0;
+/// An engine that is silent for so long has stopped, seconds.
+const SILENT_S: f64 = 1.0;
 /// From a word that was not caught to asking for it again, seconds.
 const PUZZLED_S: f64 = 0.4;
 
@@ -165,6 +170,10 @@ pub struct Pilot {
     /// When to ask for a word that was not caught.
     ask_at: Option<Tick>,
     fallen: Option<Tick>,
+    /// The engine was started and is not meant to stop yet.
+    engine_due: bool,
+    /// Since when the engine is silent though it should run.
+    silent: Option<Tick>,
 }
 
 impl Pilot {
@@ -193,6 +202,8 @@ impl Pilot {
             kept: Vec::new(),
             ask_at: None,
             fallen: None,
+            engine_due: false,
+            silent: None,
         }
     }
 
@@ -234,10 +245,9 @@ impl Pilot {
             .iter()
             .find(|c| matches!(c, Call::Dump | Call::AllStop));
         let Some(&call) = stop else { return };
-        if self.reflex.is_some()
-            || self.site.below(Control::Dump).is_none()
-            || p.position(Control::Dump) == Some(1)
-        {
+        // What is open already needs no hand, unless that hand is shutting it.
+        let open = p.position(Control::Dump) == Some(1) && !self.shuts_dump();
+        if self.reflex.is_some() || self.site.below(Control::Dump).is_none() || open {
             return;
         }
         match &mut self.work {
@@ -275,19 +285,32 @@ impl Pilot {
         self.free_at = p.tick.after(self.me.pause_s(BETWEEN_S));
         // What puts water on the tool must not go on after a stop. All else
         // does, and the hands begin it anew.
-        match (&self.work, self.present()) {
-            (_, Some(Goal::Bring { .. })) => self.stuck(StuckReason::StopCalled(call)),
-            (
-                _,
-                Some(Goal::Set {
-                    control: Control::Dump,
-                    to: 0,
-                }),
-            ) => self.stuck(StuckReason::StopCalled(call)),
-            (Work::Walk(_) | Work::Set(_) | Work::Start(_), _) => self.work = Work::Fresh,
-            _ => {}
+        let brings = matches!(self.present(), Some(Goal::Bring { .. }));
+        if brings || self.shuts_dump() {
+            self.stuck(StuckReason::StopCalled(call));
+        } else if matches!(self.work, Work::Walk(_) | Work::Set(_) | Work::Start(_)) {
+            self.work = Work::Fresh;
         }
         true
+    }
+
+    /// Whether the goal is to shut the dump.
+    fn shuts_dump(&self) -> bool {
+        let shut = Goal::Set {
+            control: Control::Dump,
+            to: 0,
+        };
+        self.present() == Some(&shut)
+    }
+
+    /// Whether the engine, once started, has gone silent by itself.
+    fn engine_died(&mut self, p: &Percepts) -> bool {
+        if !self.engine_due || p.sound.engine_rev_s > 0.0 {
+            self.silent = None;
+            return false;
+        }
+        let since = *self.silent.get_or_insert(p.tick);
+        p.tick.since(since) > SILENT_S
     }
 
     fn present(&self) -> Option<&Goal> {
@@ -420,7 +443,10 @@ impl Pilot {
         };
         match step {
             Step::Going => {}
-            Step::Done => self.next(p),
+            Step::Done => {
+                self.engine_due |= matches!(goal, Goal::StartEngine { .. });
+                self.next(p);
+            }
             Step::Failed(reason) => {
                 self.stuck(reason);
                 if p.body.holding.is_some() {
@@ -432,6 +458,16 @@ impl Pilot {
 
     fn begin(&mut self, goal: &Goal, p: &Percepts) -> Work {
         self.begun = p.tick;
+        if matches!(
+            goal,
+            Goal::Strike
+                | Goal::Set {
+                    control: Control::Key | Control::EmergencyStop,
+                    ..
+                }
+        ) {
+            self.engine_due = false;
+        }
         match goal {
             Goal::Walk { .. } => Work::Walk(Walk::default()),
             Goal::Set { .. } | Goal::Strike => Work::Set(Hands::default()),
@@ -471,6 +507,10 @@ impl Mind for Pilot {
         }
         if self.dumps(p, out) || p.tick < self.free_at {
             return;
+        }
+        // The hand at the regulator finds out by itself what is the matter.
+        if self.engine_died(p) && !matches!(self.present(), Some(Goal::Bring { .. })) {
+            self.stuck(StuckReason::EngineStopped);
         }
         match self.present().cloned() {
             Some(goal) => self.pursue(&goal, p, &caught, out),

@@ -101,7 +101,7 @@ fn head(sheet: &Sheet) -> String {
          svg{{width:100%;height:auto;font-family:inherit}}\
          .log td{{padding:2px 10px}}.box{{border:1px solid {line};height:110px;margin-top:10px}}\
          @media print{{header{{background:none;color:{ink};border-bottom:3px solid {ink};padding:8px 0}}main{{padding:0}}\
-         body{{font-size:12px}}tr,.mark,.caution,svg{{break-inside:avoid}}h2{{break-after:avoid}}@page{{margin:15mm}}}}\
+         body{{font-size:12px}}.fine{{font-size:10px}}td,th{{padding:4px 6px}}tr,.mark,.caution,svg{{break-inside:avoid}}h2{{break-after:avoid}}@page{{margin:15mm}}}}\
          </style></head><body><header><h1>{title}</h1><p>{lead}</p></header><main>",
         paper = t.paper,
         ink = t.ink,

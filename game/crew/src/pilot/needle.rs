@@ -114,7 +114,7 @@ enum Stage {
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 struct Turned {
     from_bar: f64,
-    detents: i32,
+    from_knob: u16,
 }
 
 /// The regulator in the hand, and an eye on the needle.
@@ -203,6 +203,8 @@ impl Needle {
                         g < bar - tol_bar
                     }
                 });
+                // Without the hiss there is nothing left to hold back.
+                let past = past || (up && p.sound.hiss < NO_HISS);
                 let far = (i32::from(to) - i32::from(self.knob)).abs() > 60;
                 let rate = if far { SPIN_PER_S } else { EASE_PER_S };
                 match self.hands.twist_to(me, p, seen, to, rate, out) {
@@ -301,7 +303,7 @@ impl Needle {
         }
         self.last = Some(Turned {
             from_bar: now_bar,
-            detents: to - i32::from(self.knob),
+            from_knob: self.knob,
         });
         self.stage = Stage::Turn {
             to: to as u16,
@@ -317,11 +319,15 @@ impl Needle {
         last: Turned,
         now_bar: f64,
     ) -> Option<PressureLimit> {
-        let moved = f64::from(last.detents);
-        let answer = (now_bar - last.from_bar) / moved;
+        let turned = i32::from(self.knob) - i32::from(last.from_knob);
+        let answer = if turned == 0 {
+            0.0
+        } else {
+            (now_bar - last.from_bar) / f64::from(turned)
+        };
         let expected = feel.bar_per_detent.or(self.rough_bar).unwrap_or(0.0);
         if answer >= DEAF_BAR.max(DEAF_SHARE * expected) {
-            if self.answers > 0 && last.detents.abs() >= 5 {
+            if self.answers > 0 && turned.abs() >= 5 {
                 // A much weaker answer may be the beginning of the end of the
                 // bypass, and no reason to turn further next time.
                 let least = 0.7 * feel.bar_per_detent.unwrap_or(0.0);
@@ -334,8 +340,9 @@ impl Needle {
             return None;
         }
         self.deaf_turns += 1;
-        self.deaf_detents += last.detents;
-        if last.detents > 0 && self.deaf_turns >= 2 {
+        self.deaf_detents += turned;
+        let in_vain = self.deaf_detents.abs() >= DEAF_MAX;
+        if self.deaf_detents > 0 && (self.deaf_turns >= 2 || in_vain) {
             let before = self.rev_s.unwrap_or(0.0);
             if p.sound.labour >= ALL_IT_HAS || p.sound.engine_rev_s < HELD_DOWN * before {
                 return Some(PressureLimit::EngineLabours);
@@ -344,7 +351,7 @@ impl Needle {
                 return Some(PressureLimit::BypassUsedUp);
             }
         }
-        (self.deaf_detents.abs() >= DEAF_MAX).then_some(PressureLimit::NeedleDeaf)
+        in_vain.then_some(PressureLimit::NeedleDeaf)
     }
 
     /// How far to turn for what is left.
@@ -354,7 +361,7 @@ impl Needle {
         let size = if self.deaf_turns > 0 {
             // Something is different from what it was: feel the way.
             let known = feel.bar_per_detent.unwrap_or(WARY_BAR);
-            whole(left_bar.abs() / known).clamp(1, DEAF_TURN)
+            whole(0.4 * left_bar.abs() / known).clamp(1, DEAF_TURN)
         } else if let Some(known) = feel.bar_per_detent {
             let share = if far { 0.85 } else { 1.0 };
             whole(share * left_bar.abs() / known)
