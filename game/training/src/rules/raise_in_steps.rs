@@ -114,9 +114,11 @@ impl Steps {
         let bar = mean(o, Channel::PumpPressure);
         match self.resting {
             Some((since, rest)) if (bar - rest).abs() <= self.steady_bar => {
-                if o.tick.since(since) >= self.hold_s && rest > self.highest_bar() + self.steady_bar
+                // What counts is where the needle came to rest, not where the
+                // rest began.
+                if o.tick.since(since) >= self.hold_s && bar > self.highest_bar() + self.steady_bar
                 {
-                    self.held_bar.push(rest);
+                    self.held_bar.push(bar);
                 }
             }
             _ => self.resting = Some((o.tick, bar)),

@@ -149,12 +149,16 @@ impl StopsSeen {
         let gun_bar = mean(o, Channel::GunPressure);
         for (which, slot) in self.pending.iter_mut().enumerate() {
             let Some(pending) = slot else { continue };
-            // Let go, a dry-shut gun keeps its pressure: only the thrust has
-            // to be gone. The dump and the emergency stop have to take the
-            // pressure away as well.
-            let without_thrust = thrust_n <= self.share * pending.thrust_before_n.max(1.0);
-            let without_pressure = which == 0 || gun_bar < self.danger_bar;
-            if without_thrust && without_pressure {
+            // Let go, a dry-shut gun keeps its pressure: the thrust has to be
+            // gone. The dump and the emergency stop have to take the pressure
+            // away, whether or not the trigger is squeezed; what the pump
+            // still pushes through an open dump is physical and harmless.
+            let stopped = if which == 0 {
+                thrust_n <= self.share * pending.thrust_before_n.max(1.0)
+            } else {
+                gun_bar < self.danger_bar
+            };
+            if stopped {
                 self.tested[which] = true;
                 *slot = None;
             } else if o.tick.since(pending.at) > self.within_s {

@@ -107,6 +107,7 @@ cli-stuck-engine_would_not_start = the engine would not start.
 cli-stuck-no_answer = nobody answered “{ $call }”, twice.
 cli-stuck-cue_never_came = { $cue } never came.
 cli-stuck-stop_called = “{ $call }” was called, and the goal would have gone on.
+cli-stuck-engine_stopped = the engine stalled: it was asked for more than it has.
 cli-stuck-fallen = the person lies on the ground.
 cli-stuck-pressure_cannot_be_reached = the gauge stands at { $gauge } bar and { $wanted } bar cannot be reached: { $why }.
 cli-limit-bypass_used_up = all the water goes to the tool and none is left for the bypass
