@@ -11,7 +11,9 @@ fn main() -> io::Result<()> {
     let mut files = Vec::new();
     gather(&levels, "", &mut files)?;
     files.sort();
-    let mut code = String::from("/// Name and bytes of every file.\npub(super) static FILES: &[(&str, &[u8])] = &[\n");
+    let mut code = String::from(
+        "/// Name and bytes of every file.\npub(super) static FILES: &[(&str, &[u8])] = &[\n",
+    );
     for (name, path) in files {
         // Both are written as Rust texts, whatever is in them.
         let _ = writeln!(code, "    ({name:?}, include_bytes!({path:?})),");

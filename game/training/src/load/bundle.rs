@@ -142,6 +142,13 @@ impl Bundle {
 fn rule_table() -> String {
     RULES
         .iter()
-        .map(|rule| format!("{} {} {}\n", rule.id(), rule.version(), rule.severity().id()))
+        .map(|rule| {
+            format!(
+                "{} {} {}\n",
+                rule.id(),
+                rule.version(),
+                rule.severity().id()
+            )
+        })
         .collect()
 }

@@ -119,16 +119,24 @@ impl Catalogue {
         let mut gather = Gather::default();
         let units = gather.of(unit, |d| units(d, &mut ids.units, perturb.as_deref_mut()));
         let hoses = gather.of(hose, |d| {
-            list(d, "Hoses", perturb.as_deref_mut(), |r| hose_row(r, &mut ids.hoses))
+            list(d, "Hoses", perturb.as_deref_mut(), |r| {
+                hose_row(r, &mut ids.hoses)
+            })
         });
         let nozzles = gather.of(nozzle, |d| {
-            list(d, "Nozzles", perturb.as_deref_mut(), |r| nozzle_row(r, &mut ids.nozzles))
+            list(d, "Nozzles", perturb.as_deref_mut(), |r| {
+                nozzle_row(r, &mut ids.nozzles)
+            })
         });
         let guns = gather.of(gun, |d| {
-            list(d, "Guns", perturb.as_deref_mut(), |r| gun_row(r, &mut ids.guns))
+            list(d, "Guns", perturb.as_deref_mut(), |r| {
+                gun_row(r, &mut ids.guns)
+            })
         });
         let people = gather.of(person, |d| {
-            list(d, "People", perturb.as_deref_mut(), |r| person_row(r, &mut ids.people))
+            list(d, "People", perturb.as_deref_mut(), |r| {
+                person_row(r, &mut ids.people)
+            })
         });
         let catalogue = Self {
             units,
@@ -347,7 +355,15 @@ mod tests {
     #[test]
     fn a_proof_date_is_a_year_and_a_month() {
         assert!(is_year_and_month("2026-03"));
-        for wrong in ["2026-13", "2026-00", "26-03", "2026/03", "2026-3", "", "2026-03-01"] {
+        for wrong in [
+            "2026-13",
+            "2026-00",
+            "26-03",
+            "2026/03",
+            "2026-3",
+            "",
+            "2026-03-01",
+        ] {
             assert!(!is_year_and_month(wrong), "{wrong}");
         }
     }

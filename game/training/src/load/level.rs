@@ -47,10 +47,7 @@ fn fields(r: &mut Reader<'_, '_>, around: &Around<'_>) -> Option<Level> {
     let region_id = r.reference("region", &region_ids);
     let region = around.regions.get(&region_id).and_then(Option::as_ref);
     let [water_c, air_c] = r.record("weather", "Weather", |r| {
-        [
-            r.f64("water_c", 5.0..=45.0),
-            r.f64("air_c", -20.0..=50.0),
-        ]
+        [r.f64("water_c", 5.0..=45.0), r.f64("air_c", -20.0..=50.0)]
     });
     let start = r.record("start", "Start", start);
     let job = r.record("job", "Job", job);

@@ -35,11 +35,9 @@ use std::path::Path;
 
 use crew::Script;
 
-use crate::data::{
-    Document, Kind, Perturb, Problem, Problems, Read, Source, nearest, parse,
-};
-use crate::region::Region;
 use crate::Level;
+use crate::data::{Document, Kind, Perturb, Problem, Problems, Read, Source, nearest, parse};
+use crate::region::Region;
 use catalogue::CatalogueIds;
 use files::Files;
 

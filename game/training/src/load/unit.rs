@@ -231,7 +231,8 @@ fn kit(r: &mut Reader<'_, '_>, pump: &PumpSpec, engine: &EngineSpec, ids: &mut I
 fn check_kit(r: &mut Reader<'_, '_>, kit: &Kit, engine: &EngineSpec) {
     let water = Isentrope::of(&Water::at_celsius(PLATE_WATER_C));
     let crank_rad_s = engine.rated_speed_rad_s / kit.pump.gear_ratio;
-    let flow = kit.pump.mean_mass_flow(&water, crank_rad_s, kit.max_pa) / water.atmospheric_density();
+    let flow =
+        kit.pump.mean_mass_flow(&water, crank_rad_s, kit.max_pa) / water.atmospheric_density();
     let pressure = number(bar(kit.max_pa), 0);
     r.check(
         "flow_lpm",
@@ -307,7 +308,9 @@ fn check_residual(r: &mut Reader<'_, '_>, unit: &Unit) {
         .kits
         .iter()
         .map(|kit| {
-            let mass = kit.pump.mean_mass_flow(&water, idle / kit.pump.gear_ratio, 0.0);
+            let mass = kit
+                .pump
+                .mean_mass_flow(&water, idle / kit.pump.gear_ratio, 0.0);
             unit.regulator
                 .static_pressure_pa(0.0, mass, water.atmospheric_density())
         })
