@@ -1,0 +1,111 @@
+//! The model attempt, the bad one, human hands, and machines that are a little
+//! different.
+
+use crate::support::{loaded, model, played, script};
+use crew::{Outcome, Skill, StuckReason};
+use std::collections::BTreeSet;
+use training::Ended;
+use training::recording::Bundle;
+
+#[test]
+fn the_model_attempt_is_without_a_finding_and_gets_everything_done() {
+    let (_, played) = model();
+    let mark = &played.mark;
+    assert_eq!(mark.findings, []);
+    assert_eq!(mark.not_assessable, Vec::<String>::new());
+    assert_eq!(mark.safety, Some(100.0));
+    assert_eq!(mark.procedure, Some(100.0));
+    assert_eq!(mark.ended, Ended::HandedBack);
+    assert_eq!(played.outcome, Outcome::Done);
+}
+
+#[test]
+fn no_segment_of_the_hose_stretches_by_two_millimetres() {
+    let (_, played) = model();
+    assert!(played.stretch_mm > 0.0, "the stretch is measured");
+    assert!(played.stretch_mm < 2.0, "{} mm", played.stretch_mm);
+}
+
+#[test]
+fn the_bad_attempt_is_found_out_for_each_rule_it_was_written_to_break_and_no_other() {
+    let loaded = loaded();
+    let bundle = Bundle::new(loaded.bundle.bytes());
+    let bad = script(&loaded.level, "bad");
+    let wanted: BTreeSet<String> = bad.breaks.iter().cloned().collect();
+    assert_eq!(wanted.len(), 6);
+    let played = played(&loaded.level, &bundle, bad, Skill::steady(), 1);
+    let found: Vec<String> = played.mark.findings.iter().map(|f| f.rule.clone()).collect();
+    let distinct: BTreeSet<String> = found.iter().cloned().collect();
+    assert_eq!(distinct, wanted);
+    assert_eq!(found.len(), 6, "each once: {found:?}");
+    assert_eq!(played.mark.safety, Some(0.0));
+    assert_eq!(played.outcome, Outcome::Done);
+}
+
+/// Plays the model script so many times on both cores.
+fn many<T: Send>(count: u64, play: impl Fn(u64) -> T + Sync) -> Vec<T> {
+    let play = &play;
+    std::thread::scope(|scope| {
+        let halves = [0, 1].map(|half| {
+            scope.spawn(move || {
+                (1..=count)
+                    .filter(|seed| seed % 2 == half)
+                    .map(play)
+                    .collect::<Vec<T>>()
+            })
+        });
+        halves
+            .into_iter()
+            .flat_map(|half| half.join().unwrap_or_else(|_| panic!("an attempt failed")))
+            .collect()
+    })
+}
+
+#[test]
+fn fifty_attempts_with_small_human_errors_are_without_a_finding() {
+    let loaded = loaded();
+    let bundle = Bundle::new(loaded.bundle.bytes());
+    let model = script(&loaded.level, "model");
+    let durations = many(50, |seed| {
+        let played = played(&loaded.level, &bundle, model.clone(), Skill::human(), seed);
+        assert_eq!(played.mark.findings, [], "seed {seed}");
+        assert_eq!(played.mark.safety, Some(100.0), "seed {seed}");
+        assert_eq!(played.outcome, Outcome::Done, "seed {seed}");
+        played.mark.duration_s.to_bits()
+    });
+    let different: BTreeSet<u64> = durations.into_iter().collect();
+    assert!(different.len() > 40, "the errors differ from seed to seed");
+}
+
+#[test]
+fn with_every_catalogue_value_off_by_up_to_a_tenth_the_model_script_ends_or_says_why_not() {
+    let loaded = loaded();
+    let bundle = Bundle::new(loaded.bundle.bytes());
+    let model = script(&loaded.level, "model");
+    let outcomes = many(30, |seed| {
+        let other = loaded
+            .bundle
+            .perturbed(seed, 0.1)
+            .unwrap_or_else(|problems| panic!("{problems}"));
+        assert_ne!(other.level.equipment, loaded.level.equipment);
+        played(&other.level, &bundle, model.clone(), Skill::steady(), seed).outcome
+    });
+    let mut done = 0;
+    for outcome in outcomes {
+        match outcome {
+            Outcome::Done => done += 1,
+            Outcome::Stuck { reason, .. } => assert!(
+                matches!(
+                    reason,
+                    StuckReason::PressureCannotBeReached { .. }
+                        | StuckReason::EngineStopped
+                        | StuckReason::EngineWouldNotStart
+                        | StuckReason::Fallen
+                ),
+                "not a physical reason: {reason:?}"
+            ),
+            Outcome::Running => panic!("the script neither ended nor got stuck"),
+        }
+    }
+    assert!(done >= 15, "most machines still do the job: {done} of 30");
+}

@@ -1,0 +1,8 @@
+//! One level from file to mark: the claims that hold for the whole program.
+
+mod attempts;
+mod command_line;
+mod interrupted;
+mod marks;
+mod recordings;
+mod support;

@@ -1,0 +1,205 @@
+//! Recordings: the same bits, the same mark, any moment again.
+
+use crate::support::{beginning, closed, model, model_recording, played, script};
+use crew::{Act, Input, Seat, Skill, Source, Tick};
+use std::time::{Duration, Instant};
+use training::load;
+use training::recording::{Bundle, Recording, Status};
+use training::{Ended, Event, Level};
+use yard::attempt::{self, AttemptFault};
+use yard::{Attempt, Yard};
+
+fn level_of(recording: &Recording) -> Level {
+    load::Bundle::from_bytes(recording.header().bundle.bytes())
+        .and_then(|bundle| bundle.load())
+        .unwrap_or_else(|problems| panic!("{problems}"))
+}
+
+#[test]
+fn two_runs_with_one_seed_have_equal_bodies_byte_for_byte() {
+    let (loaded, first) = model();
+    let bundle = Bundle::new(loaded.bundle.bytes());
+    let again = played(
+        &loaded.level,
+        &bundle,
+        script(&loaded.level, "model"),
+        Skill::steady(),
+        1,
+    );
+    let read = |bytes: &[u8]| Recording::read(bytes.to_vec()).unwrap();
+    let (one, two) = (read(&first.bytes), read(&again.bytes));
+    assert_eq!(one.body_bytes(), two.body_bytes());
+    assert_eq!(one.body_hash(), two.body_hash());
+    // The comparison can fail: other errors of the hand, another body.
+    let other = played(
+        &loaded.level,
+        &bundle,
+        script(&loaded.level, "model"),
+        Skill::human(),
+        2,
+    );
+    assert_ne!(one.body_bytes(), read(&other.bytes).body_bytes());
+}
+
+#[test]
+fn the_mark_of_a_recording_equals_the_live_mark_and_needs_no_folder_of_levels() {
+    let (_, played) = model();
+    let recording = model_recording();
+    assert_eq!(recording.status(), Status::Sealed { signed: None });
+    // The level comes out of the recording itself.
+    let level = level_of(&recording);
+    assert_eq!(attempt::mark(&level, &recording), Some(played.mark.clone()));
+}
+
+#[test]
+fn a_recording_plays_again_to_the_same_bits() {
+    let recording = model_recording();
+    let level = level_of(&recording);
+    let mut seen = 0;
+    attempt::replay(&level, &recording, |_| seen += 1).unwrap_or_else(|f| panic!("{f:?}"));
+    assert_eq!(seen, recording.until().0);
+}
+
+#[test]
+fn a_yard_that_is_a_little_different_is_told_from_the_recorded_one() {
+    let recording = model_recording();
+    let mut level = level_of(&recording);
+    level.equipment.circuit.dump.opening_time_s *= 1.01;
+    match attempt::replay(&level, &recording, |_| {}) {
+        Err(AttemptFault::Differs { at }) => assert!(at < recording.until()),
+        other => panic!("{other:?}"),
+    }
+}
+
+#[test]
+fn any_moment_is_reached_within_a_second_and_is_equal_bit_for_bit() {
+    let recording = model_recording();
+    let level = level_of(&recording);
+    // A straight run gives the states to compare with.
+    let moments: Vec<Tick> = (1..12).map(|n| Tick(n * 5_953)).collect();
+    let mut straight = Yard::new(&level).unwrap();
+    let mut digests = Vec::new();
+    let mut wanted = moments.iter().peekable();
+    recording.play(|o, inputs| {
+        if wanted.next_if(|t| **t == o.tick).is_some() {
+            digests.push((straight.digest(), straight.observation().clone()));
+        }
+        straight.step(inputs).unwrap();
+    });
+    assert_eq!(digests.len(), moments.len());
+    for (at, (digest, observed)) in moments.iter().zip(&digests) {
+        let began = Instant::now();
+        let mut yard = Yard::new(&level).unwrap();
+        attempt::go_to(&mut yard, &recording, *at).unwrap_or_else(|f| panic!("{f:?}"));
+        let took = began.elapsed();
+        assert_eq!(yard.tick(), *at);
+        assert_eq!(yard.digest(), *digest, "at {at:?}");
+        assert_eq!(yard.observation().tick, observed.tick);
+        assert!(took < Duration::from_secs(1), "{took:?}");
+    }
+}
+
+#[test]
+fn an_attempt_taken_up_at_a_moment_goes_on_and_stands_on_its_own() {
+    let recording = model_recording();
+    let level = level_of(&recording);
+    let at = Tick::at(200.0);
+    let bundle = recording.header().bundle.clone();
+    let mut bytes = Vec::new();
+    let mut attempt =
+        Attempt::restart(&level, beginning(&bundle, 1), &recording, at, &mut bytes).unwrap();
+    assert_eq!(attempt.tick(), at);
+    // The same inputs from here on lead to the same end.
+    let all = recording.inputs().to_vec();
+    while attempt.ended().is_none() {
+        let tick = attempt.tick();
+        let now: Vec<Input> = all.iter().filter(|i| i.tick == tick).copied().collect();
+        attempt.step(&now).unwrap();
+    }
+    let (mark, _) = attempt.seal(Ended::HandedBack, closed(), None).unwrap();
+    assert_eq!(mark, model().1.mark);
+    let child = Recording::read(bytes).unwrap();
+    assert!(child.is_restarted_from(&recording));
+    assert_eq!(attempt::mark(&level, &child), Some(mark));
+}
+
+#[test]
+fn a_moment_behind_the_end_is_refused() {
+    let recording = model_recording();
+    let mut yard = Yard::new(&level_of(&recording)).unwrap();
+    let asked = Tick(recording.until().0 + 1);
+    assert!(matches!(
+        attempt::go_to(&mut yard, &recording, asked),
+        Err(AttemptFault::NoSuchTick { .. })
+    ));
+}
+
+#[test]
+fn nothing_moves_by_hand_from_out_of_reach() {
+    let recording = model_recording();
+    let mut yard = Yard::new(&level_of(&recording)).unwrap();
+    for _ in 0..10 {
+        yard.step(&[]).unwrap();
+    }
+    let grab = Input {
+        tick: yard.tick(),
+        seat: Seat::LANCE,
+        source: Source::Trainee,
+        act: Act::Take(crew::Control::Regulator),
+    };
+    let o = yard.step(&[grab]).unwrap();
+    assert!(matches!(
+        o.events.as_slice(),
+        [Event::Refused {
+            why: training::Refusal::OutOfReach,
+            ..
+        }]
+    ));
+}
+
+#[test]
+fn twenty_minutes_stay_below_ten_megabytes_and_are_marked_in_half_a_second() {
+    let (loaded, _) = model();
+    let mut level = loaded.level.clone();
+    level.limit_s = 1200.0;
+    let bundle = Bundle::new(loaded.bundle.bytes());
+    let mut bytes = Vec::new();
+    let mut attempt = Attempt::begin(&level, beginning(&bundle, 1), &mut bytes).unwrap();
+    let recording = model_recording();
+    // The busiest part of the model attempt, over and over, with a hand that
+    // is never still.
+    let mut tick = 0;
+    while attempt.ended().is_none() {
+        let from = Tick(tick % recording.until().0);
+        let mut now: Vec<Input> = recording
+            .inputs()
+            .iter()
+            .filter(|i| i.tick == from && i.act != Act::HandBack)
+            .map(|i| Input {
+                tick: Tick(tick),
+                ..*i
+            })
+            .collect();
+        now.push(Input {
+            tick: Tick(tick),
+            seat: Seat::PUMP,
+            source: Source::Trainee,
+            act: Act::Aim {
+                yaw: (tick % 7) as i16 - 3,
+                pitch: (tick % 5) as i16 - 2,
+            },
+        });
+        attempt.step(&now).unwrap();
+        tick += 1;
+    }
+    let (live, _) = attempt.seal(Ended::TimeLimit, closed(), None).unwrap();
+    println!("20 minutes: {} bytes", bytes.len());
+    assert!(bytes.len() <= 10_000_000, "{} bytes", bytes.len());
+    let began = Instant::now();
+    let recording = Recording::read(bytes).unwrap();
+    let mark = attempt::mark(&level, &recording).unwrap();
+    let took = began.elapsed();
+    println!("read and marked in {took:?}");
+    assert_eq!(mark, live);
+    assert!(took < Duration::from_millis(500), "{took:?}");
+}
