@@ -162,6 +162,14 @@ struct Sink {
 }
 
 impl Sink {
+    /// Counts a problem that is not kept, when there are too many; then it need not be put
+    /// together.
+    fn is_full(&mut self) -> bool {
+        let full = self.problems.len() >= PROBLEMS_KEPT;
+        self.dropped += usize::from(full);
+        full
+    }
+
     fn push(&mut self, problem: Problem) {
         if self.problems.len() < PROBLEMS_KEPT {
             self.problems.push(problem);
@@ -187,6 +195,13 @@ pub struct Reader<'r, 'a> {
     known: Vec<&'static str>,
     missing: Vec<&'static str>,
     problems_before: usize,
+}
+
+/// How much was wrong at some moment of reading.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Mark {
+    problems: usize,
+    missing: usize,
 }
 
 /// A field as written, and whether it was asked for.
@@ -224,6 +239,7 @@ impl<'r, 'a> Reader<'r, 'a> {
                     first.insert(name, start);
                     false
                 }
+                Some(_) if reader.sink.is_full() => true,
                 Some(earlier) => {
                     let first = source.place(*earlier);
                     let kind = Kind::Repeated {
@@ -347,7 +363,29 @@ impl<'r, 'a> Reader<'r, 'a> {
     /// Is everything read of this struct so far as it should be?
     #[must_use]
     pub fn is_clean(&self) -> bool {
-        self.span.is_some() && self.missing.is_empty() && self.sink.count() == self.problems_before
+        self.is_clean_since(self.mark_at_start())
+    }
+
+    /// A mark to ask [`Reader::is_clean_since`] with, about the values read after it.
+    #[must_use]
+    pub fn mark(&self) -> Mark {
+        Mark {
+            problems: self.sink.count(),
+            missing: self.missing.len(),
+        }
+    }
+
+    fn mark_at_start(&self) -> Mark {
+        Mark {
+            problems: self.problems_before,
+            missing: 0,
+        }
+    }
+
+    /// Is everything read of this struct since the mark as it should be?
+    #[must_use]
+    pub fn is_clean_since(&self, mark: Mark) -> bool {
+        self.span.is_some() && self.mark() == mark
     }
 
     /// Demands something of values that are each fine.
@@ -361,7 +399,20 @@ impl<'r, 'a> Reader<'r, 'a> {
         text: &'static str,
         values: Vec<(&'static str, String)>,
     ) {
-        if holds || !self.is_clean() {
+        self.check_since(self.mark_at_start(), name, holds, text, values);
+    }
+
+    /// As [`Reader::check`], but says nothing only while what was read since the mark is not
+    /// clean.
+    pub fn check_since(
+        &mut self,
+        mark: Mark,
+        name: &'static str,
+        holds: bool,
+        text: &'static str,
+        values: Vec<(&'static str, String)>,
+    ) {
+        if holds || !self.is_clean_since(mark) {
             return;
         }
         let span = self
@@ -396,6 +447,9 @@ impl<'r, 'a> Reader<'r, 'a> {
         let Some(span) = self.span else { return };
         let mut missing = std::mem::take(&mut self.missing);
         for written in self.fields.iter().filter(|w| !w.asked && !w.repeated) {
+            if self.sink.is_full() {
+                continue;
+            }
             let name = &written.field.name;
             let field = name.text.clone();
             let unit_slip = missing

@@ -34,6 +34,17 @@ pub struct Source {
     name: String,
     text: String,
     line_starts: Vec<u32>,
+    /// Characters before each block of the text, so that a column far along a line of
+    /// megabytes costs no more than one at its start.
+    characters_before: Vec<u32>,
+}
+
+/// Bytes in a block.
+const BLOCK: usize = 4096;
+
+/// Does this byte begin a character? In UTF-8 the others go on with one.
+fn begins_character(byte: u8) -> bool {
+    byte & 0xC0 != 0x80
 }
 
 impl Source {
@@ -66,10 +77,18 @@ impl Source {
                 .filter(|(b, _)| *b == b'\n')
                 .map(|(_, at)| at),
         );
+        let mut characters_before = Vec::with_capacity(text.len() / BLOCK + 1);
+        let mut characters = 0;
+        for block in text.as_bytes().chunks(BLOCK) {
+            characters_before.push(characters);
+            characters += to_u32(block.iter().filter(|b| begins_character(**b)).count());
+        }
+        characters_before.push(characters);
         let source = Self {
             name: name.to_owned(),
             text,
             line_starts,
+            characters_before,
         };
         match bad {
             None => Ok(source),
@@ -120,16 +139,23 @@ impl Source {
             .line_starts
             .partition_point(|start| *start as usize <= byte);
         let start = self.line_starts[line - 1] as usize;
-        let before = &self.text.as_bytes()[start..byte];
-        // Bytes that continue a character do not count. A byte-order mark shows as nothing.
-        let mut column = before.iter().filter(|b| **b & 0xC0 != 0x80).count();
-        if start == 0 && before.starts_with("\u{FEFF}".as_bytes()) {
+        let mut column = self.characters_before(byte) - self.characters_before(start);
+        // A byte-order mark shows as nothing.
+        if start == 0 && byte > 0 && self.text.starts_with('\u{FEFF}') {
             column -= 1;
         }
         Place {
             line: to_u32(line),
-            column: to_u32(column + 1),
+            column: column + 1,
         }
+    }
+
+    /// Characters that begin before a byte.
+    fn characters_before(&self, byte: usize) -> u32 {
+        let block = byte / BLOCK;
+        let rest = &self.text.as_bytes()[block * BLOCK..byte];
+        self.characters_before[block]
+            + to_u32(rest.iter().filter(|b| begins_character(**b)).count())
     }
 
     /// What is written in a stretch, shortened to one line of at most 40 characters.
@@ -211,6 +237,24 @@ mod tests {
             assert_eq!(s.place(byte), Place { line, column }, "byte {byte}");
         }
         assert_eq!(s.place(99), Place { line: 4, column: 2 });
+    }
+
+    #[test]
+    fn columns_far_along_a_line_are_counted_right() {
+        let text = format!("first\n{}", "aé€𝄞".repeat(5_000));
+        let s = source(&text);
+        for (character, (byte, _)) in text.char_indices().enumerate().skip(6).step_by(97) {
+            let column = to_u32(character - 6 + 1);
+            assert_eq!(s.place(byte), Place { line: 2, column }, "byte {byte}");
+        }
+        let end = to_u32(20_000 + 1);
+        assert_eq!(
+            s.place(text.len()),
+            Place {
+                line: 2,
+                column: end
+            }
+        );
     }
 
     #[test]

@@ -15,6 +15,9 @@ use crate::rules::RULES;
 /// Form of the bytes; raised when they are laid out differently.
 const FORM: u16 = 1;
 
+/// Length of a SHA-256 digest.
+const DIGEST_BYTES: usize = 32;
+
 /// Name under which the table of rules stands among the files.
 pub const RULES_FILE: &str = "rules.txt";
 
@@ -83,11 +86,15 @@ impl Bundle {
         self.rules() == rule_table()
     }
 
-    /// The canonical bytes: the same files give the same bytes.
+    /// The canonical bytes: the same files give the same bytes. A digest of all stands at the
+    /// end.
     #[must_use]
     pub fn bytes(&self) -> Vec<u8> {
         // Writing to memory what is made of numbers, texts and bytes cannot fail.
-        postcard::to_allocvec(self).unwrap_or_default()
+        let mut bytes = postcard::to_allocvec(self).unwrap_or_default();
+        let digest = Sha256::digest(&bytes);
+        bytes.extend_from_slice(&digest);
+        bytes
     }
 
     /// A bundle from its bytes.
@@ -95,19 +102,19 @@ impl Bundle {
     /// # Errors
     /// When a byte of it was changed, or it was cut, or lengthened.
     pub fn from_bytes(bytes: &[u8]) -> Result<Self, Problems> {
-        let damaged = || Problems::from(Problem::of_file("bundle", Kind::Damaged));
-        let (bundle, rest) = postcard::take_from_bytes::<Self>(bytes).map_err(|_| damaged())?;
-        let sorted = bundle.files.is_sorted_by(|a, b| a.name < b.name);
-        let sound = bundle
-            .files
-            .iter()
-            .all(|file| <[u8; 32]>::from(Sha256::digest(&file.bytes)) == file.sha256);
-        let whole = rest.is_empty() && bundle.form == FORM && sorted && sound;
-        // The digests do not cover the names; writing it again must give the same bytes.
-        if !whole || bundle.bytes() != bytes {
-            return Err(damaged());
+        Self::sound(bytes).ok_or_else(|| Problem::of_file("bundle", Kind::Damaged).into())
+    }
+
+    fn sound(bytes: &[u8]) -> Option<Self> {
+        let (body, digest) = bytes.split_at_checked(bytes.len().checked_sub(DIGEST_BYTES)?)?;
+        if Sha256::digest(body).as_slice() != digest {
+            return None;
         }
-        Ok(bundle)
+        let (bundle, rest) = postcard::take_from_bytes::<Self>(body).ok()?;
+        let sorted = bundle.files.is_sorted_by(|a, b| a.name < b.name);
+        let mut files = bundle.files.iter();
+        let sound = files.all(|f| Sha256::digest(&f.bytes).as_slice() == f.sha256);
+        (rest.is_empty() && bundle.form == FORM && sorted && sound).then_some(bundle)
     }
 
     /// The level, checked again from the files in here.

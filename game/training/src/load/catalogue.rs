@@ -134,9 +134,7 @@ impl Catalogue {
             })
         });
         let people = gather.of(person, |d| {
-            list(d, "People", perturb.as_deref_mut(), |r| {
-                person_row(r, &mut ids.people)
-            })
+            list(d, "People", perturb, |r| person_row(r, &mut ids.people))
         });
         let catalogue = Self {
             units,

@@ -4,8 +4,10 @@ use std::path::Path;
 
 use super::catalogue::Catalogue;
 use super::{LEVEL_FILE, Library, region, script};
-use crate::data::syntax::Value;
-use crate::data::{Document, Kind, Problem, Problems, Source, parse};
+use crate::Level;
+use crate::data::problem::Expected;
+use crate::data::syntax::{Node, Value};
+use crate::data::{Document, Kind, Problem, Problems, Source, nearest, parse};
 
 /// A file that was checked.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -103,18 +105,43 @@ impl Library {
                 }
             }
             "Script" => {
-                let id = text_field(&document, "level").unwrap_or_default();
-                let level = self.load(id)?.level;
+                let level = self.level_of_script(&document)?;
                 script::script(&document, &level).map(drop)
             }
             _ => {
-                let kind = Kind::NoRoot {
-                    allowed: ROOTS.map(str::to_owned).to_vec(),
+                let allowed = ROOTS.map(str::to_owned).to_vec();
+                let kind = match root.as_str() {
+                    "" => Kind::NoRoot { allowed },
+                    written => unknown(written, allowed),
                 };
                 let at = document.root.span.start as usize;
                 Err(document.source.problem(at, "", kind).into())
             }
         }
+    }
+
+    /// The level that a script says it is for.
+    fn level_of_script(&self, document: &Document) -> Result<Level, Problems> {
+        let levels = self.levels();
+        let (at, kind) = match field(document, "level") {
+            None => {
+                let field = "level".to_owned();
+                (document.root.span, Kind::MissingField { field })
+            }
+            Some(node) => match &node.value {
+                Value::Text(id) if levels.contains(id) => return Ok(self.load(id)?.level),
+                Value::Text(id) => (node.span, unknown(id, levels)),
+                _ => {
+                    let found = document.source.excerpt(node.span);
+                    let expected = Expected::Text;
+                    (node.span, Kind::WrongType { expected, found })
+                }
+            },
+        };
+        Err(document
+            .source
+            .problem(at.start as usize, "level", kind)
+            .into())
     }
 
     /// Checks what people point at: a whole data folder, the folder of one level, or files.
@@ -159,12 +186,24 @@ fn root_name(document: &Document) -> Option<&str> {
     }
 }
 
-fn text_field<'d>(document: &'d Document, name: &str) -> Option<&'d str> {
+pub(super) fn unknown(written: &str, allowed: Vec<String>) -> Kind {
+    Kind::Unknown {
+        value: written.to_owned(),
+        near: nearest(written, allowed.iter().map(String::as_str)).map(str::to_owned),
+        allowed,
+    }
+}
+
+fn field<'d>(document: &'d Document, name: &str) -> Option<&'d Node> {
     let Value::Struct(_, fields) = &document.root.value else {
         return None;
     };
     let field = fields.iter().find(|field| field.name.text == name)?;
-    match &field.value.value {
+    Some(&field.value)
+}
+
+fn text_field<'d>(document: &'d Document, name: &str) -> Option<&'d str> {
+    match &field(document, name)?.value {
         Value::Text(text) => Some(text),
         _ => None,
     }

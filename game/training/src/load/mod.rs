@@ -36,7 +36,7 @@ use std::path::Path;
 use crew::Script;
 
 use crate::Level;
-use crate::data::{Document, Kind, Perturb, Problem, Problems, Read, Source, nearest, parse};
+use crate::data::{Document, Perturb, Problem, Problems, Read, Source, parse};
 use crate::region::Region;
 use catalogue::CatalogueIds;
 use files::Files;
@@ -159,12 +159,8 @@ impl Library {
     }
 
     fn unknown(&self, at: &str, name: &str, allowed: Vec<String>) -> Problems {
-        let kind = Kind::Unknown {
-            value: name.to_owned(),
-            near: nearest(name, allowed.iter().map(String::as_str)).map(str::to_owned),
-            allowed,
-        };
-        Problem::of_file(self.files.shown(at).trim_end_matches('/'), kind).into()
+        let shown = self.files.shown(at);
+        Problem::of_file(shown.trim_end_matches('/'), check::unknown(name, allowed)).into()
     }
 
     fn load_with(

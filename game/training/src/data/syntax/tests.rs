@@ -110,7 +110,12 @@ fn an_error_says_where_and_what_was_expected() {
     expect("", 1, 1, "expected a value, but the file ends here");
     expect("(a: 1\n b: 2)", 2, 2, "expected a comma or ), found b");
     expect("(a 1)", 1, 4, "expected a comma or ), found 1");
-    expect("(a: 1, 2)", 1, 8, "expected the name of a field, found 2");
+    expect(
+        "(a: 1, 2)",
+        1,
+        8,
+        "expected the name of a field or ), found 2",
+    );
     expect("(a: )", 1, 5, "expected a value, found )");
     expect("[1] 2", 1, 5, "expected nothing more, found 2");
     expect("{1, 2}", 1, 3, "expected :, found ,");

@@ -20,7 +20,7 @@ data-too-deep = more than { $limit } brackets within one another
 data-too-many = more than { $limit } values in one file
 
 data-expected-value = a value
-data-expected-field-name = the name of a field
+data-expected-field-name = the name of a field or )
 data-expected-sign = { $sign }
 data-expected-comma = a comma or { $close }
 data-expected-end = nothing more
