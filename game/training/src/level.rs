@@ -137,7 +137,6 @@ pub struct HoseBody {
     /// Bending stiffness without pressure, newton square metres.
     pub bending_stiffness_n_m2: f64,
     /// Growth of the bending stiffness with pressure, newton square metres per
-    /// Rise of the bending stiffness with pressure, newton square metres per
     /// pascal.
     pub stiffness_per_pa: f64,
     /// Smallest radius it may be bent to, metres.
