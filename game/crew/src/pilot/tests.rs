@@ -393,12 +393,12 @@ fn the_needle_is_brought_in_steps_within_tolerance_and_never_past_it() {
         while *pilot.outcome() == Outcome::Running && world.tick < Tick::at(200.0) {
             let goal = pilot.goal();
             world.step(&mut pilot);
-            if goal % 2 == 0 {
+            if goal.is_multiple_of(2) {
                 highest_bar = highest_bar.max(world.pressure_bar);
                 let most = steps[goal / 2] * 1.03 + knob_bar;
                 assert!(highest_bar <= most, "{knob_bar}: {highest_bar} bar");
             }
-            if pilot.goal() > goal && goal % 2 == 0 {
+            if pilot.goal() > goal && goal.is_multiple_of(2) {
                 rested.push(world.pressure_bar);
             }
         }

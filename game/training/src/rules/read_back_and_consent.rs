@@ -120,10 +120,10 @@ impl Watching {
                 call: Call::NoChange | Call::SayAgain | Call::Dump | Call::AllStop,
             } = event
             {
-                self.flush.forget();
-                self.pressurise.forget();
-                self.raise.forget();
-                self.lower.forget();
+                self.flush.take_back(o.tick);
+                self.pressurise.take_back(o.tick);
+                self.raise.take_back(o.tick);
+                self.lower.take_back(o.tick);
             }
         }
     }

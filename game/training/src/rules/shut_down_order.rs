@@ -69,7 +69,8 @@ struct Watching {
 impl Watch for Watching {
     fn see(&mut self, o: &Observation, found: &mut Found) {
         self.cooling.see(o);
-        if moved(o, Control::Supply) == Some(0) && !(is_bled(o) && !on(o, Channel::EngineRuns)) {
+        let proved = is_bled(o) && !on(o, Channel::EngineRuns);
+        if moved(o, Control::Supply) == Some(0) && !proved {
             found.add(o, "supply_before_zero", 0.0, 1.0, "proofs of zero");
         }
         if !o.events.contains(&Event::HandedBack) {
