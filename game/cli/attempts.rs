@@ -38,9 +38,7 @@ pub fn must_be_sealed(opened: &Opened) -> Result<(), Refusal> {
 pub fn told(status: &Status) -> String {
     match status {
         Status::Sealed { signed: None } => say("cli-status-sealed", &[]),
-        Status::Sealed { signed: Some(by) } => {
-            say("cli-status-signed", &[("by", &by.to_string())])
-        }
+        Status::Sealed { signed: Some(by) } => say("cli-status-signed", &[("by", &by.to_string())]),
         Status::SealBroken { claimed, .. } => {
             say("cli-status-seal_broken", &[("by", &claimed.to_string())])
         }

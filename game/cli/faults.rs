@@ -117,7 +117,10 @@ pub fn stuck(index: usize, goal: &Goal, reason: &StuckReason) -> String {
     let why = match reason {
         StuckReason::WouldNotMove { control, .. } => say(
             "cli-stuck-would_not_move",
-            &[("control", &say(&format!("calls-control-{}", control.id()), &[]))],
+            &[(
+                "control",
+                &say(&format!("calls-control-{}", control.id()), &[]),
+            )],
         ),
         StuckReason::NoAnswer(call) | StuckReason::StopCalled(call) => say(
             &format!("cli-stuck-{}", reason.id()),

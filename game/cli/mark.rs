@@ -9,7 +9,10 @@ use training::text::say;
 
 /// The command.
 pub fn mark(m: &ArgMatches) -> Result<Verdict, Refusal> {
-    let path = m.get_one::<PathBuf>("recording").cloned().unwrap_or_default();
+    let path = m
+        .get_one::<PathBuf>("recording")
+        .cloned()
+        .unwrap_or_default();
     let opened = open(&path)?;
     must_be_sealed(&opened)?;
     let mark = yard::attempt::mark(&opened.level, &opened.recording)

@@ -73,10 +73,7 @@ fn carry_out(matches: &ArgMatches) -> Result<Verdict, Refusal> {
 }
 
 fn option(id: &'static str, value: &'static str, help: &str) -> Arg {
-    Arg::new(id)
-        .long(id)
-        .value_name(value)
-        .help(say(help, &[]))
+    Arg::new(id).long(id).value_name(value).help(say(help, &[]))
 }
 
 fn path(id: &'static str, value: &'static str, help: &str) -> Arg {
@@ -116,13 +113,9 @@ fn command() -> Command {
                         .required(true)
                         .help(say("cli-help-level", &[])),
                 )
-                .arg(
-                    option("script", "FILE", "cli-help-script").conflicts_with("bot"),
-                )
+                .arg(option("script", "FILE", "cli-help-script").conflicts_with("bot"))
                 .arg(option("bot", "NAME", "cli-help-bot"))
-                .arg(
-                    option("seed", "N", "cli-help-seed").value_parser(value_parser!(u64)),
-                )
+                .arg(option("seed", "N", "cli-help-seed").value_parser(value_parser!(u64)))
                 .arg(path("out", "DIR", "cli-help-out"))
                 .arg(path("key", "FILE", "cli-help-key"))
                 .arg(path("from", "RECORDING", "cli-help-from").requires("at"))
@@ -173,13 +166,15 @@ fn command() -> Command {
                         .arg(flag("stick", "cli-help-key_stick")),
                 )
                 .subcommand(
-                    Command::new("show").about(say("cli-help-key_show", &[])).arg(
-                        Arg::new("file")
-                            .value_name("FILE")
-                            .required(true)
-                            .value_parser(value_parser!(PathBuf))
-                            .help(say("cli-help-key", &[])),
-                    ),
+                    Command::new("show")
+                        .about(say("cli-help-key_show", &[]))
+                        .arg(
+                            Arg::new("file")
+                                .value_name("FILE")
+                                .required(true)
+                                .value_parser(value_parser!(PathBuf))
+                                .help(say("cli-help-key", &[])),
+                        ),
                 ),
         )
 }

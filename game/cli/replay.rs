@@ -12,7 +12,10 @@ use yard::{AttemptFault, Yard, attempt};
 
 /// The command.
 pub fn replay(m: &ArgMatches) -> Result<Verdict, Refusal> {
-    let path = m.get_one::<PathBuf>("recording").cloned().unwrap_or_default();
+    let path = m
+        .get_one::<PathBuf>("recording")
+        .cloned()
+        .unwrap_or_default();
     let opened = open(&path)?;
     show::line(&told(&opened.recording.status()));
     let outcome = match m.get_one::<String>("to") {

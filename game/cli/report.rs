@@ -10,7 +10,10 @@ use training::text::say;
 
 /// The command.
 pub fn report(m: &ArgMatches) -> Result<Verdict, Refusal> {
-    let recording = m.get_one::<PathBuf>("recording").cloned().unwrap_or_default();
+    let recording = m
+        .get_one::<PathBuf>("recording")
+        .cloned()
+        .unwrap_or_default();
     let out = m.get_one::<PathBuf>("out").cloned().unwrap_or_default();
     write(&recording, &out)?;
     show::line(&say(

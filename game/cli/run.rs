@@ -87,7 +87,11 @@ pub fn run(m: &ArgMatches) -> Result<Verdict, Refusal> {
         }
     }
     let fine = played.mark.findings.is_empty() && played.stuck.is_none();
-    Ok(if fine { Verdict::Fine } else { Verdict::Findings })
+    Ok(if fine {
+        Verdict::Fine
+    } else {
+        Verdict::Findings
+    })
 }
 
 fn order(m: &ArgMatches) -> Result<Order, Refusal> {
@@ -125,7 +129,10 @@ fn order(m: &ArgMatches) -> Result<Order, Refusal> {
             .get_one::<PathBuf>("out")
             .cloned()
             .unwrap_or_else(|| PathBuf::from(ATTEMPTS)),
-        key: m.get_one::<PathBuf>("key").map(|p| open_key(p)).transpose()?,
+        key: m
+            .get_one::<PathBuf>("key")
+            .map(|p| open_key(p))
+            .transpose()?,
         metered: m.get_flag("stats"),
     })
 }
@@ -215,13 +222,9 @@ pub fn carry_out(order: Order) -> Result<Played, Refusal> {
     let mut crew = play::crew_of(level, order.seed);
     let stopwatch = Stopwatch::begin();
     let mut progress = Progress::begin("cli-progress-run");
-    let ended = play::play(
-        &mut attempt,
-        level.post,
-        trainee.as_mut(),
-        &mut crew,
-        |o| progress.at(o.tick),
-    );
+    let ended = play::play(&mut attempt, level.post, trainee.as_mut(), &mut crew, |o| {
+        progress.at(o.tick)
+    });
     progress.end();
     let ended = ended?;
     let attempt_s = attempt.tick().since(began);
@@ -287,4 +290,3 @@ pub fn tell(played: &Played) {
     ));
     show::line(&say("cli-caution", &[]));
 }
-

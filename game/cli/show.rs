@@ -3,9 +3,9 @@
 use super::measure::round;
 use serde_json::{Value, json};
 use std::io::Write;
+use training::Finding;
 use training::mark::Mark;
 use training::text::{number, say};
-use training::Finding;
 
 /// Prints a line; a reader that has gone away is nobody's fault.
 pub fn line(text: &str) {
@@ -128,4 +128,3 @@ pub fn found(finding: &Finding) -> String {
         ],
     )
 }
-

@@ -34,5 +34,9 @@ pub fn open() -> Result<Verdict, Refusal> {
     })?;
     tell(&played);
     let fine = played.mark.findings.is_empty() && played.stuck.is_none();
-    Ok(if fine { Verdict::Fine } else { Verdict::Findings })
+    Ok(if fine {
+        Verdict::Fine
+    } else {
+        Verdict::Findings
+    })
 }

@@ -34,7 +34,12 @@ fn the_bad_attempt_is_found_out_for_each_rule_it_was_written_to_break_and_no_oth
     let wanted: BTreeSet<String> = bad.breaks.iter().cloned().collect();
     assert_eq!(wanted.len(), 6);
     let played = played(&loaded.level, &bundle, bad, Skill::steady(), 1);
-    let found: Vec<String> = played.mark.findings.iter().map(|f| f.rule.clone()).collect();
+    let found: Vec<String> = played
+        .mark
+        .findings
+        .iter()
+        .map(|f| f.rule.clone())
+        .collect();
     let distinct: BTreeSet<String> = found.iter().cloned().collect();
     assert_eq!(distinct, wanted);
     assert_eq!(found.len(), 6, "each once: {found:?}");
@@ -82,7 +87,7 @@ fn with_every_catalogue_value_off_by_up_to_a_tenth_the_model_script_ends_or_says
     let loaded = loaded();
     let bundle = Bundle::new(loaded.bundle.bytes());
     let model = script(&loaded.level, "model");
-    let outcomes = many(30, |seed| {
+    let outcomes = many(20, |seed| {
         let other = loaded
             .bundle
             .perturbed(seed, 0.1)
@@ -107,5 +112,5 @@ fn with_every_catalogue_value_off_by_up_to_a_tenth_the_model_script_ends_or_says
             Outcome::Running => panic!("the script neither ended nor got stuck"),
         }
     }
-    assert!(done >= 15, "most machines still do the job: {done} of 30");
+    assert!(done >= 10, "most machines still do the job: {done} of 20");
 }

@@ -23,14 +23,12 @@ fn code(output: &Output) -> i32 {
 }
 
 fn json(output: &Output) -> Value {
-    serde_json::from_slice(&output.stdout).unwrap_or_else(|error| {
-        panic!("{error}: {}", String::from_utf8_lossy(&output.stdout))
-    })
+    serde_json::from_slice(&output.stdout)
+        .unwrap_or_else(|error| panic!("{error}: {}", String::from_utf8_lossy(&output.stdout)))
 }
 
 fn words(output: &Output) -> String {
-    String::from_utf8_lossy(&output.stdout).into_owned()
-        + &String::from_utf8_lossy(&output.stderr)
+    String::from_utf8_lossy(&output.stdout).into_owned() + &String::from_utf8_lossy(&output.stderr)
 }
 
 #[test]
@@ -47,7 +45,10 @@ fn without_a_display_it_says_so_plays_the_model_and_ends_with_mark_and_report() 
         .unwrap();
     let html = std::fs::read_to_string(folder.path().join(report)).unwrap();
     assert!(html.starts_with("<!doctype html>") && html.contains("</html>"));
-    assert!(!html.contains("http"), "a report needs nothing from outside");
+    assert!(
+        !html.contains("http"),
+        "a report needs nothing from outside"
+    );
 }
 
 #[test]
@@ -55,7 +56,9 @@ fn run_mark_replay_and_report_agree_and_keep_their_exit_codes() {
     let folder = tempfile::tempdir().unwrap();
     let ran = run(
         folder.path(),
-        &["run", LEVEL, "--script", "bad", "--seed", "7", "--json", "--stats", "--out", "kept"],
+        &[
+            "run", LEVEL, "--script", "bad", "--seed", "7", "--json", "--stats", "--out", "kept",
+        ],
     );
     assert_eq!(code(&ran), 1, "{}", words(&ran));
     let live = json(&ran);
@@ -70,23 +73,41 @@ fn run_mark_replay_and_report_agree_and_keep_their_exit_codes() {
     assert!(live["stats"]["real_time_factor"].as_f64().unwrap() > 1.0);
     assert!(live["stats"]["tick"]["hydraulics"]["us"].as_f64().unwrap() > 0.0);
     let recording = live["recording"].as_str().unwrap().to_owned();
-    assert!(Path::new(folder.path()).join(live["report"].as_str().unwrap()).is_file());
+    assert!(
+        Path::new(folder.path())
+            .join(live["report"].as_str().unwrap())
+            .is_file()
+    );
 
     // From a folder without levels, by nothing but the recording.
     let marked = run(folder.path(), &["mark", &recording, "--json"]);
     assert_eq!(code(&marked), 1);
     let marked = json(&marked);
-    for part in ["level", "seed", "safety", "coverage", "procedure", "economy", "findings"] {
+    for part in [
+        "level",
+        "seed",
+        "safety",
+        "coverage",
+        "procedure",
+        "economy",
+        "findings",
+    ] {
         assert_eq!(marked[part], live[part], "{part}");
     }
 
     let replayed = run(folder.path(), &["replay", &recording]);
     assert_eq!(code(&replayed), 0, "{}", words(&replayed));
 
-    let reported = run(folder.path(), &["report", &recording, "--out", "again.html"]);
+    let reported = run(
+        folder.path(),
+        &["report", &recording, "--out", "again.html"],
+    );
     assert_eq!(code(&reported), 0, "{}", words(&reported));
     let first = std::fs::read(folder.path().join(live["report"].as_str().unwrap())).unwrap();
-    assert_eq!(first, std::fs::read(folder.path().join("again.html")).unwrap());
+    assert_eq!(
+        first,
+        std::fs::read(folder.path().join("again.html")).unwrap()
+    );
 }
 
 #[test]
@@ -116,7 +137,10 @@ fn bad_input_gets_one_message_and_exit_code_two() {
         (vec!["mark", junk.as_str()], "not a recording"),
         (vec!["mark", "nowhere.jetyard"], "nowhere.jetyard"),
         (vec!["replay", junk.as_str()], "not a recording"),
-        (vec!["report", junk.as_str(), "--out", "x.html"], "not a recording"),
+        (
+            vec!["report", junk.as_str(), "--out", "x.html"],
+            "not a recording",
+        ),
         (vec!["check", "nowhere.ron"], "nowhere.ron"),
         (vec!["dance"], "dance"),
         (vec!["key", "show", junk.as_str()], "not a signing key"),
@@ -156,18 +180,34 @@ fn a_signed_attempt_says_whose_key_it_was_and_a_wrong_passphrase_opens_nothing()
     let made = keyed(&["key", "new", "--out", "seal.key"], secret);
     assert_eq!(code(&made), 0, "{}", words(&made));
     // A key is never written over.
-    assert_eq!(code(&keyed(&["key", "new", "--out", "seal.key"], secret)), 2);
+    assert_eq!(
+        code(&keyed(&["key", "new", "--out", "seal.key"], secret)),
+        2
+    );
     let wrong = keyed(&["run", LEVEL, "--key", "seal.key"], "another passphrase");
     assert_eq!(code(&wrong), 2, "{}", words(&wrong));
 
     let level = folder.path().join("short");
     std::fs::create_dir(&level).unwrap();
-    let ran = keyed(&["run", LEVEL, "--bot", "hasty", "--key", "seal.key", "--json"], secret);
+    let ran = keyed(
+        &[
+            "run", LEVEL, "--bot", "hasty", "--key", "seal.key", "--json",
+        ],
+        secret,
+    );
     let recording = json(&ran)["recording"].as_str().unwrap().to_owned();
     let marked = run(folder.path(), &["mark", &recording]);
     let shown = words(&run(folder.path(), &["key", "show", "seal.key"]));
-    let fingerprint = shown.split_whitespace().nth(2).unwrap().trim_end_matches(',');
-    assert!(words(&marked).contains(fingerprint), "{} {shown}", words(&marked));
+    let fingerprint = shown
+        .split_whitespace()
+        .nth(2)
+        .unwrap()
+        .trim_end_matches(',');
+    assert!(
+        words(&marked).contains(fingerprint),
+        "{} {shown}",
+        words(&marked)
+    );
 }
 
 #[test]

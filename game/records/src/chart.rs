@@ -94,12 +94,7 @@ pub fn timeline(sheet: &Sheet, findings: &[(usize, f64)]) -> String {
     svg
 }
 
-fn line<'a>(
-    id: &'static str,
-    series: &'a Series,
-    colour: Colour,
-    dash: &'static str,
-) -> Line<'a> {
+fn line<'a>(id: &'static str, series: &'a Series, colour: Colour, dash: &'static str) -> Line<'a> {
     Line {
         id,
         series,
@@ -116,10 +111,7 @@ fn panel(
     height: f64,
     x: impl Fn(f64) -> f64,
 ) {
-    let highest = lines
-        .iter()
-        .map(|l| l.series.highest())
-        .fold(1.0, f64::max);
+    let highest = lines.iter().map(|l| l.series.highest()).fold(1.0, f64::max);
     let step = step(highest);
     let full = (highest / step).ceil() * step;
     let y = |value: f64| top + height * (1.0 - (value / full).clamp(0.0, 1.0));
@@ -226,7 +218,13 @@ mod tests {
 
     #[test]
     fn the_steps_of_an_axis_are_round_and_few() {
-        for (top, wanted) in [(700.0, 200.0), (33.0, 10.0), (194.0, 50.0), (1.0, 0.2), (4.9, 1.0)] {
+        for (top, wanted) in [
+            (700.0, 200.0),
+            (33.0, 10.0),
+            (194.0, 50.0),
+            (1.0, 0.2),
+            (4.9, 1.0),
+        ] {
             assert_eq!(step(top), wanted, "{top}");
         }
     }

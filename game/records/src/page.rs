@@ -154,7 +154,12 @@ fn marks(page: &mut String, sheet: &Sheet) {
     }
     page.push_str("</dl>");
     if mark.is_critical() {
-        write!(page, "<p class=\"critical\">{}</p>", text("report-critical")).ok();
+        write!(
+            page,
+            "<p class=\"critical\">{}</p>",
+            text("report-critical")
+        )
+        .ok();
     }
 }
 
@@ -318,7 +323,12 @@ fn how(page: &mut String, sheet: &Sheet) {
         ),
         status,
     ] {
-        write!(page, "<p style=\"overflow-wrap:anywhere;margin:4px 0\">{}</p>", safe(&line)).ok();
+        write!(
+            page,
+            "<p style=\"overflow-wrap:anywhere;margin:4px 0\">{}</p>",
+            safe(&line)
+        )
+        .ok();
     }
 }
 
@@ -414,7 +424,10 @@ mod tests {
 
     #[test]
     fn a_time_just_before_a_minute_does_not_read_as_sixty_seconds() {
-        let shown: Vec<char> = time(Tick::at(59.97)).chars().filter(char::is_ascii_digit).collect();
+        let shown: Vec<char> = time(Tick::at(59.97))
+            .chars()
+            .filter(char::is_ascii_digit)
+            .collect();
         assert_eq!(shown, ['1', '0']);
     }
 }

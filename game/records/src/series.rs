@@ -29,7 +29,10 @@ impl Series {
             .map(|chunk| Point {
                 time_s: chunk[chunk.len() / 2].time_s,
                 min: chunk.iter().map(|p| p.min).fold(f64::INFINITY, f64::min),
-                max: chunk.iter().map(|p| p.max).fold(f64::NEG_INFINITY, f64::max),
+                max: chunk
+                    .iter()
+                    .map(|p| p.max)
+                    .fold(f64::NEG_INFINITY, f64::max),
             })
             .collect();
         Series { points }

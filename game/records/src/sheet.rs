@@ -74,13 +74,8 @@ impl Sheet {
             }
             watch_for_dump(o, &mut acts);
         });
-        let [
-            pump_pressure,
-            set_pressure,
-            tool_flow,
-            bypass_flow,
-            thrust,
-        ] = series.map(|s| s.thin(POINTS));
+        let [pump_pressure, set_pressure, tool_flow, bypass_flow, thrust] =
+            series.map(|s| s.thin(POINTS));
         Sheet {
             title: level.title.get("en").to_owned(),
             version: level.version,

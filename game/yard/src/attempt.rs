@@ -140,7 +140,9 @@ impl<S: Sink> Attempt<S> {
                 return;
             }
             self.referee.see(o);
-            let digest = digests.next_if(|(tick, _)| *tick == o.tick).map(|(_, d)| *d);
+            let digest = digests
+                .next_if(|(tick, _)| *tick == o.tick)
+                .map(|(_, d)| *d);
             let mut keep = || -> Result<(), AttemptFault> {
                 self.journal
                     .tick(o.tick, inputs, &samples(o), &o.events, digest)?;
