@@ -151,7 +151,7 @@ impl Rig {
     }
 
     pub fn substep(&mut self) -> Instant {
-        if self.substep % SUBSTEPS == 0 {
+        if self.substep.is_multiple_of(SUBSTEPS) {
             self.circuit.begin_tick();
         }
         self.substep += 1;

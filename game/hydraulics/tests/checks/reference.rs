@@ -74,8 +74,7 @@ impl Comparison {
         if deviation.abs() >= self.worst.0.abs() {
             self.worst = (deviation, at.to_string());
         }
-        // Written so that a result that is no number is refused.
-        if !(deviation.abs() <= self.tolerance) {
+        if deviation.is_nan() || deviation.abs() > self.tolerance {
             self.refused.push(format!(
                 "{at}: got {got}, want {want}, off by {deviation:.3e}"
             ));
