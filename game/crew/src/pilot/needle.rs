@@ -133,6 +133,7 @@ pub(crate) struct Needle {
     deaf_turns: u8,
     deaf_detents: i32,
     rough_bar: Option<f64>,
+    stride: i32,
     reversals: u8,
     direction: i32,
     limit: Option<(f64, PressureLimit)>,
@@ -334,6 +335,7 @@ impl Needle {
                 feel.bar_per_detent = Some(answer.max(least));
             }
             self.rough_bar = Some(answer);
+            self.stride = turned.abs();
             self.answers = self.answers.saturating_add(1);
             self.deaf_turns = 0;
             self.deaf_detents = 0;
@@ -366,8 +368,9 @@ impl Needle {
             let share = if far { 0.85 } else { 1.0 };
             whole(share * left_bar.abs() / known)
         } else if let Some(rough) = self.rough_bar {
-            // The first answer may be short of a dead zone at the bottom.
-            whole(0.5 * left_bar.abs() / rough).clamp(1, 2 * FIRST_TURN)
+            // The first answer may be too weak: a part of the turn may have
+            // been dead travel. No stride is more than twice the one before.
+            whole(0.5 * left_bar.abs() / rough).clamp(1, 2 * self.stride.max(1))
         } else {
             whole(0.5 * left_bar.abs() / WARY_BAR).clamp(1, FIRST_TURN)
         };
