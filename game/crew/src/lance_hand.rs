@@ -183,8 +183,11 @@ impl LanceHand {
         {
             self.me.does(p.tick, Act::LeaveOff, out);
         }
+        // Gauging and fitting are one piece of work to whoever asks.
+        if post != Post::Fit {
+            self.puzzled_by = None;
+        }
         self.post = post;
-        self.puzzled_by = None;
         self.bench = Bench::default();
         self.water = None;
         match post {

@@ -114,8 +114,8 @@ const NEAR_M: f64 = 0.15;
 const BETWEEN_S: f64 = 0.25;
 /// From a word that stops the work to the first movement, seconds, on top of
 /// the time that hearing takes (from memory: choosing between two responses
-/// takes about 0.4 s).
-const CHOICE_S: f64 = 0.4;
+/// takes 0.4-0.6 s with the hands at something else).
+const CHOICE_S: f64 = 0.55;
 /// The pilot gives up a walk after this long, seconds.
 const WALK_MAX_S: f64 = 90.0;
 /// Somebody on the ground gives up after this long, seconds.

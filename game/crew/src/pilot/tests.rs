@@ -409,7 +409,7 @@ fn the_dump_opens_as_fast_as_a_person_opens_it_and_the_script_goes_on() {
             let mut pilot = pilot_with(goals, skill, seed);
             let took_s = dump_after_s(&mut world, &mut pilot, Call::Dump, 5.0);
             let range = if skill == Skill::steady() {
-                1.0..1.6
+                1.2..1.6
             } else {
                 0.8..2.2
             };
