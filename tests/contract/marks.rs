@@ -1,6 +1,6 @@
 //! The mark and the rule book.
 
-use crate::support::{loaded, model, model_recording};
+use crate::support::{library, loaded, model, model_recording};
 use std::collections::BTreeSet;
 use training::rules::RULES;
 use training::text;
@@ -19,6 +19,21 @@ fn every_rule_has_an_id_of_its_own_its_texts_its_source_and_its_channels() {
             assert!(text::exists(&format!("rules-{id}-{end}")), "{id} {end}");
         }
     }
+}
+
+#[test]
+fn every_rule_is_broken_by_a_script_that_says_so() {
+    let library = library();
+    let mut broken = BTreeSet::new();
+    for level in library.levels() {
+        let loaded = library.load(&level).unwrap_or_else(|p| panic!("{p}"));
+        for script in library.scripts(&level) {
+            let script = library.script(&loaded.level, &script);
+            broken.extend(script.unwrap_or_else(|p| panic!("{p}")).breaks);
+        }
+    }
+    let ids: BTreeSet<String> = RULES.iter().map(|r| r.id().to_owned()).collect();
+    assert_eq!(broken, ids);
 }
 
 #[test]

@@ -15,7 +15,6 @@ pub(crate) mod stop_tests;
 
 use crate::finding::{Finding, Severity};
 use crate::{Channel, Honesty, Level, Observation};
-use serde::{Deserialize, Serialize};
 
 /// All rules, in the order in which they are listed.
 pub static RULES: &[&dyn Rule] = &[
@@ -87,28 +86,4 @@ impl<'a> Found<'a> {
             unit: unit.to_owned(),
         });
     }
-}
-
-/// A rule as it is written into a recording, so that a mark says which book it
-/// was made by.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-pub struct RuleEntry {
-    /// Stable name.
-    pub id: String,
-    /// Version of its judgement.
-    pub version: u32,
-    /// How much breaking it weighs.
-    pub severity: Severity,
-}
-
-/// The rule book of this release, as it is written into a recording.
-pub fn book() -> Vec<RuleEntry> {
-    RULES
-        .iter()
-        .map(|r| RuleEntry {
-            id: r.id().to_owned(),
-            version: r.version(),
-            severity: r.severity(),
-        })
-        .collect()
 }
