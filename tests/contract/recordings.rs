@@ -203,3 +203,26 @@ fn twenty_minutes_stay_below_ten_megabytes_and_are_marked_in_half_a_second() {
     assert_eq!(mark, live);
     assert!(took < Duration::from_millis(500), "{took:?}");
 }
+
+/// Every format that was ever released stays readable: the file of a format is
+/// kept for good and never made anew.
+#[test]
+fn a_recording_of_format_1_is_read_and_marked_for_good() {
+    let path = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/golden/format_1.jetyard");
+    let recording = Recording::load(std::path::Path::new(path)).unwrap();
+    assert_eq!(recording.status(), Status::Sealed { signed: None });
+    let hash = include_str!("../golden/format_1.body").trim();
+    assert_eq!(
+        recording.body_hash().map(|h| h.to_string()).as_deref(),
+        Some(hash)
+    );
+    let level = level_of(&recording);
+    assert_eq!(level.id, recording.header().level);
+    let mark = attempt::mark(&level, &recording).unwrap();
+    // Rules may come to judge differently; that six were broken here they will
+    // not stop to see.
+    let broken: std::collections::BTreeSet<&str> =
+        mark.findings.iter().map(|f| f.rule.as_str()).collect();
+    assert!(broken.len() >= 6, "{broken:?}");
+    assert_eq!(mark.not_assessable, Vec::<String>::new());
+}
