@@ -4,6 +4,8 @@
 //! it is called for or planned, and lets it go on any doubt. It knows what a
 //! lance hand can see, hear and feel, and nothing of the pump.
 
+mod nozzle;
+mod trigger;
 mod words;
 
 #[cfg(test)]
@@ -14,8 +16,10 @@ pub use words::Post;
 use crate::percept::HEARING_DELAY_S;
 use crate::person::{Mind, Person, Site, Skill, distance_m};
 use crate::pilot::Voice;
-use crate::{Act, Call, Input, Percepts, Seat, Source, Stance, Task, Tick};
+use crate::{Act, Call, Input, Percepts, Seat, Source, Stance, Tick};
+use nozzle::Bench;
 use serde::{Deserialize, Serialize};
+use trigger::Finger;
 use words::{Answer, Sight, Trigger};
 
 /// How a lance hand behaves in a level.
@@ -47,19 +51,8 @@ const STRENGTH_MIN: f64 = 0.1;
 const DRY_S: f64 = 3.0;
 /// Longest wait for the water of a flush, seconds.
 const FLUSH_WAIT_S: f64 = 60.0;
-/// After a word that was not understood no squeeze begins for this long,
-/// seconds.
-const CONFUSED_S: f64 = 2.0;
-/// From the safety catch to the trigger, seconds.
-const CATCH_S: f64 = 0.15;
-/// A release that lasts longer than this has the catch on, seconds.
-const CATCH_FREE_S: f64 = 3.0;
-/// From letting go to the catch, seconds.
-const CATCH_ON_S: f64 = 0.5;
 /// Tool braced, from 0 to 1.
 const BRACED: f64 = 0.9;
-/// Longest wait for the brace before the squeeze is left, seconds.
-const BRACE_MAX_S: f64 = 2.5;
 /// The stance is kept this long after letting go, seconds.
 const EASE_S: f64 = 1.0;
 /// A call for the dump that is not followed is made once more after this
@@ -67,27 +60,6 @@ const EASE_S: f64 = 1.0;
 const SILENCE_S: f64 = 3.0;
 /// A word is remembered this long for somebody who asks for it, seconds.
 const LAST_WORD_S: f64 = 20.0;
-/// Work that does not begin within this time is begun once more, seconds.
-const BEGIN_S: f64 = 1.0;
-/// Tries to begin a piece of work.
-const BEGIN_TRIES: u8 = 3;
-
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
-enum Finger {
-    Released {
-        since: Tick,
-    },
-    /// Bracing, then the catch.
-    Taking {
-        since: Tick,
-        caught: Option<Tick>,
-        for_s: Option<f64>,
-    },
-    Squeezed {
-        since: Tick,
-        until: Option<Tick>,
-    },
-}
 
 /// An answer that is being thought of.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
@@ -102,14 +74,6 @@ struct Labour {
     began: Tick,
     pair: usize,
     from: Tick,
-}
-
-/// Work on the nozzle under way.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
-struct Bench {
-    asked: Option<Tick>,
-    seen: bool,
-    tries: u8,
 }
 
 /// The lance hand.
@@ -239,10 +203,8 @@ impl LanceHand {
         let other = self
             .last_heard
             .is_some_and(|(s, b, e)| s != seat && into(b, e));
-        let free_s = self.voice.free_at.seconds();
-        let own = self
-            .said
-            .is_some_and(|(at, _)| free_s > at.seconds() && into(at.seconds(), free_s));
+        let own = self.voice.free_at > self.voice.from
+            && into(self.voice.from.seconds(), self.voice.free_at.seconds());
         self.last_heard = Some((seat, begin_s, end_s));
         other || own
     }
@@ -462,126 +424,6 @@ impl LanceHand {
             if self.stance != Stance::Normal {
                 self.stance = Stance::Normal;
                 self.me.does(p.tick, Act::Stand(Stance::Normal), out);
-            }
-        }
-    }
-
-    /// Finger and catch.
-    fn trigger(&mut self, p: &Percepts, out: &mut Vec<Input>) {
-        match self.finger {
-            Finger::Taking {
-                since,
-                caught: None,
-                for_s,
-            } => {
-                let braced = p.nozzle_fitted != Some(true) || p.body.braced >= BRACED;
-                let confused = self
-                    .confused
-                    .is_some_and(|at| p.tick.since(at) < CONFUSED_S);
-                if self.unsteady(p) || confused || p.tick.since(since) > BRACE_MAX_S {
-                    self.release(p, out);
-                } else if braced {
-                    if self.catch_on {
-                        self.catch_on = false;
-                        self.me.does(p.tick, Act::SafetyCatch(false), out);
-                    }
-                    self.finger = Finger::Taking {
-                        since,
-                        caught: Some(p.tick),
-                        for_s,
-                    };
-                }
-            }
-            Finger::Taking {
-                caught: Some(at),
-                for_s,
-                ..
-            } => {
-                if self.unsteady(p) {
-                    self.release(p, out);
-                } else if p.tick.since(at) >= CATCH_S {
-                    self.me.does(p.tick, Act::Squeeze { permille: 1000 }, out);
-                    self.water = None;
-                    self.finger = Finger::Squeezed {
-                        since: p.tick,
-                        until: for_s.map(|s| p.tick.after(s)),
-                    };
-                }
-            }
-            Finger::Squeezed { until, .. } => {
-                if until.is_some_and(|until| p.tick >= until) {
-                    self.release(p, out);
-                }
-            }
-            Finger::Released { since } => {
-                let resting_s = p.tick.since(since);
-                // A pause that is planned to be short leaves the catch off.
-                let short = self.post == Post::Work
-                    && self
-                        .ways
-                        .work
-                        .get(self.labour.pair)
-                        .is_some_and(|(wait_s, _)| *wait_s <= CATCH_FREE_S - CATCH_ON_S);
-                let due_s = if short {
-                    CATCH_FREE_S - 2.0 * CATCH_S
-                } else {
-                    CATCH_ON_S
-                };
-                if !self.catch_on && resting_s >= due_s {
-                    self.catch_on = true;
-                    self.me.does(p.tick, Act::SafetyCatch(true), out);
-                }
-            }
-        }
-    }
-
-    /// Work on the nozzle: gauge, then fit, then say that one is ready.
-    fn bench(&mut self, p: &Percepts, out: &mut Vec<Input>) {
-        let task = match self.post {
-            Post::Gauge => Task::GaugeBore,
-            Post::Fit => Task::FitNozzle,
-            _ => return,
-        };
-        // Catch on and the tool out of the shoulder first.
-        if !self.catch_on || self.braced.is_some() || self.stance != Stance::Normal {
-            return;
-        }
-        match self.bench.asked {
-            None => {
-                if self.bench.tries >= BEGIN_TRIES {
-                    // No nozzle, no word.
-                    self.enter(Post::Rest, p, out);
-                    return;
-                }
-                self.bench.tries += 1;
-                self.bench.asked = Some(p.tick);
-                self.bench.seen = false;
-                self.me.does(p.tick, Act::Begin(task), out);
-            }
-            Some(_) if p.body.working == Some(task) => self.bench.seen = true,
-            Some(_) if self.bench.seen && p.body.working.is_none() => match self.post {
-                Post::Gauge => self.enter(Post::Fit, p, out),
-                _ if p.nozzle_fitted == Some(true) => {
-                    if !self.voice.speaks(p.tick) {
-                        self.say(Call::Ready, p, out);
-                        self.enter(Post::Rest, p, out);
-                    }
-                }
-                _ => {
-                    // The eye is a little later than the hand.
-                    self.bench.seen = false;
-                    self.bench.asked = Some(p.tick);
-                }
-            },
-            Some(asked) => {
-                if self.post == Post::Fit
-                    && p.nozzle_fitted == Some(true)
-                    && p.body.working.is_none()
-                {
-                    self.bench.seen = true;
-                } else if p.tick.since(asked) > BEGIN_S {
-                    self.bench.asked = None;
-                }
             }
         }
     }

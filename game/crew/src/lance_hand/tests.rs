@@ -1,5 +1,5 @@
 use super::*;
-use crate::{Heard, OwnBody};
+use crate::{Heard, OwnBody, Task};
 
 /// A lance hand at a tool: what they do shows at once, except that hands take
 /// their time.
@@ -402,12 +402,16 @@ fn a_word_spoken_into_ones_own_is_asked_for_once_and_nothing_is_squeezed() {
 
 #[test]
 fn within_two_seconds_of_a_doubtful_word_nothing_is_squeezed() {
-    let mut yard = Yard::new(true).hears(1.0, Call::ClearToPressurise);
+    let mut yard = Yard::new(false).hears(1.0, Call::ReadyQuery);
     yard.hand.ways.reply_s = 0.1;
-    yard.until(1.5);
-    let mut yard = yard.hears(1.7, Call::Raise).hears(2.4, Call::Squeeze);
-    yard.until(3.69);
-    assert!(yard.squeezes().is_empty());
+    // "Ready" is said from 1.1 to 1.5 s; the first squeeze is spoken into it,
+    // the second in the clear.
+    let mut yard = yard.hears(1.6, Call::Squeeze).hears(3.1, Call::Squeeze);
+    yard.until(8.0);
+    assert_eq!(yard.said(), [Call::Ready, Call::SayAgain]);
+    let squeezes = yard.squeezes();
+    assert_eq!(squeezes.len(), 1);
+    assert!(squeezes[0].0 >= 3.6, "{squeezes:?}");
 }
 
 #[test]
@@ -440,7 +444,7 @@ fn a_bare_end_is_not_pressurised_and_a_nozzle_is_not_flushed() {
 #[test]
 fn every_release_longer_than_three_seconds_has_the_catch_on() {
     let mut yard = at_work();
-    yard.hand.ways.work = vec![(2.0, 1.0), (2.0, 1.0), (6.0, 1.0)];
+    yard.hand.ways.work = vec![(2.0, 1.0), (2.0, 1.0), (4.0, 1.0)];
     yard.hand.ways.dump_call_after_s = None;
     let mut free_s: f64 = 0.0;
     let mut since = yard.p.tick;

@@ -16,6 +16,8 @@ const REPEATS: u8 = 3;
 /// One's own voice: it says one word at a time.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub(crate) struct Voice {
+    /// When the last word was begun.
+    pub from: Tick,
     /// Speaking until then.
     pub free_at: Tick,
 }
@@ -28,6 +30,7 @@ impl Voice {
 
     /// Begins to say a word.
     pub fn say(&mut self, me: &Person, p: &Percepts, call: Call, out: &mut Vec<Input>) {
+        self.from = p.tick;
         // A tick more than the word takes, so that it is over for everybody.
         self.free_at = Tick(p.tick.after(call.duration_s()).0 + 1);
         me.does(p.tick, Act::Say(call), out);
