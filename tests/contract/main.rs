@@ -6,3 +6,4 @@ mod interrupted;
 mod marks;
 mod recordings;
 mod support;
+mod yards;

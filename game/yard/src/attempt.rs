@@ -75,7 +75,7 @@ pub struct Attempt<S: Sink> {
     journal: Journal<S>,
     limit: Tick,
     ended: Option<Ended>,
-    /// Mark so far of what the referee found in the last tick.
+    /// How many findings there were before the last tick.
     found: usize,
     /// Keyframes of this attempt, for going back while it runs.
     keyframes: Vec<YardState>,
@@ -89,7 +89,11 @@ impl<S: Sink> Attempt<S> {
     pub fn begin(level: &Level, beginning: Beginning, sink: S) -> Result<Self, AttemptFault> {
         let yard = Yard::new(level)?;
         let journal = Journal::begin(sink, header(level, &beginning, None), beginning.opened)?;
-        Ok(Attempt {
+        Ok(Attempt::around(level, yard, journal))
+    }
+
+    fn around(level: &Level, yard: Yard, journal: Journal<S>) -> Self {
+        Attempt {
             yard,
             referee: Referee::new(level),
             journal,
@@ -97,7 +101,7 @@ impl<S: Sink> Attempt<S> {
             ended: None,
             found: 0,
             keyframes: Vec::new(),
-        })
+        }
     }
 
     /// Takes up another attempt at one of its moments. The new recording holds
@@ -118,15 +122,7 @@ impl<S: Sink> Attempt<S> {
         go_to(&mut yard, from, at)?;
         let parent = from.body_hash().map(|body| Parent { body, tick: at });
         let journal = Journal::begin(sink, header(level, &beginning, parent), beginning.opened)?;
-        let mut attempt = Attempt {
-            yard,
-            referee: Referee::new(level),
-            journal,
-            limit: Tick::at(level.limit_s),
-            ended: None,
-            found: 0,
-            keyframes: Vec::new(),
-        };
+        let mut attempt = Attempt::around(level, yard, journal);
         attempt.copy_history(from, at)?;
         Ok(attempt)
     }

@@ -350,21 +350,23 @@ impl Yard {
         }
     }
 
+    /// The things that can be pushed about, by name, and where they are.
+    pub fn props(&mut self) -> Vec<(String, [f32; 3])> {
+        let mut query = self.world.query::<&Prop>();
+        let physics = self.world.resource::<Physics>();
+        let mut props: Vec<_> = query
+            .iter(&self.world)
+            .filter_map(|p| Some((p.id.clone(), physics.position(p.body)?)))
+            .collect();
+        props.sort_by(|a, b| a.0.cmp(&b.0));
+        props
+    }
+
     /// A number that differs as soon as anything that moves differs by a bit.
     pub fn digest(&mut self) -> u64 {
         let mut digest = Digest::default();
-        let physics = self.world.resource::<Physics>();
-        let mut things: Vec<_> = Vec::new();
-        if let Some(mut props) = self.world.try_query::<&Prop>() {
-            things.extend(
-                props
-                    .iter(&self.world)
-                    .map(|p| (p.id.clone(), physics.position(p.body))),
-            );
-        }
-        things.sort_by(|a, b| a.0.cmp(&b.0));
-        for (_, at) in things {
-            for x in at.unwrap_or_default() {
+        for (_, at) in self.props() {
+            for x in at {
                 digest.take(u64::from(x.to_bits()));
             }
         }
