@@ -275,6 +275,60 @@ fn the_bypass_warms_the_tank() {
     assert!((gained / (15.3 * 0.043) - 1.0).abs() < 0.1, "{gained}");
 }
 
+/// Energy: fuel heat times indicated efficiency is the power of the plungers over the mechanical
+/// efficiency, and what turns crank and engine.
+#[test]
+fn the_engine_burns_what_its_load_takes() {
+    let spec = tri_80();
+    let mut rig = at_work();
+    rig.run(3.0);
+    let swept = spec.pump.displacement_m3() / std::f64::consts::TAU;
+    let [fuel, needed] = rig.mean_over_turns(2.0, |now| {
+        let crank = now.crank_speed_rad_s;
+        let plungers = now.pump_pressure_pa * swept * crank / spec.pump.mechanical_efficiency;
+        let friction = spec.pump.friction_torque_n_m * crank
+            + spec.engine.friction_torque_n_m * now.engine_speed_rad_s;
+        [now.fuel_rate_kg_s, plungers + friction]
+    });
+    let given = fuel * spec.engine.fuel_heat_j_kg * spec.engine.indicated_efficiency;
+    assert!(
+        (given / needed - 1.0).abs() < 0.01,
+        "{given} W for {needed} W"
+    );
+    rig.controls.ignition = false;
+    rig.substep();
+    assert_eq!(rig.now.fuel_rate_kg_s, 0.0);
+}
+
+/// Half-way open the seat's loss is `2 (1/s^2 - 1)` on the passage, and shut is shut.
+#[test]
+fn the_gun_valve_throttles_along_its_travel() {
+    use hydraulics::gun::Gun;
+    use hydraulics::water::Water;
+    let spec = tri_80().gun;
+    let isotherm = Water::at_celsius(20.0).isotherm();
+    let end = HoseEnd::Nozzle(NozzleSpec {
+        bore_m: 0.05,
+        ..nozzle()
+    });
+    let flow = |opening: f64| {
+        let gun = Gun {
+            opening,
+            nozzle_pressure_pa: 0.0,
+        };
+        gun.outlets(&spec, &end, &isotherm).nozzle.mass_flow(7.0e7)
+    };
+    assert_eq!(flow(0.0), 0.0);
+    // The nozzle is so wide that the valve alone counts: flow goes with 1/sqrt(loss).
+    let want = (spec.passage_loss / (spec.passage_loss + 2.0 * 3.0)).sqrt();
+    assert!(
+        (flow(0.5) / flow(1.0) / want - 1.0).abs() < 0.01,
+        "{}",
+        flow(0.5) / flow(1.0)
+    );
+    assert!(flow(0.1) < flow(0.5));
+}
+
 #[test]
 fn mass_is_kept_while_the_trigger_works() {
     let mut rig = at_work();

@@ -107,6 +107,31 @@ fn wave_speed_follows_from_water_and_wall() {
     tube.end();
 }
 
+/// `1/Ke = 1/KS + 1/Kh`: what a volume takes up for a rise of pressure, by the wall's definition
+/// `Kh = V dP/dV`.
+#[test]
+fn a_volume_takes_up_water_by_its_own_give_and_that_of_its_wall() {
+    let water = Water::at_celsius(20.0);
+    let liquid = Liquid::Water(water.isentrope());
+    let mut c = Comparison::relative("uptake over pressure", 0.002);
+    for wall_pa in [1.5e9, 3.0e9, f64::INFINITY] {
+        let volume = Volume {
+            m3: 2.65e-3,
+            wall_give_1_pa: 1.0 / wall_pa,
+        };
+        for p in [1.0e6, 7.0e7, 1.5e8] {
+            let rise = 1.0e5;
+            let (low, slope) = liquid.stored(&volume, p - 0.5 * rise);
+            let (high, _) = liquid.stored(&volume, p + 0.5 * rise);
+            let ke = effective_modulus_pa(water.isentrope().at(p).modulus_pa, wall_pa);
+            let at = format!("{p} Pa, wall {wall_pa}");
+            c.take(&at, (high - low) / rise, 0.5 * (low + high) / ke);
+            c.take(&at, slope, 0.5 * (low + high) / ke);
+        }
+    }
+    c.end();
+}
+
 /// A lumped hose of text books.
 struct Lump {
     line: Line,
@@ -280,6 +305,7 @@ fn a_rigid_volume_of_real_water_blows_down_in_the_exact_time() {
                     nozzle.conductance(&isotherm, before),
                 );
                 time += dt;
+                assert!(time < 10.0, "it does not blow down");
             }
             let got = time - dt * (target - line.end_pa()) / (before - line.end_pa());
             let off = got - want;
