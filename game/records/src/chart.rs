@@ -1,231 +1,454 @@
-//! The timeline of a report, drawn as SVG.
+//! The time line: one drawing of what was measured, what lasted, what happened
+//! and what was found.
 
-use crate::series::Series;
-use crate::sheet::Sheet;
-use crate::theme::{Colour, THEME};
+mod axis;
+mod glyph;
+mod numbers;
+
+use crate::clock::{minutes, moment};
+use crate::html::{escape, text};
+use crate::series::{Point, Quantity, Series};
+use crate::sheet::{Sheet, State};
+use crate::words;
+use axis::Axis;
+use glyph::{Glyph, Lane};
+use numbers::Place;
 use std::fmt::Write;
+use training::Severity;
 use training::text::{number, say};
 
-const WIDTH: f64 = 1120.0;
-const LEFT: f64 = 66.0;
-const RIGHT: f64 = 12.0;
-const TOP: f64 = 34.0;
-const GAP: f64 = 34.0;
-const FOOT: f64 = 44.0;
-const HEIGHTS: [f64; 3] = [220.0, 120.0, 120.0];
+/// Width of the drawing, in its own units.
+pub(crate) const WIDTH: f64 = 760.0;
 
-/// One line of a panel: what it is, how it is drawn.
-struct Line<'a> {
+const LEFT: f64 = 94.0;
+const RIGHT: f64 = WIDTH - 14.0;
+const ROW: f64 = 19.0;
+const SPAN_ROW: f64 = 14.0;
+const EVENT_ROW: f64 = 15.0;
+const HEAD: f64 = 18.0;
+
+/// A part of the drawing with an axis of its own.
+struct Panel {
     id: &'static str,
-    series: &'a Series,
-    colour: Colour,
-    /// Dashes tell lines apart without colour.
-    dash: &'static str,
-}
-
-/// A round step for an axis that goes up to `top` in four to eight steps.
-fn step(top: f64) -> f64 {
-    let rough = (top / 5.0).max(1e-9);
-    let mut decade = 1.0;
-    while decade * 10.0 <= rough {
-        decade *= 10.0;
-    }
-    while decade > rough {
-        decade /= 10.0;
-    }
-    [1.0, 2.0, 5.0, 10.0]
-        .into_iter()
-        .map(|n| n * decade)
-        .find(|s| *s >= rough)
-        .unwrap_or(10.0 * decade)
-}
-
-/// Draws pressure, flow and thrust, with the findings as numbered flags.
-pub fn timeline(sheet: &Sheet, findings: &[(usize, f64)]) -> String {
-    let end_s = sheet.mark.duration_s.max(1.0);
-    let height = TOP + HEIGHTS.iter().sum::<f64>() + 2.0 * GAP + FOOT;
-    let x = |time_s: f64| LEFT + (WIDTH - LEFT - RIGHT) * (time_s / end_s).clamp(0.0, 1.0);
-    let panels: [(&str, Vec<Line>); 3] = [
-        (
-            "report-chart-pressure",
-            vec![
-                line("pump_pressure", &sheet.pump_pressure, THEME.deep, ""),
-                line("set_pressure", &sheet.set_pressure, THEME.rust, "7 4"),
-            ],
-        ),
-        (
-            "report-chart-flow",
-            vec![
-                line("tool_flow", &sheet.tool_flow, THEME.deep, ""),
-                line("bypass_flow", &sheet.bypass_flow, THEME.rust, "7 4"),
-            ],
-        ),
-        (
-            "report-chart-thrust",
-            vec![line("thrust", &sheet.thrust, THEME.deep, "")],
-        ),
-    ];
-    let mut svg = format!(
-        "<svg viewBox=\"0 0 {WIDTH} {height}\" role=\"img\" aria-labelledby=\"chart-title\">\
-         <title id=\"chart-title\">{}</title>",
-        say("report-chart-about", &[])
-    );
-    let mut top = TOP;
-    for ((title, lines), panel_height) in panels.iter().zip(HEIGHTS) {
-        panel(&mut svg, title, lines, top, panel_height, x);
-        top += panel_height + GAP;
-    }
-    let bottom = top - GAP;
-    time_axis(&mut svg, end_s, bottom, x);
-    for (number, time_s) in findings {
-        let at = x(*time_s);
-        write!(
-            svg,
-            "<line x1=\"{at:.1}\" x2=\"{at:.1}\" y1=\"{TOP}\" y2=\"{bottom:.1}\" stroke=\"{b}\" stroke-dasharray=\"2 3\"/>\
-             <a href=\"#finding-{number}\"><circle cx=\"{at:.1}\" cy=\"{TOP}\" r=\"9\" fill=\"{b}\"/>\
-             <text x=\"{at:.1}\" y=\"{ty}\" text-anchor=\"middle\" fill=\"{p}\" font-size=\"12\" font-weight=\"bold\">{number}</text></a>",
-            b = THEME.brick,
-            p = THEME.paper,
-            ty = TOP + 4.0,
-        )
-        .ok();
-    }
-    svg.push_str("</svg>");
-    svg
-}
-
-fn line<'a>(id: &'static str, series: &'a Series, colour: Colour, dash: &'static str) -> Line<'a> {
-    Line {
-        id,
-        series,
-        colour,
-        dash,
-    }
-}
-
-fn panel(
-    svg: &mut String,
-    title: &str,
-    lines: &[Line],
-    top: f64,
+    unit: &'static str,
     height: f64,
-    x: impl Fn(f64) -> f64,
-) {
-    let highest = lines.iter().map(|l| l.series.highest()).fold(1.0, f64::max);
-    let step = step(highest);
-    let full = (highest / step).ceil() * step;
-    let y = |value: f64| top + height * (1.0 - (value / full).clamp(0.0, 1.0));
-    let right = WIDTH - RIGHT;
-    write!(
-        svg,
-        "<text x=\"{LEFT}\" y=\"{:.1}\" fill=\"{}\" font-size=\"14\" font-weight=\"bold\">{}</text>",
-        top - 10.0,
-        THEME.ink,
-        say(title, &[])
-    )
-    .ok();
-    let mut value = 0.0;
-    while value <= full + 0.5 * step {
-        let at = y(value);
-        write!(
-            svg,
-            "<line x1=\"{LEFT}\" x2=\"{right}\" y1=\"{at:.1}\" y2=\"{at:.1}\" stroke=\"{}\"/>\
-             <text x=\"{:.1}\" y=\"{:.1}\" text-anchor=\"end\" fill=\"{}\" font-size=\"12\">{}</text>",
-            THEME.line,
-            LEFT - 8.0,
-            at + 4.0,
-            THEME.faint_ink,
-            number(value, if step < 1.0 { 1 } else { 0 })
-        )
-        .ok();
-        value += step;
+    intervals: u32,
+    holds: &'static [Quantity],
+}
+
+const PANELS: [Panel; 3] = [
+    Panel {
+        id: "pressure",
+        unit: "bar",
+        height: 150.0,
+        intervals: 5,
+        holds: &[
+            Quantity::PumpPressure,
+            Quantity::SetPressure,
+            Quantity::Gauge,
+        ],
+    },
+    Panel {
+        id: "flow",
+        unit: "L/min",
+        height: 66.0,
+        intervals: 3,
+        holds: &[Quantity::ToolFlow, Quantity::BypassFlow],
+    },
+    Panel {
+        id: "thrust",
+        unit: "N",
+        height: 66.0,
+        intervals: 3,
+        holds: &[Quantity::Thrust],
+    },
+];
+
+/// The drawing with its key.
+pub(crate) fn figure(sheet: &Sheet) -> String {
+    let time = Axis::of_time(sheet.until_s, 12);
+    let x = |seconds: f64| LEFT + time.share(seconds) * (RIGHT - LEFT);
+
+    let found: Vec<f64> = (sheet.mark.findings.iter())
+        .map(|f| x(f.tick.seconds()))
+        .collect();
+    let places = numbers::places(&found, LEFT, RIGHT + 4.0);
+    let rows = places.iter().flatten().map(|p| p.row + 1).max();
+    let numbers_height = rows.unwrap_or(0) as f64 * ROW;
+    let spans_top = numbers_height + 6.0;
+    let events_top = spans_top + State::ALL.len() as f64 * SPAN_ROW + 3.0;
+    let mut y = events_top + 3.0 * EVENT_ROW + 2.0;
+    let mut inner = String::new();
+    for panel in &PANELS {
+        y += HEAD;
+        inner.push_str(&panel_svg(sheet, panel, &time, y));
+        y += panel.height;
     }
-    for (place, line) in lines.iter().enumerate() {
-        let mut path = String::new();
-        for (n, point) in line.series.points.iter().enumerate() {
-            let start = if n == 0 { 'M' } else { 'L' };
-            let at = x(point.time_s);
-            let (low, high) = (y(point.min), y(point.max));
-            write!(path, "{start}{at:.1} {low:.1}").ok();
-            if low - high >= 0.8 {
-                write!(path, "L{at:.1} {high:.1}").ok();
-            }
+    let bottom = y;
+    inner.push_str(&time_axis(&time, bottom));
+    let height = bottom + 34.0;
+
+    let mut svg = format!(
+        "<svg class=\"chart\" viewBox=\"0 0 {WIDTH} {height:.0}\" role=\"group\" \
+         aria-labelledby=\"chart-title chart-desc\"><title id=\"chart-title\">{}</title>\
+         <desc id=\"chart-desc\">{}</desc>",
+        text("report-chart-title", &[]),
+        description(sheet),
+    );
+    svg.push_str(&spans(sheet, spans_top, x));
+    svg.push_str(&events(sheet, events_top, x));
+    svg.push_str(&inner);
+    svg.push_str(&findings(sheet, &found, &places, numbers_height, bottom));
+    svg.push_str("</svg>");
+    format!("<figure>{svg}</figure>{}", key())
+}
+
+/// What the drawing shows, for those who do not see it.
+fn description(sheet: &Sheet) -> String {
+    let until = minutes(sheet.until_s);
+    let mut out = text("report-chart-desc", &[("until", &until)]);
+    for series in &sheet.series {
+        let most = series
+            .sound()
+            .map(|p| p.max)
+            .fold(f64::NEG_INFINITY, f64::max);
+        if most.is_finite() {
+            let name = say(&series_name_id(series.quantity), &[]);
+            let unit = PANELS
+                .iter()
+                .find(|p| p.holds.contains(&series.quantity))
+                .map_or("", |p| p.unit);
+            let most = format!("{} {unit}", words::short(most, 1));
+            out.push(' ');
+            out.push_str(&text(
+                "report-chart-most",
+                &[("name", &name), ("most", &most)],
+            ));
         }
-        let dash = if line.dash.is_empty() {
-            String::new()
-        } else {
-            format!(" stroke-dasharray=\"{}\"", line.dash)
+    }
+    out
+}
+
+fn series_name_id(quantity: Quantity) -> String {
+    format!("report-series-{}", quantity.id())
+}
+
+/// How the lines of a panel differ, from the first on: by colour and by dash.
+const LOOKS: [&str; 3] = ["first", "second", "third"];
+
+/// The look of a quantity's line.
+fn look(quantity: Quantity) -> &'static str {
+    let place = |panel: &Panel| panel.holds.iter().position(|q| *q == quantity);
+    let place = PANELS.iter().find_map(place).unwrap_or(0);
+    LOOKS[place.min(LOOKS.len() - 1)]
+}
+
+/// One panel: frame, grid, ticks, bands and lines.
+fn panel_svg(sheet: &Sheet, panel: &Panel, time: &Axis, top: f64) -> String {
+    let bottom = top + panel.height;
+    let held = |q: &Quantity| sheet.series.iter().find(|s| s.quantity == *q);
+    let most = panel
+        .holds
+        .iter()
+        .filter_map(held)
+        .flat_map(Series::sound)
+        .fold(0.0, |most: f64, p| most.max(p.max));
+    let axis = Axis::up_to(most, panel.intervals);
+    let mut out = format!(
+        "<text class=\"panel\" x=\"{LEFT}\" y=\"{:.1}\">{}</text>",
+        top - 5.0,
+        text(
+            &format!("report-chart-{}", panel.id),
+            &[("unit", &panel.unit)]
+        )
+    );
+    for tick in &time.ticks {
+        let x = LEFT + time.share(*tick) * (RIGHT - LEFT);
+        let _ = write!(
+            out,
+            "<path class=\"grid\" d=\"M{x:.1},{top:.1}V{bottom:.1}\"/>"
+        );
+    }
+    for tick in &axis.ticks {
+        let y = bottom - axis.share(*tick) * panel.height;
+        let _ = write!(
+            out,
+            "<path class=\"grid\" d=\"M{LEFT},{y:.1}H{RIGHT}\"/>\
+             <text x=\"{:.1}\" y=\"{:.1}\" text-anchor=\"end\">{}</text>",
+            LEFT - 6.0,
+            y + 3.5,
+            number(*tick, axis.decimals)
+        );
+    }
+    let mut drawn = false;
+    for quantity in panel.holds {
+        let Some(series) = held(quantity) else {
+            continue;
         };
-        write!(
-            svg,
-            "<path d=\"{path}\" fill=\"none\" stroke=\"{}\" stroke-width=\"1.6\"{dash}/>",
-            line.colour
-        )
-        .ok();
-        // The legend stands in the head of the panel.
-        let from = LEFT + 190.0 + 210.0 * place as f64;
-        let at = top - 14.0;
-        write!(
-            svg,
-            "<line x1=\"{from}\" x2=\"{:.1}\" y1=\"{at:.1}\" y2=\"{at:.1}\" stroke=\"{}\" stroke-width=\"2\"{dash}/>\
-             <text x=\"{:.1}\" y=\"{:.1}\" fill=\"{}\" font-size=\"13\">{}</text>",
-            from + 34.0,
-            line.colour,
-            from + 42.0,
-            at + 4.0,
-            THEME.ink,
-            say(&format!("report-series-{}", line.id), &[])
-        )
-        .ok();
+        let place = |p: &Point, value: f64| {
+            (
+                LEFT + time.share(p.time_s) * (RIGHT - LEFT),
+                bottom - axis.share(value) * panel.height,
+            )
+        };
+        let points = series.sound();
+        let look = look(*quantity);
+        if points.clone().any(|p| p.max > p.min) {
+            let upper: Vec<_> = points.clone().map(|p| place(p, p.max)).collect();
+            let mut lower: Vec<_> = points.clone().map(|p| place(p, p.min)).collect();
+            lower.reverse();
+            let _ = write!(
+                out,
+                "<path class=\"band\" d=\"M{}L{}Z\"/>",
+                path(&upper),
+                path(&lower)
+            );
+        }
+        let line: Vec<_> = points.map(|p| place(p, p.mean)).collect();
+        if !line.is_empty() {
+            drawn = true;
+            let _ = write!(out, "<path class=\"curve {look}\" d=\"M{}\"/>", path(&line));
+        }
+    }
+    if !drawn {
+        let _ = write!(
+            out,
+            "<text x=\"{:.1}\" y=\"{:.1}\">{}</text>",
+            LEFT + 8.0,
+            0.5 * (top + bottom),
+            text("report-chart-nothing", &[])
+        );
+    }
+    let _ = write!(
+        out,
+        "<rect class=\"frame\" x=\"{LEFT}\" y=\"{top:.1}\" width=\"{:.1}\" height=\"{:.1}\"/>",
+        RIGHT - LEFT,
+        panel.height
+    );
+    out
+}
+
+/// Points as a path, leaving out those that lie on a level stretch.
+fn path(points: &[(f64, f64)]) -> String {
+    let tenth = |v: f64| (v * 10.0).round();
+    let mut out = String::new();
+    for (i, &(x, y)) in points.iter().enumerate() {
+        let level = |other: Option<&(f64, f64)>| other.is_some_and(|o| tenth(o.1) == tenth(y));
+        let inside = i > 0 && level(points.get(i - 1)) && level(points.get(i + 1));
+        if !inside {
+            let _ = write!(out, "{}{x:.1},{y:.1}", if i == 0 { "" } else { " " });
+        }
+    }
+    out
+}
+
+fn time_axis(time: &Axis, bottom: f64) -> String {
+    let mut out = String::new();
+    for tick in &time.ticks {
+        let x = LEFT + time.share(*tick) * (RIGHT - LEFT);
+        let _ = write!(
+            out,
+            "<path class=\"frame\" d=\"M{x:.1},{bottom:.1}v4\"/>\
+             <text x=\"{x:.1}\" y=\"{:.1}\" text-anchor=\"middle\">{}</text>",
+            bottom + 14.0,
+            minutes(*tick)
+        );
+    }
+    let _ = write!(
+        out,
+        "<text class=\"panel\" x=\"{:.1}\" y=\"{:.1}\" text-anchor=\"middle\">{}</text>",
+        0.5 * (LEFT + RIGHT),
+        bottom + 29.0,
+        text("report-chart-time", &[])
+    );
+    out
+}
+
+fn lane(y: f64, name: &str) -> String {
+    format!(
+        "<text x=\"{:.1}\" y=\"{:.1}\" text-anchor=\"end\">{name}</text>\
+         <path class=\"lane\" d=\"M{LEFT},{y:.1}H{RIGHT}\"/>",
+        LEFT - 12.0,
+        y + 3.5
+    )
+}
+
+/// Bars for what lasted.
+fn spans(sheet: &Sheet, top: f64, x: impl Fn(f64) -> f64) -> String {
+    let mut out = String::new();
+    for (row, state) in State::ALL.into_iter().enumerate() {
+        let y = top + (row as f64 + 0.5) * SPAN_ROW;
+        let name = text(&format!("report-state-{}", state.id()), &[]);
+        out.push_str(&lane(y, &name));
+        for span in sheet.spans.iter().filter(|s| s.state == state) {
+            let (from, until) = (x(span.from_s), x(span.until_s));
+            let _ = write!(
+                out,
+                "<rect class=\"span\" x=\"{from:.1}\" y=\"{:.1}\" width=\"{:.1}\" height=\"8\">\
+                 <title>{name} {}\u{2013}{}</title></rect>",
+                y - 4.0,
+                (until - from).max(1.0),
+                moment(span.from_s),
+                moment(span.until_s)
+            );
+        }
+    }
+    out
+}
+
+/// Shapes for what happened.
+fn events(sheet: &Sheet, top: f64, x: impl Fn(f64) -> f64) -> String {
+    let mut out = String::new();
+    for (row, (which, id)) in [
+        (Lane::PumpCalls, "report-lane-pump_calls"),
+        (Lane::LanceCalls, "report-lane-lance_calls"),
+        (Lane::Acts, "report-lane-acts"),
+    ]
+    .into_iter()
+    .enumerate()
+    {
+        let y = top + (row as f64 + 0.5) * EVENT_ROW;
+        out.push_str(&lane(y, &text(id, &[])));
+        for happened in &sheet.moments {
+            let Some(glyph) = Glyph::of(&happened.event).filter(|g| g.lane() == which) else {
+                continue;
+            };
+            let at_s = happened.tick.seconds();
+            let said = words::event(&happened.event);
+            let _ = write!(
+                out,
+                "<g><title>{} {}</title>{}</g>",
+                moment(at_s),
+                escape(&said),
+                glyph.svg(x(at_s), y)
+            );
+        }
+    }
+    out
+}
+
+/// A number for each finding, with a line down through the drawing.
+fn findings(
+    sheet: &Sheet,
+    at: &[f64],
+    places: &[Option<Place>],
+    lane_bottom: f64,
+    bottom: f64,
+) -> String {
+    let found = &sheet.mark.findings;
+    let mut out = String::new();
+    if found.is_empty() {
+        return out;
+    }
+    let _ = write!(
+        out,
+        "<text x=\"{:.1}\" y=\"{:.1}\" text-anchor=\"end\">{}</text>",
+        LEFT - 12.0,
+        lane_bottom - 0.5 * ROW + 3.5,
+        text("report-lane-findings", &[])
+    );
+    let mut shapes = String::new();
+    for (index, ((finding, at), place)) in found.iter().zip(at).zip(places).enumerate() {
+        let severity = finding.severity.id();
+        let _ = write!(
+            out,
+            "<path class=\"drop {severity}\" d=\"M{at:.1},{lane_bottom:.1}V{bottom:.1}\"/>"
+        );
+        let Some(place) = place else { continue };
+        let y = lane_bottom - (place.row as f64 + 0.5) * ROW;
+        let count = index + 1;
+        let _ = write!(
+            out,
+            "<path class=\"lead\" d=\"M{:.1},{y:.1}L{at:.1},{lane_bottom:.1}\"/>",
+            place.x
+        );
+        let title = format!(
+            "{} {}",
+            moment(finding.tick.seconds()),
+            words::rule_title(&finding.rule)
+        );
+        let _ = write!(
+            shapes,
+            "<a href=\"#finding-{count}\"><title>{}</title>{}\
+             <text class=\"number {severity}\" x=\"{:.1}\" y=\"{:.1}\">{count}</text></a>",
+            escape(&title),
+            badge(finding.severity, place.x, y),
+            place.x,
+            y + 3.6
+        );
+    }
+    out + &shapes
+}
+
+/// The shape behind the number of a finding: its weight without its colour.
+fn badge(severity: Severity, x: f64, y: f64) -> String {
+    let id = severity.id();
+    let half = numbers::HALF;
+    match severity {
+        Severity::Critical => format!(
+            "<rect class=\"badge {id}\" x=\"{:.1}\" y=\"{:.1}\" width=\"{:.1}\" height=\"{:.1}\"/>",
+            x - half,
+            y - half,
+            2.0 * half,
+            2.0 * half
+        ),
+        Severity::Major => {
+            format!("<circle class=\"badge {id}\" cx=\"{x:.1}\" cy=\"{y:.1}\" r=\"{half:.1}\"/>")
+        }
+        Severity::Minor => format!(
+            "<path class=\"badge {id}\" d=\"M{x:.1},{:.1}l9,9l-9,9l-9,-9Z\"/>",
+            y - 9.0
+        ),
     }
 }
 
-fn time_axis(svg: &mut String, end_s: f64, bottom: f64, x: impl Fn(f64) -> f64) {
-    let every_s = [10.0, 30.0, 60.0, 120.0, 300.0, 600.0]
-        .into_iter()
-        .find(|s| end_s / s <= 12.0)
-        .unwrap_or(1800.0);
-    let mut time_s = 0.0;
-    while time_s <= end_s {
-        let at = x(time_s);
-        write!(
-            svg,
-            "<line x1=\"{at:.1}\" x2=\"{at:.1}\" y1=\"{bottom:.1}\" y2=\"{:.1}\" stroke=\"{}\"/>\
-             <text x=\"{at:.1}\" y=\"{:.1}\" text-anchor=\"middle\" fill=\"{}\" font-size=\"12\">{}</text>",
-            bottom + 5.0,
-            THEME.faint_ink,
-            bottom + 19.0,
-            THEME.faint_ink,
-            number(time_s / 60.0, if every_s < 60.0 { 1 } else { 0 })
+/// What the lines and shapes mean.
+fn key() -> String {
+    let mut out = String::from("<ul class=\"key\">");
+    let small = |inner: &str, width: u32| {
+        format!(
+            "<svg width=\"{width}\" height=\"18\" viewBox=\"0 0 {width} 18\" aria-hidden=\"true\">{inner}</svg>"
         )
-        .ok();
-        time_s += every_s;
+    };
+    let mut item = |drawing: String, text: String| {
+        let _ = write!(out, "<li>{drawing}{text}</li>");
+    };
+    for quantity in Quantity::ALL {
+        let look = look(quantity);
+        let line = format!("<path class=\"curve {look}\" d=\"M0,9H34\"/>");
+        item(small(&line, 34), text(&series_name_id(quantity), &[]));
     }
-    write!(
-        svg,
-        "<text x=\"{:.1}\" y=\"{:.1}\" text-anchor=\"end\" fill=\"{}\" font-size=\"12\">{}</text>",
-        WIDTH - RIGHT,
-        bottom + 36.0,
-        THEME.faint_ink,
-        say("report-chart-time", &[])
-    )
-    .ok();
+    let band = "<path class=\"band\" d=\"M0,3H34V15H0Z\"/>";
+    item(small(band, 34), text("report-band", &[]));
+    for severity in [Severity::Critical, Severity::Major, Severity::Minor] {
+        let id = severity.id();
+        let inner = badge(severity, 9.0, 9.0);
+        item(
+            small(&inner, 18),
+            text(&format!("report-severity-{id}"), &[]),
+        );
+    }
+    for glyph in Glyph::ALL {
+        item(
+            small(&glyph.svg(6.0, 9.0), 12),
+            text(&format!("report-glyph-{}", glyph.id()), &[]),
+        );
+    }
+    out.push_str("</ul>");
+    out
 }
 
 #[cfg(test)]
 mod tests {
-    use super::step;
+    use super::*;
 
     #[test]
-    fn the_steps_of_an_axis_are_round_and_few() {
-        for (top, wanted) in [
-            (700.0, 200.0),
-            (33.0, 10.0),
-            (194.0, 50.0),
-            (1.0, 0.2),
-            (4.9, 1.0),
-        ] {
-            assert_eq!(step(top), wanted, "{top}");
-        }
+    fn a_level_stretch_is_drawn_by_its_ends_only() {
+        let flat: Vec<_> = (0..100).map(|i| (f64::from(i), 5.0)).collect();
+        assert_eq!(path(&flat), "0.0,5.0 99.0,5.0");
+        assert_eq!(
+            path(&[(0.0, 5.0), (1.0, 5.0), (2.0, 9.0), (3.0, 5.0)]),
+            "0.0,5.0 1.0,5.0 2.0,9.0 3.0,5.0"
+        );
     }
 }

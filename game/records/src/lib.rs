@@ -1,14 +1,24 @@
 //! What is kept and handed over of an attempt: its report.
 //!
 //! A report is made of a recording and its mark, and of nothing else; it reads
-//! no clock and knows no engine.
+//! no clock, knows no engine and decides nothing.
 
 mod chart;
+mod clock;
+mod gather;
+mod html;
 mod page;
+#[cfg(test)]
+mod sample;
 mod series;
 mod sheet;
+mod style;
 mod theme;
+mod words;
 
 pub use page::report;
-pub use series::{Point, Series};
-pub use sheet::{Act, Sheet};
+pub use series::{POINTS_MOST, Point, Quantity, Series};
+pub use sheet::{
+    BookLine, Cue, LevelCard, LimitLine, Moment, Pace, Restarted, Sheet, Sitting, Span, State,
+    Supply, Use,
+};

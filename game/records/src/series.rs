@@ -1,82 +1,202 @@
-//! A channel over time, thinned so that a picture can show it.
+//! A measured quantity over time, thin enough to draw.
 
-/// One moment of a series.
+/// The most points of a drawn series: more than a picture has room for.
+pub const POINTS_MOST: usize = 2000;
+
+/// A quantity that the report draws.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Quantity {
+    /// Pressure at the pump's outlet, bar.
+    PumpPressure,
+    /// Pressure the regulator is set to, bar.
+    SetPressure,
+    /// What the needle of the gauge shows, bar.
+    Gauge,
+    /// Flow out of the tool, litres per minute.
+    ToolFlow,
+    /// Flow through the bypass regulator, litres per minute.
+    BypassFlow,
+    /// Thrust of the jet on the tool, newtons.
+    Thrust,
+}
+
+impl Quantity {
+    /// All quantities, in the order in which they are drawn.
+    pub const ALL: [Quantity; 6] = [
+        Quantity::PumpPressure,
+        Quantity::SetPressure,
+        Quantity::Gauge,
+        Quantity::ToolFlow,
+        Quantity::BypassFlow,
+        Quantity::Thrust,
+    ];
+
+    /// Stable name, as the end of text ids.
+    pub fn id(self) -> &'static str {
+        match self {
+            Quantity::PumpPressure => "pump_pressure",
+            Quantity::SetPressure => "set_pressure",
+            Quantity::Gauge => "gauge",
+            Quantity::ToolFlow => "tool_flow",
+            Quantity::BypassFlow => "bypass_flow",
+            Quantity::Thrust => "thrust",
+        }
+    }
+}
+
+/// A quantity over a short time.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Point {
-    /// Time, seconds.
+    /// Middle of the time, seconds from the start of the attempt.
     pub time_s: f64,
-    /// Least value since the point before.
+    /// Least value in that time, in the quantity's unit.
     pub min: f64,
-    /// Greatest value since the point before.
+    /// Mean value over that time.
+    pub mean: f64,
+    /// Greatest value in that time.
     pub max: f64,
 }
 
-/// A channel over time.
-#[derive(Clone, Debug, Default, PartialEq)]
+impl Point {
+    /// Whether all of it is a number that can be drawn.
+    pub fn is_sound(&self) -> bool {
+        [self.time_s, self.min, self.mean, self.max]
+            .iter()
+            .all(|v| v.is_finite())
+    }
+}
+
+/// A quantity over an attempt.
+#[derive(Clone, Debug, PartialEq)]
 pub struct Series {
-    /// Its points, in the order of time.
+    /// The quantity.
+    pub quantity: Quantity,
+    /// Its values, in the order of time. Values that are not finite are not
+    /// drawn.
     pub points: Vec<Point>,
 }
 
 impl Series {
-    /// The series with at most `most` points: neighbours are put together and
-    /// keep their least and greatest values, so that no peak is lost.
-    pub fn thin(&self, most: usize) -> Series {
-        let run = self.points.len().div_ceil(most.max(1)).max(1);
-        let points = self
-            .points
-            .chunks(run)
-            .map(|chunk| Point {
-                time_s: chunk[chunk.len() / 2].time_s,
-                min: chunk.iter().map(|p| p.min).fold(f64::INFINITY, f64::min),
-                max: chunk
-                    .iter()
-                    .map(|p| p.max)
-                    .fold(f64::NEG_INFINITY, f64::max),
-            })
-            .collect();
-        Series { points }
+    /// Brings the series down to at most `most` points. Neighbours are put
+    /// together into one point with the least of their minima, the greatest of
+    /// their maxima and the mean of their means, so that a spike of one sample
+    /// is still there afterwards; to leave points out would lose it.
+    #[must_use]
+    pub fn thin(self, most: usize) -> Self {
+        let count = self.points.len();
+        if count <= most || most == 0 {
+            return self;
+        }
+        let each = count.div_ceil(most);
+        Series {
+            quantity: self.quantity,
+            points: self.points.chunks(each).filter_map(together).collect(),
+        }
     }
 
-    /// The greatest value; 0 for an empty series.
-    pub fn highest(&self) -> f64 {
-        self.points.iter().map(|p| p.max).fold(0.0, f64::max)
+    /// The points that can be drawn.
+    pub fn sound(&self) -> impl Iterator<Item = &Point> + Clone {
+        self.points.iter().filter(|p| p.is_sound())
     }
+}
+
+/// One point for several neighbours; nothing where none of them is sound.
+fn together(neighbours: &[Point]) -> Option<Point> {
+    let mut points = neighbours.iter().filter(|p| p.is_sound());
+    let first = points.next()?;
+    let (mut last, mut whole, mut sum, mut count) = (first, *first, first.mean, 1.0);
+    for point in points {
+        whole.min = whole.min.min(point.min);
+        whole.max = whole.max.max(point.max);
+        sum += point.mean;
+        count += 1.0;
+        last = point;
+    }
+    whole.time_s = 0.5 * (first.time_s + last.time_s);
+    whole.mean = sum / count;
+    Some(whole)
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
 
-    fn spike() -> Series {
-        let points = (0..10_000)
-            .map(|n| {
-                let value = if n == 7_777 { 900.0 } else { 10.0 };
-                Point {
-                    time_s: f64::from(n),
-                    min: value,
-                    max: value,
-                }
+    fn flat_with(spikes: &[(usize, f64)], count: usize) -> Series {
+        let mut points: Vec<Point> = (0..count)
+            .map(|i| Point {
+                time_s: i as f64 * 0.05,
+                min: 99.0,
+                mean: 100.0,
+                max: 101.0,
             })
             .collect();
-        Series { points }
+        for &(at, value) in spikes {
+            points[at].min = points[at].min.min(value);
+            points[at].max = points[at].max.max(value);
+        }
+        Series {
+            quantity: Quantity::PumpPressure,
+            points,
+        }
+    }
+
+    fn extremes(points: &[Point]) -> (f64, f64) {
+        points
+            .iter()
+            .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), p| {
+                (low.min(p.min), high.max(p.max))
+            })
     }
 
     #[test]
-    fn thinning_keeps_a_single_peak_that_picking_every_tenth_point_loses() {
-        let whole = spike();
-        let thin = whole.thin(1000);
-        assert!(thin.points.len() <= 1000);
-        assert_eq!(thin.highest(), 900.0);
-        let picked = whole.points.iter().step_by(10);
-        assert!(picked.map(|p| p.max).fold(0.0, f64::max) < 900.0);
+    fn thinning_keeps_a_spike_and_a_dip_that_leaving_points_out_loses() {
+        let series = flat_with(&[(10_001, 263.0), (17_003, 4.0)], 24_000);
+        let every_twelfth: Vec<Point> = series.points.iter().step_by(12).copied().collect();
+        assert_eq!(extremes(&every_twelfth), (99.0, 101.0), "the naive way");
+        let before = extremes(&series.points);
+        let thin = series.thin(POINTS_MOST);
+        assert!(thin.points.len() <= POINTS_MOST, "{}", thin.points.len());
+        assert_eq!(extremes(&thin.points), before);
+        let spike = thin.points.iter().find(|p| p.max == 263.0);
+        let moved_s = (spike.expect("the spike").time_s - 10_001.0 * 0.05).abs();
+        assert!(moved_s <= 0.5 * 12.0 * 0.05, "{moved_s}");
     }
 
     #[test]
-    fn a_short_series_stays_as_it_is() {
-        let mut short = spike();
-        short.points.truncate(5);
-        assert_eq!(short.thin(1000), short);
-        assert_eq!(Series::default().thin(10), Series::default());
+    fn no_count_of_points_is_thinned_to_more_than_the_most() {
+        for count in [0, 1, 1999, 2000, 2001, 3999, 4001, 24_000] {
+            let thin = flat_with(&[], count).thin(POINTS_MOST);
+            assert!(thin.points.len() <= POINTS_MOST, "{count}");
+            assert_eq!(thin.points.is_empty(), count == 0);
+        }
+    }
+
+    #[test]
+    fn thinning_keeps_the_mean_and_the_order() {
+        let mut series = flat_with(&[], 20_000);
+        for (i, point) in series.points.iter_mut().enumerate() {
+            point.mean = (i % 97) as f64;
+        }
+        let mean =
+            |points: &[Point]| points.iter().map(|p| p.mean).sum::<f64>() / points.len() as f64;
+        let before = mean(&series.points);
+        let thin = series.thin(POINTS_MOST);
+        // Ten neighbours make each point, so this is exact but for rounding.
+        assert!((mean(&thin.points) - before).abs() < 1e-9);
+        assert!(thin.points.windows(2).all(|w| w[0].time_s < w[1].time_s));
+    }
+
+    #[test]
+    fn few_points_are_left_as_they_are() {
+        let series = flat_with(&[(3, 500.0)], 200);
+        assert_eq!(series.clone().thin(POINTS_MOST), series);
+    }
+
+    #[test]
+    fn values_that_are_no_numbers_do_not_spread() {
+        let mut series = flat_with(&[(5, 150.0)], 5000);
+        series.points[4].max = f64::INFINITY;
+        series.points[6].mean = f64::NAN;
+        assert_eq!(extremes(&series.thin(POINTS_MOST).points), (99.0, 150.0));
     }
 }

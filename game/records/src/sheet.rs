@@ -1,151 +1,215 @@
-//! What a report says, gathered from a recording.
+//! All that a report is made from.
 
-use crate::series::{Point, Series};
-use crew::{Call, Control, Seat, Tick};
-use training::recording::{Recording, Status};
-use training::{Channel, Event, Level, Mark, Observation};
+use crate::series::Series;
+use crew::{Call, Tick};
+use training::recording::Status;
+use training::{Event, Honesty, Mark, Severity};
 
-/// Most points of a series in a picture.
-const POINTS: usize = 1500;
-
-/// A call for the dump, and what became of it.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Act {
-    /// When the word was said.
-    pub called: Tick,
-    /// When the dump was opened.
-    pub opened: Option<Tick>,
-}
-
-/// Everything a report says.
-#[derive(Clone, Debug)]
+/// All that the report of one attempt says. Whoever has it needs neither the
+/// recording nor the level; [`Sheet::of`] gathers it from them.
+#[derive(Clone, Debug, PartialEq)]
 pub struct Sheet {
-    /// Title of the level.
-    pub title: String,
-    /// Version of the level.
-    pub version: u32,
-    /// The mark.
-    pub mark: Mark,
+    /// The level.
+    pub level: LevelCard,
     /// Seed of the attempt.
     pub seed: u64,
-    /// Release that made the recording.
-    pub release: String,
-    /// Name of the recording by its content.
-    pub body: String,
-    /// Who signed it, if it is sealed at all.
+    /// End of the attempt, seconds.
+    pub until_s: f64,
+    /// The mark.
+    pub mark: Mark,
+    /// The rules that it was made by.
+    pub book: Vec<BookLine>,
+    /// The limits that it was made with.
+    pub limits: Vec<LimitLine>,
+    /// What was used up.
+    pub uses: Vec<Use>,
+    /// What was measured, thinned.
+    pub series: Vec<Series>,
+    /// What lasted a while, in the order of time for each state.
+    pub spans: Vec<Span>,
+    /// What happened, in the order of time.
+    pub moments: Vec<Moment>,
+    /// From each call for the dump to the act.
+    pub cues: Vec<Cue>,
+    /// What the recording is worth.
     pub status: Status,
-    /// Code of the trainee.
+    /// Name of the attempt: SHA-256 of the recording's body, hexadecimal.
+    /// Nothing where the body is not whole.
+    pub body_hash: Option<String>,
+    /// Release that ran the attempt.
+    pub release: String,
+    /// Where the attempt was restarted from.
+    pub restarted: Option<Restarted>,
+    /// Who and when; nothing where that is damaged.
+    pub sitting: Option<Sitting>,
+    /// How evenly it ran; nothing where it was not sealed.
+    pub pace: Option<Pace>,
+}
+
+/// What the report says of the level.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LevelCard {
+    /// Stable name.
+    pub id: String,
+    /// Version.
+    pub version: u32,
+    /// Title for people.
+    pub title: String,
+    /// What it teaches.
+    pub objectives: Vec<String>,
+    /// Name of the region whose limits hold.
+    pub region: String,
+}
+
+/// A rule that the mark was made by.
+#[derive(Clone, Debug, PartialEq)]
+pub struct BookLine {
+    /// Stable name.
+    pub id: String,
+    /// Version of its judgement.
+    pub version: u32,
+    /// How much breaking it weighs.
+    pub severity: Severity,
+    /// Where it comes from.
+    pub source: String,
+    /// How far the source can be trusted.
+    pub honesty: Honesty,
+}
+
+/// A limit that the mark was made with.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LimitLine {
+    /// Stable name; it ends in the unit.
+    pub id: String,
+    /// The number.
+    pub value: f64,
+    /// Where it comes from.
+    pub source: String,
+    /// How far it can be trusted.
+    pub honesty: Honesty,
+}
+
+/// Something that is used up.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Supply {
+    /// Water drawn.
+    Water,
+    /// Fuel burnt.
+    Fuel,
+}
+
+impl Supply {
+    /// Stable name, as the end of text ids.
+    pub fn id(self) -> &'static str {
+        match self {
+            Supply::Water => "water",
+            Supply::Fuel => "fuel",
+        }
+    }
+}
+
+/// How much of something was used up.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Use {
+    /// Of what.
+    pub supply: Supply,
+    /// How much, litres; nothing where it was not measured.
+    pub used_l: Option<f64>,
+    /// How much the job needs, litres.
+    pub needed_l: f64,
+}
+
+/// A state that lasts a while and is drawn as a bar.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum State {
+    /// The engine runs.
+    EngineRuns,
+    /// The engine runs and the dump is shut, so that the pump feeds the line.
+    LineFed,
+    /// A nozzle is on the lance.
+    NozzleOn,
+}
+
+impl State {
+    /// All states, in the order in which they are drawn.
+    pub const ALL: [State; 3] = [State::EngineRuns, State::LineFed, State::NozzleOn];
+
+    /// Stable name, as the end of text ids.
+    pub fn id(self) -> &'static str {
+        match self {
+            State::EngineRuns => "engine_runs",
+            State::LineFed => "line_fed",
+            State::NozzleOn => "nozzle_on",
+        }
+    }
+}
+
+/// How long a state lasted.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Span {
+    /// The state.
+    pub state: State,
+    /// From when, seconds.
+    pub from_s: f64,
+    /// Until when, seconds.
+    pub until_s: f64,
+}
+
+/// Something that happened.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Moment {
+    /// When.
+    pub tick: Tick,
+    /// What.
+    pub event: Event,
+}
+
+/// From a call for the dump to the open dump.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Cue {
+    /// When the call had been said.
+    pub tick: Tick,
+    /// The call.
+    pub call: Call,
+    /// Seconds until a hand opened the dump or struck the emergency stop.
+    pub acted_s: Option<f64>,
+    /// Seconds until the dump stood open.
+    pub open_s: Option<f64>,
+    /// Seconds that were allowed for the act.
+    pub allowed_s: f64,
+}
+
+/// Where an attempt was restarted from.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Restarted {
+    /// Name of the other attempt: its body hash, hexadecimal.
+    pub body_hash: String,
+    /// The moment, seconds.
+    pub at_s: f64,
+}
+
+/// Who, when and on what.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Sitting {
+    /// Code that the roster knows the trainee by.
     pub trainee: String,
-    /// Ticks of the attempt.
-    pub ticks: u32,
-    /// Time in which the dump has to be open once called for, seconds.
-    pub dump_on_call_s: f64,
-    /// Pressure at the pump, bar.
-    pub pump_pressure: Series,
-    /// Pressure set at the regulator, bar.
-    pub set_pressure: Series,
-    /// Flow out of the tool, litres a minute.
-    pub tool_flow: Series,
-    /// Flow through the bypass, litres a minute.
-    pub bypass_flow: Series,
-    /// Thrust on the tool, newtons.
-    pub thrust: Series,
-    /// What was said and done.
-    pub log: Vec<(Tick, Event)>,
-    /// From a call for the dump to the act.
-    pub acts: Vec<Act>,
+    /// Name to show.
+    pub display_name: Option<String>,
+    /// When it started, seconds since 1970-01-01 00:00 UTC.
+    pub started_unix_s: i64,
+    /// What it was played on.
+    pub device: String,
+    /// Kind of sitting, as the end of a text id.
+    pub mode: String,
 }
 
-impl Sheet {
-    /// Gathers a sheet from a recording and its mark.
-    pub fn of(recording: &Recording, level: &Level, mark: &Mark) -> Sheet {
-        let wanted = [
-            Channel::PumpPressure,
-            Channel::SetPressure,
-            Channel::ToolFlow,
-            Channel::BypassFlow,
-            Channel::Thrust,
-        ];
-        let mut series: [Series; 5] = Default::default();
-        let mut acts: Vec<Act> = Vec::new();
-        recording.play(|o, _| {
-            for (channel, series) in wanted.iter().zip(&mut series) {
-                take(o, *channel, series);
-            }
-            watch_for_dump(o, &mut acts);
-        });
-        let [pump_pressure, set_pressure, tool_flow, bypass_flow, thrust] =
-            series.map(|s| s.thin(POINTS));
-        Sheet {
-            title: level.title.get("en").to_owned(),
-            version: level.version,
-            mark: mark.clone(),
-            seed: recording.header().seed,
-            release: recording.header().release.clone(),
-            body: recording
-                .body_hash()
-                .map(|h| h.to_string())
-                .unwrap_or_default(),
-            status: recording.status(),
-            trainee: recording
-                .opened()
-                .map(|o| o.trainee.clone())
-                .unwrap_or_default(),
-            ticks: recording.until().0,
-            dump_on_call_s: level.region.limits.dump_on_call_s.value,
-            pump_pressure,
-            set_pressure,
-            tool_flow,
-            bypass_flow,
-            thrust,
-            log: recording.events().to_vec(),
-            acts,
-        }
-    }
-}
-
-fn take(o: &Observation, channel: Channel, series: &mut Series) {
-    let (_, _, every, _) = channel.declared();
-    if !training::channels::is_sampled(o.tick, every) {
-        return;
-    }
-    if let (Some(min), Some(max)) = (o.min(channel), o.max(channel)) {
-        series.points.push(Point {
-            time_s: o.tick.seconds(),
-            min,
-            max,
-        });
-    }
-}
-
-fn watch_for_dump(o: &Observation, acts: &mut Vec<Act>) {
-    let waiting = |acts: &[Act]| acts.last().is_some_and(|a| a.opened.is_none());
-    for event in &o.events {
-        match event {
-            Event::Said {
-                seat: Seat::LANCE,
-                call: Call::Dump | Call::AllStop,
-            } if !waiting(acts) && o.mean(Channel::DumpLever) == Some(0.0) => acts.push(Act {
-                called: o.tick,
-                opened: None,
-            }),
-            Event::Moved {
-                control: Control::Dump,
-                to: 1,
-                ..
-            }
-            | Event::Moved {
-                control: Control::EmergencyStop,
-                to: 1,
-                ..
-            } => {
-                if let Some(act) = acts.last_mut()
-                    && act.opened.is_none()
-                {
-                    act.opened = Some(o.tick);
-                }
-            }
-            _ => {}
-        }
-    }
+/// How evenly an attempt ran.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Pace {
+    /// Seconds on the wall.
+    pub wall_s: f64,
+    /// Least simulated seconds per second on the wall over any one second.
+    pub least_real_time_factor: f64,
+    /// Pictures drawn, and the time in milliseconds that 99 of 100 keep below.
+    pub frames: Option<(u64, f64)>,
 }

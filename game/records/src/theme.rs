@@ -1,36 +1,57 @@
 //! The colours and sizes of a report, by name.
 
-/// A colour as CSS writes it.
-pub type Colour = &'static str;
+/// A colour as style sheets write it.
+pub(crate) type Colour = &'static str;
 
-/// Everything that decides how a report looks.
-pub struct Theme {
+/// Everything that decides how a report looks. Sizes of the page are pixels of
+/// a style sheet, sizes of the chart its own units.
+pub(crate) struct Theme {
     /// Ground of the page.
     pub paper: Colour,
-    /// Text.
+    /// Words, and shapes of the chart.
     pub ink: Colour,
-    /// Text of less weight.
+    /// Words of less weight.
     pub faint_ink: Colour,
-    /// Ground of tables' heads and of boxes.
+    /// Ground of heads of tables and of boxes.
     pub slate: Colour,
-    /// Fine lines.
+    /// Fine lines that say nothing by themselves.
     pub line: Colour,
-    /// The band at the head of the page.
+    /// The band at the head of the page, and headings.
     pub harbour: Colour,
-    /// Text on the band.
+    /// Words on the band, and on what is grave.
     pub foam: Colour,
-    /// What is grave.
+    /// Critical findings, and what is wrong with a recording.
     pub brick: Colour,
-    /// First line of a chart.
+    /// Major findings.
+    pub ochre: Colour,
+    /// Minor findings.
+    pub dusk: Colour,
+    /// First line of a panel.
     pub deep: Colour,
-    /// Second line of a chart.
+    /// Second line of a panel.
     pub rust: Colour,
-    /// Size of running text, pixels.
+    /// Third line of a panel.
+    pub moss: Colour,
+    /// Running text.
     pub text_px: u32,
+    /// Tables and notes.
+    pub small_px: u32,
+    /// Headings of sections.
+    pub heading_px: u32,
+    /// Title of the page.
+    pub title_px: u32,
+    /// The four marks.
+    pub mark_px: u32,
+    /// Widest the page gets.
+    pub page_px: u32,
+    /// Widest the chart gets.
+    pub chart_px: u32,
+    /// Words in the chart.
+    pub chart_text: u32,
 }
 
 /// The look of this release.
-pub const THEME: Theme = Theme {
+pub(crate) const THEME: Theme = Theme {
     paper: "#fdfcf8",
     ink: "#1d2426",
     faint_ink: "#4f5a5d",
@@ -39,9 +60,19 @@ pub const THEME: Theme = Theme {
     harbour: "#12414a",
     foam: "#f2f7f5",
     brick: "#8c1f16",
+    ochre: "#744600",
+    dusk: "#3b4d63",
     deep: "#0b4f6c",
     rust: "#a2490d",
+    moss: "#3f5d1f",
     text_px: 15,
+    small_px: 13,
+    heading_px: 19,
+    title_px: 26,
+    mark_px: 32,
+    page_px: 1120,
+    chart_px: 1000,
+    chart_text: 10,
 };
 
 #[cfg(test)]
@@ -76,16 +107,38 @@ mod tests {
             (t.ink, t.slate),
             (t.faint_ink, t.paper),
             (t.faint_ink, t.slate),
+            (t.harbour, t.paper),
+            (t.harbour, t.slate),
             (t.foam, t.harbour),
+            (t.foam, t.brick),
             (t.brick, t.paper),
             (t.brick, t.slate),
-            (t.deep, t.paper),
-            (t.rust, t.paper),
+            (t.ochre, t.paper),
+            (t.ochre, t.slate),
+            (t.dusk, t.paper),
+            (t.dusk, t.slate),
         ] {
             assert!(contrast(text, ground) >= 4.5, "{text} on {ground}");
         }
         // The comparer can fail.
         assert!(contrast(t.line, t.paper) < 4.5);
         assert!((contrast("#000000", "#ffffff") - 21.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn lines_of_the_chart_stand_out_as_text_does() {
+        let t = THEME;
+        for line in [t.deep, t.rust, t.moss] {
+            assert!(contrast(line, t.paper) >= 4.5, "{line}");
+        }
+    }
+
+    #[test]
+    fn words_in_the_chart_are_readable_on_paper() {
+        // A4 less its margins is 184 mm wide; a pixel of a style sheet is
+        // 1/96 inch. Nine of them, 6.75 points, are the least we print.
+        let page_px = 184.0 / 25.4 * 96.0;
+        let printed_px = f64::from(THEME.chart_text) * page_px / crate::chart::WIDTH;
+        assert!(printed_px >= 9.0, "{printed_px:.2}");
     }
 }

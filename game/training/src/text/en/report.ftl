@@ -1,53 +1,257 @@
 # The report and the debrief. Ids start with `report-`.
+# Numbers arrive already written; only counts that choose a plural form arrive as numbers.
 
 report-title = Report of a training attempt: { $level }
-report-lead = What happened in one attempt at the level “{ $level }” (version { $version }), as measured by the simulator. Four marks stand side by side and are never added up.
-report-cautions = Cautions
-report-caution-aid = This is a training aid. It is no permit, no certificate and no design tool, and no attempt in it is a pass for work.
+report-lead = What happened in one attempt in the simulated yard, as measured. Four marks stand side by side and are never added up.
+report-foot = Level { $level }, Jetyard { $release }.
+report-fact-level = Level
+report-fact-version = version
+report-fact-seed = seed
+report-fact-trainee = Trainee
+report-fact-started = Started
+report-fact-mode = Sitting
+report-fact-device = Device
+report-fact-recording = Recording
+report-fact-release = Release that ran the attempt
+report-fact-wall = Time on the wall
+report-fact-pace = Slowest second, simulated over real
+report-fact-frames = Pictures
+report-frames = { $count }, 99 of 100 within { $p99 } ms
+report-trainee = { $name } ({ $code })
+report-started = { $time } UTC
+report-mode-practice = practice
+report-mode-refresher = refresher
+report-mode-assessment = assessment
+
+# What a recording is worth
+report-status-signed = sealed, signed with key { $by }
+report-status-unsigned = sealed, not signed
+report-status-seal_broken = seal broken
+report-status-unfinished = unfinished
+report-status-damaged = damaged
+report-warning-body_changed = The attempt was changed after key { $by } is said to have signed it. What follows is not the mark that was signed.
+report-warning-envelope_changed = The attempt is as it was signed with key { $by }. Who played it, when and on what was changed afterwards.
+report-warning-restarted = Not played in one go: all before { $time } was taken over from another attempt. The marks count what stands there too.
+report-warning-unfinished = This recording was cut off at { $time } and never sealed. What follows is what can still be seen, and no mark.
+report-warning-damaged = This recording is damaged ({ $why }). Only what lies before { $time } is sound. What follows is no mark.
+report-warning-damaged_envelope = What this recording says of who, when and on what is damaged ({ $why }). The attempt itself is sound before { $time }.
+report-damage-chain = a part does not follow from the one before it
+report-damage-length = a part claims more bytes than there can be
+report-damage-kind = a part of no known kind
+report-damage-place = a part stands where it cannot stand
+report-damage-content = the bytes of a part make no sense
+report-damage-bound = a part goes beyond what a recording may hold
+report-damage-trailer = something stands behind the seal
+
+# Cautions
+report-cautions = Before you read on
+report-caution-aid = A training aid: no permit, no certificate and no design tool. No attempt in it is a pass for work.
 report-caution-law = Local law, site rules, the maker's instructions and licensed people come first.
 report-caution-wound = Any wound from a jet is a hospital case at once, however small it looks.
-report-marks = Marks
+report-caution-validity = These marks have not been proved against work on real equipment. Use them to talk about the attempt; people decide about people.
+
+# Marks
+report-marks = The mark, in four parts
+report-objectives = What the level teaches:
 report-mark-safety = Safety
 report-mark-coverage = Coverage
 report-mark-procedure = Procedure
 report-mark-economy = Economy
+report-about-safety = What rules were broken.
+report-about-coverage = How much of the surface was cleaned to grade.
+report-about-procedure = How much of the asked order of work was seen.
+report-about-economy = Water and fuel against what the job needs.
+report-of_hundred = of 100
 report-not_part = not part of this level
 report-not_assessable = not assessable
-report-critical = A critical rule was broken, so safety is 0.
+report-critical = A critical rule was broken: the attempt fails on safety, whatever else was good.
+
+# Findings
 report-findings = Findings
+report-findings-critical = Critical: each of these can kill or maim at once.
+report-findings-other = Other findings. Numbers follow the time of the attempt, as in the chart.
 report-no_findings = No rule was broken.
+report-no_findings_in_part = No broken rule was seen, but not every rule could be assessed.
+report-rules_not_assessable = Not assessable, because the recording lacks what they read:
+report-coach = Next time: { $words }
+report-source = Source: { $source }. Taken as: { $honesty }.
+report-severity-critical = critical
+report-severity-major = major
+report-severity-minor = minor
+report-honesty-published = published source
+report-honesty-practice = common practice, no source
+report-honesty-memory = from memory, not checked
+report-honesty-derived = worked out or chosen here
+report-honesty-invented = made up for the exercise
+report-open = open
+report-shut = shut
+report-unit-proofs_of_zero = { $count ->
+    [one] proof of zero
+   *[other] proofs of zero
+}
+report-unit-read-backs = { $count ->
+    [one] read-back
+   *[other] read-backs
+}
+report-unit-stops_tested = { $count ->
+    [one] stop tested
+   *[other] stops tested
+}
+report-unit-places = { $count ->
+    [one] place
+   *[other] places
+}
+report-unit-steps = { $count ->
+    [one] step
+   *[other] steps
+}
+report-unit-position = (position)
+report-unit-points = { $count ->
+    [one] point
+   *[other] points
+}
+
 report-column-number = No.
 report-column-time = Time
 report-column-severity = Severity
 report-column-what = What was found
 report-column-measured = Measured
 report-column-limit = Limit
-report-column-next = Next time
-report-column-step = Step
-report-column-share = Share of the mark
-report-column-done = Done
-report-time = { $minutes } min { $seconds } s
-report-value = { $value } { $unit }
-report-source = Source: { $source } ({ $honesty })
+report-column-step = Step of the work
+report-column-asked = Seen, and asked for
+report-column-share = Worth
+report-column-earned = Earned
+report-column-call = Call
+report-column-acted = Hand at the lever after
+report-column-open = Dump open after
+report-column-allowed = Allowed for the hand
+report-column-rule = Rule
+report-column-version = Version
+report-column-source = Source
+report-column-honesty = Taken as
+report-column-value = Value
+
+# Procedure
 report-procedure = Procedure, line by line
+report-procedure-about = Points of the procedure's mark; what is earned is cut to a tenth.
+report-procedure-not_assessable = Not assessable as a whole: the recording lacks a channel that these lines read.
+report-seen = seen
+report-not_seen = not seen
+report-seen_of = { $value } of { $wanted } { $unit }
+report-use = { $supply }: { $used } L used; the job needs { $needed } L.
+report-use-unknown = { $supply }: not measured; the job needs { $needed } L.
+report-use-water = Water
+report-use-fuel = Fuel
+report-criterion-flushed = Flush the bare line
+report-criterion-bore_gauged = Gauge the bore before fitting
+report-criterion-stops_tested = Test trigger, dump and emergency stop
+report-criterion-leak_walk = Walk the line at the first low step
+report-criterion-steps_held = Hold each step
+report-criterion-hold = Hold the job's pressure
+report-criterion-dumped_on_call = Dump when called
+report-criterion-cooled = Cool the engine at idle
+report-criterion-left_safe = Leave the unit safe
+
+# Chart
 report-chart = The attempt over time
-report-chart-pressure = Pressure, bar
-report-chart-flow = Flow, L/min
-report-chart-thrust = Thrust, N
-report-chart-time = time, minutes
-report-chart-about = Pressure, flow and thrust over the time of the attempt, with numbered findings.
-report-series-pump_pressure = at the pump
-report-series-set_pressure = set at the regulator
-report-series-tool_flow = out of the tool
-report-series-bypass_flow = through the bypass
-report-series-thrust = on the tool
+report-chart-title = The attempt over time
+report-chart-desc = Bars show when the engine ran, when the pump fed the line and when a nozzle was on the lance. Below them stand calls and acts, then pressure, flow and thrust, up to { $until } after the start. Numbered findings are links to their rows.
+report-chart-most = Greatest { $name }: { $most }.
+report-chart-pressure = Pressure, { $unit }
+report-chart-flow = Flow, { $unit }
+report-chart-thrust = Thrust, { $unit }
+report-chart-nothing = not in this recording
+report-chart-time = time, minutes and seconds
+report-series-pump_pressure = pressure at the pump
+report-series-set_pressure = pressure set at the regulator
+report-series-gauge = needle of the gauge
+report-series-tool_flow = flow out of the tool
+report-series-bypass_flow = flow through the bypass
+report-series-thrust = thrust on the tool
+report-band = from least to greatest
+report-state-engine_runs = Engine runs
+report-state-line_fed = Line is fed
+report-state-nozzle_on = Nozzle on
+report-lane-findings = Findings
+report-lane-pump_calls = Pump calls
+report-lane-lance_calls = Lance calls
+report-lane-acts = Acts
+report-glyph-pump_call = call of the pump hand
+report-glyph-lance_call = call of the lance hand
+report-glyph-dump_opened = dump opened
+report-glyph-dump_shut = dump shut
+report-glyph-engine_ran = engine ran
+report-glyph-engine_stood = engine stood
+report-glyph-emergency_stop = emergency stop struck
+report-glyph-nozzle = nozzle gauged, fitted or taken off
+report-glyph-person = step, slip or fall
+report-glyph-bookmark = mark set
+
+# Acts
 report-acts = From cue to act
-report-act-dump = “Dump” called at { $time }: dump opened after { $seconds } s (limit { $limit } s)
-report-act-none = “Dump” was called at { $time } and the dump was not opened.
-report-acts-none = Nobody called for the dump.
+report-acts-about = From the end of the call to the hand that opens the dump or strikes the emergency stop, and to the open dump.
+report-acts-none = Nobody called for the dump while the line was fed.
+report-never = never
+
+# How the mark was made
+report-how = How this mark was made
+report-how-mark = { $rules ->
+    [one] One rule
+   *[other] { $rules } rules
+} watched the measured values of the attempt, each a whole number of its smallest step. The same recording gives the same mark on every machine, without the simulated yard.
+report-how-ended = The attempt took { $time } and ended so: { $ended }.
+report-how-restarted = It was taken up at { $time } from another attempt, { $body }; what stands before that moment was played there and is copied here.
+report-how-again = To make the mark again, to run the attempt again, and to write this report again:
+report-body = Name of the attempt (SHA-256 of the recording's body):
+report-body-none = The body of the recording is not whole, so that the attempt has no name that could be checked.
+report-book-about = The rule book. A version goes up when the rule judges differently.
+report-ended-handed_back = the job was handed back
+report-ended-time_limit = the time was up
+report-ended-stopped = it was stopped from outside
+report-ended-stuck = the script could not go on
+
+report-limits = Limits used
+report-limits-region = Those of the region “{ $region }”.
+report-limits-about = Numbers that law, a code or the site sets, and where each one comes from.
+report-limit-start_set_pressure_max_bar = Set pressure at the start of the engine, at most
+report-limit-start_throttle_max_pct = Throttle at the start of the engine, at most
+report-limit-danger_bar = Pressure from which a jet can hurt
+report-limit-zero_bar = Pressure up to which a line counts as empty
+report-limit-stop_test_max_bar = Pressure before all stops are tested, at most
+report-limit-tool_stopped_within_s = Time until the tool is without thrust
+report-limit-tool_stopped_thrust_share_pct = Share of the thrust that counts as without
+report-limit-consent_valid_s = How long a consent holds
+report-limit-read_back_valid_s = How long a read-back holds
+report-limit-step_share_max_pct = One step of pressure, share of the job's pressure
+report-limit-step_hold_s = How long a step is held
+report-limit-step_steady_pct = How far a held step may wander
+report-limit-cool_idle_s = How long the engine idles before it is stopped
+report-limit-cool_throttle_max_pct = Throttle that counts as idling, at most
+report-limit-dump_on_call_s = Time to the dump once it is called for
+report-limit-braced_above_n = Thrust above which the tool is braced to the body
+report-limit-never_above_n = Thrust above which no tool is held by hand
+report-limit-relief_over_kit_max_pct = Relief above the kit's highest pressure, at most
+report-limit-bypass_share_max_pct = Share of the flow that may be bypassed, at most
+report-limit-deduction_major = What a major finding costs
+report-limit-deduction_minor = What a minor finding costs
+
+# Log
 report-log = What was said and done
 report-log-said = { $who }: “{ $call }”
-report-log-moved = { $who } moved { $control }
+report-log-moved = { $who } turned { $control }
+report-moved-supply-0 = { $who } shut the supply
+report-moved-supply-1 = { $who } opened the supply
+report-moved-air_bleed-0 = { $who } shut the air cock
+report-moved-air_bleed-1 = { $who } opened the air cock
+report-moved-key-0 = { $who } turned the key off
+report-moved-key-1 = { $who } turned the key on
+report-moved-key-2 = { $who } turned the key to start
+report-moved-dump-0 = { $who } shut the dump
+report-moved-dump-1 = { $who } opened the dump
+report-moved-emergency_stop-0 = { $who } reset the emergency stop
+report-moved-emergency_stop-1 = { $who } struck the emergency stop
+report-moved-bleed-0 = { $who } shut the bleed valve
+report-moved-bleed-1 = { $who } opened the bleed valve
 report-log-cranked = the starter turned
 report-log-engine_ran = the engine ran
 report-log-engine_stood = the engine stood
@@ -78,34 +282,9 @@ report-refusal-not_there = not there to be worked on
 report-refusal-speaking = still speaking
 report-refusal-over = the attempt is over
 report-refusal-catch_on = the safety catch is on
-report-criterion-flushed = Flush the bare line
-report-criterion-bore_gauged = Gauge the bore before fitting
-report-criterion-stops_tested = Test trigger, dump and emergency stop
-report-criterion-leak_walk = Walk the line at the first low step
-report-criterion-steps_held = Hold each step
-report-criterion-hold = Hold the job's pressure
-report-criterion-dumped_on_call = Dump when called
-report-criterion-cooled = Cool the engine at idle
-report-criterion-left_safe = Leave the unit safe
-report-severity-critical = critical
-report-severity-major = major
-report-severity-minor = minor
-report-honesty-published = published source
-report-honesty-practice = common practice, no source
-report-honesty-memory = from memory
-report-honesty-derived = worked out or chosen here
-report-honesty-invented = made up for the scenario
-report-how = How this mark was made
-report-how-mark = The referee watched { $ticks } ticks of whole-number measurements by { $rules } rules. The same recording gives the same mark on every machine; to make it again: jetyard mark RECORDING
-report-how-body = Recording { $body }, release { $release }, seed { $seed }.
-report-how-ended = The attempt took { $time } and ended so: { $ended }.
-report-ended-handed_back = the job was handed back
-report-ended-time_limit = the time was up
-report-ended-stopped = it was stopped from outside
-report-ended-stuck = the script could not go on
-report-status-sealed = The recording is sealed and unsigned.
-report-status-signed = The recording is sealed and signed with the key { $by }.
-report-status-other = The recording is not a sealed one: no mark can be made of it.
-report-who = Trainee { $code }
+
 report-remarks = Instructor's remarks and decision
-report-signature = Name, date, signature
+report-remarks-about = What the trainee says of the attempt belongs here too. Remarks are no part of the recording and change no mark.
+report-signature-name = Name
+report-signature-date = Date
+report-signature = Signature

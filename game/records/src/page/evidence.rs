@@ -1,0 +1,245 @@
+//! What the marks rest on: acts, limits, the recording, and all that happened.
+
+use super::{facts, section, table};
+use crate::clock::{minutes, moment};
+use crate::html::{escape, text};
+use crate::sheet::{Moment, Sheet};
+use crate::words;
+use crew::{Control, Handling};
+use std::fmt::Write;
+use training::Event;
+use training::text::{number, say};
+
+/// How long it took from each call for the dump to the act.
+pub(super) fn cues(page: &mut String, sheet: &Sheet) {
+    section(page, "report-acts");
+    if sheet.cues.is_empty() {
+        write!(page, "<p>{}</p>", text("report-acts-none", &[])).ok();
+        return;
+    }
+    table(
+        page,
+        "",
+        "report-acts-about",
+        &[
+            ("report-column-call", false),
+            ("report-column-time", true),
+            ("report-column-acted", true),
+            ("report-column-open", true),
+            ("report-column-allowed", true),
+        ],
+    );
+    page.push_str("<tbody>");
+    let never = say("report-never", &[]);
+    let taken = |seconds: Option<f64>| {
+        seconds.map_or_else(|| never.clone(), |s| format!("{} s", number(s, 2)))
+    };
+    for cue in &sheet.cues {
+        write!(
+            page,
+            "<tr><th scope=\"row\">{}</th><td class=\"n\">{}</td><td class=\"n\">{}</td>\
+             <td class=\"n\">{}</td><td class=\"n\">{} s</td></tr>",
+            text(&format!("calls-call-{}", cue.call.id()), &[]),
+            moment(cue.tick.seconds()),
+            escape(&taken(cue.acted_s)),
+            escape(&taken(cue.open_s)),
+            number(cue.allowed_s, 2),
+        )
+        .ok();
+    }
+    page.push_str("</tbody></table>");
+}
+
+/// How the mark was made, and how anybody makes it again.
+pub(super) fn how(page: &mut String, sheet: &Sheet) {
+    section(page, "report-how");
+    let ended = say(&format!("report-ended-{}", sheet.mark.ended.id()), &[]);
+    let took = minutes(sheet.until_s);
+    let mut lines = vec![
+        say("report-how-mark", &[("rules", &sheet.book.len())]),
+        say("report-how-ended", &[("time", &took), ("ended", &ended)]),
+    ];
+    if let Some(other) = &sheet.restarted {
+        lines.push(say(
+            "report-how-restarted",
+            &[("time", &moment(other.at_s)), ("body", &other.body_hash)],
+        ));
+    }
+    for line in lines {
+        write!(page, "<p>{}</p>", escape(&line)).ok();
+    }
+    let mut known = vec![("report-fact-release", sheet.release.clone())];
+    if let Some(pace) = &sheet.pace {
+        known.push(("report-fact-wall", format!("{} s", number(pace.wall_s, 0))));
+        known.push(("report-fact-pace", number(pace.least_real_time_factor, 2)));
+        if let Some((count, p99_ms)) = pace.frames {
+            known.push((
+                "report-fact-frames",
+                say(
+                    "report-frames",
+                    &[("count", &count), ("p99", &number(p99_ms, 1))],
+                ),
+            ));
+        }
+    }
+    facts(page, &known);
+    match &sheet.body_hash {
+        Some(body) => write!(
+            page,
+            "<p>{} <code>{}</code></p>",
+            text("report-body", &[]),
+            escape(body)
+        ),
+        None => write!(page, "<p>{}</p>", text("report-body-none", &[])),
+    }
+    .ok();
+    write!(
+        page,
+        "<p>{}</p><pre><code>jetyard mark RECORDING\njetyard replay RECORDING\njetyard report RECORDING --out FILE</code></pre>",
+        text("report-how-again", &[])
+    )
+    .ok();
+    table(
+        page,
+        "sources",
+        "report-book-about",
+        &[
+            ("report-column-rule", false),
+            ("report-column-version", true),
+            ("report-column-severity", false),
+            ("report-column-source", false),
+            ("report-column-honesty", false),
+        ],
+    );
+    page.push_str("<tbody>");
+    for rule in &sheet.book {
+        write!(
+            page,
+            "<tr><th scope=\"row\">{}</th><td class=\"n\">{}</td><td>{}</td><td>{}</td><td>{}</td></tr>",
+            escape(&words::rule_title(&rule.id)),
+            rule.version,
+            text(&format!("report-severity-{}", rule.severity.id()), &[]),
+            escape(&rule.source),
+            text(&format!("report-honesty-{}", rule.honesty.id()), &[]),
+        )
+        .ok();
+    }
+    page.push_str("</tbody></table>");
+}
+
+/// The limits that the mark was made with.
+pub(super) fn limits(page: &mut String, sheet: &Sheet) {
+    section(page, "report-limits");
+    write!(
+        page,
+        "<p>{}</p>",
+        text("report-limits-region", &[("region", &sheet.level.region)])
+    )
+    .ok();
+    table(
+        page,
+        "sources",
+        "report-limits-about",
+        &[
+            ("report-column-limit", false),
+            ("report-column-value", true),
+            ("report-column-source", false),
+            ("report-column-honesty", false),
+        ],
+    );
+    page.push_str("<tbody>");
+    for limit in &sheet.limits {
+        let value = format!(
+            "{} {}",
+            words::short(limit.value, 2),
+            words::limit_unit(&limit.id, limit.value)
+        );
+        write!(
+            page,
+            "<tr><th scope=\"row\">{}</th><td class=\"n\">{}</td><td>{}</td><td>{}</td></tr>",
+            escape(&words::limit(&limit.id)),
+            escape(&value),
+            escape(&limit.source),
+            text(&format!("report-honesty-{}", limit.honesty.id()), &[]),
+        )
+        .ok();
+    }
+    page.push_str("</tbody></table>");
+}
+
+/// All that was said and done.
+pub(super) fn log(page: &mut String, sheet: &Sheet) {
+    section(page, "report-log");
+    page.push_str("<ul class=\"log\">");
+    for happened in without_twisting_on(&sheet.moments) {
+        write!(
+            page,
+            "<li><time>{}</time><span>{}</span></li>",
+            moment(happened.tick.seconds()),
+            escape(&words::event(&happened.event)),
+        )
+        .ok();
+    }
+    page.push_str("</ul>");
+}
+
+/// A knob that is turned gives an event for each of its detents. One line is
+/// enough for as long as the hand goes on.
+const TWISTING_ON_S: f64 = 3.0;
+
+fn without_twisting_on(moments: &[Moment]) -> Vec<&Moment> {
+    let twists = |moment: &Moment| match moment.event {
+        Event::Moved { seat, control, .. }
+            if matches!(control.handling(), Handling::Twist { .. }) =>
+        {
+            Some((seat, control))
+        }
+        _ => None,
+    };
+    let mut last: [Option<&Moment>; Control::ALL.len()] = [None; Control::ALL.len()];
+    let mut kept = Vec::new();
+    for moment in moments {
+        let goes_on = twists(moment).is_some_and(|(_, control)| {
+            let before = last[control as usize].replace(moment);
+            before.is_some_and(|b| {
+                twists(b) == twists(moment) && moment.tick.since(b.tick) < TWISTING_ON_S
+            })
+        });
+        if !goes_on {
+            kept.push(moment);
+        }
+    }
+    kept
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crew::{Seat, Tick};
+
+    #[test]
+    fn a_knob_turned_in_one_go_is_one_line_and_turned_again_is_another() {
+        let turn = |seconds: f64, to| Moment {
+            tick: Tick::at(seconds),
+            event: Event::Moved {
+                seat: Seat::PUMP,
+                control: Control::Regulator,
+                to,
+            },
+        };
+        let dump = Moment {
+            tick: Tick::at(1.5),
+            event: Event::Moved {
+                seat: Seat::PUMP,
+                control: Control::Dump,
+                to: 1,
+            },
+        };
+        let moments = [turn(0.0, 1), turn(1.0, 2), dump, turn(2.0, 3), turn(9.0, 4)];
+        let kept: Vec<f64> = without_twisting_on(&moments)
+            .iter()
+            .map(|m| m.tick.seconds())
+            .collect();
+        assert_eq!(kept, [0.0, 1.5, 9.0]);
+    }
+}

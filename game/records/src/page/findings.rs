@@ -1,0 +1,195 @@
+//! What was found, and what the procedure's mark is made of.
+
+use super::{section, table};
+use crate::clock::moment;
+use crate::html::{escape, text};
+use crate::sheet::Sheet;
+use crate::words;
+use std::cmp::Reverse;
+use std::fmt::Write;
+use training::criteria::CriterionResult;
+use training::text::say;
+use training::{Finding, Severity};
+
+/// Numbers a finding by its place in time, as the chart does.
+fn in_order(sheet: &Sheet) -> Vec<(usize, &Finding)> {
+    let mut found: Vec<(usize, &Finding)> = (1..).zip(&sheet.mark.findings).collect();
+    found.sort_by_key(|(number, f)| (Reverse(f.severity), *number));
+    found
+}
+
+/// The findings: the critical ones first, then the others.
+pub(super) fn findings(page: &mut String, sheet: &Sheet) {
+    section(page, "report-findings");
+    let found = in_order(sheet);
+    if found.is_empty() {
+        let id = if sheet.mark.not_assessable.is_empty() {
+            "report-no_findings"
+        } else {
+            "report-no_findings_in_part"
+        };
+        write!(page, "<p>{}</p>", text(id, &[])).ok();
+    } else {
+        let critical = |f: &&(usize, &Finding)| f.1.severity == Severity::Critical;
+        let count = found.iter().filter(critical).count();
+        let (first, rest) = found.split_at(count);
+        group(page, sheet, "report-findings-critical", first);
+        group(page, sheet, "report-findings-other", rest);
+    }
+    if !sheet.mark.not_assessable.is_empty() {
+        write!(
+            page,
+            "<p>{}</p><ul>",
+            text("report-rules_not_assessable", &[])
+        )
+        .ok();
+        for rule in &sheet.mark.not_assessable {
+            write!(page, "<li>{}</li>", escape(&words::rule_title(rule))).ok();
+        }
+        page.push_str("</ul>");
+    }
+}
+
+fn group(page: &mut String, sheet: &Sheet, caption: &str, found: &[(usize, &Finding)]) {
+    if found.is_empty() {
+        return;
+    }
+    table(
+        page,
+        "found",
+        caption,
+        &[
+            ("report-column-number", true),
+            ("report-column-time", true),
+            ("report-column-severity", false),
+            ("report-column-what", false),
+            ("report-column-measured", true),
+            ("report-column-limit", true),
+        ],
+    );
+    for (number, finding) in found {
+        one(page, sheet, *number, finding);
+    }
+    page.push_str("</table>");
+}
+
+/// One finding: what it is in a row, what to do and where the rule comes from
+/// below it.
+fn one(page: &mut String, sheet: &Sheet, number: usize, finding: &Finding) {
+    let severity = finding.severity.id();
+    let (value, limit) = words::measured(finding.value, finding.limit, &finding.unit);
+    write!(
+        page,
+        "<tbody class=\"one\" id=\"finding-{number}\"><tr><td class=\"n\">{number}</td>\
+         <td class=\"n\">{}</td><td><span class=\"weight {severity}\">{}</span></td>\
+         <td><b>{}</b>{}</td><td class=\"n\">{}</td><td class=\"n\">{}</td></tr>",
+        moment(finding.tick.seconds()),
+        text(&format!("report-severity-{severity}"), &[]),
+        escape(&words::rule_title(&finding.rule)),
+        escape(&words::detail(finding)),
+        escape(&value),
+        escape(&limit),
+    )
+    .ok();
+    page.push_str("<tr class=\"more\"><td colspan=\"3\"></td><td colspan=\"3\">");
+    let coach = words::rule_coach(&finding.rule);
+    if !coach.is_empty() {
+        write!(
+            page,
+            "<p>{}</p>",
+            text("report-coach", &[("words", &coach)])
+        )
+        .ok();
+    }
+    if let Some(rule) = sheet.book.iter().find(|line| line.id == finding.rule) {
+        let honesty = say(&format!("report-honesty-{}", rule.honesty.id()), &[]);
+        let source = text(
+            "report-source",
+            &[("source", &rule.source), ("honesty", &honesty)],
+        );
+        write!(page, "<p class=\"fine\">{source}</p>").ok();
+    }
+    page.push_str("</td></tr></tbody>");
+}
+
+/// The lines of the procedure's mark, and what was used up.
+pub(super) fn procedure(page: &mut String, sheet: &Sheet) {
+    section(page, "report-procedure");
+    if sheet.mark.procedure.is_none() {
+        write!(
+            page,
+            "<p>{}</p>",
+            text("report-procedure-not_assessable", &[])
+        )
+        .ok();
+    }
+    table(
+        page,
+        "",
+        "report-procedure-about",
+        &[
+            ("report-column-step", false),
+            ("report-column-asked", false),
+            ("report-column-share", true),
+            ("report-column-earned", true),
+        ],
+    );
+    page.push_str("<tbody>");
+    for line in &sheet.mark.criteria {
+        write!(
+            page,
+            "<tr><th scope=\"row\">{}</th><td>{}</td><td class=\"n\">{}</td><td class=\"n\">{}</td></tr>",
+            escape(&words::criterion(&line.kind)),
+            escape(&seen(line)),
+            words::short(line.weight, 1),
+            words::short(tenths_down(line.weight * line.share), 1),
+        )
+        .ok();
+    }
+    page.push_str("</tbody></table>");
+    for used in &sheet.uses {
+        let supply = say(&format!("report-use-{}", used.supply.id()), &[]);
+        let needed = words::short(used.needed_l, 1);
+        let line = match used.used_l {
+            Some(used_l) => text(
+                "report-use",
+                &[
+                    ("supply", &supply),
+                    ("used", &words::short(used_l, 1)),
+                    ("needed", &needed),
+                ],
+            ),
+            None => text(
+                "report-use-unknown",
+                &[("supply", &supply), ("needed", &needed)],
+            ),
+        };
+        write!(page, "<p class=\"fine\">{line}</p>").ok();
+    }
+}
+
+/// What was seen of a criterion, and what was asked.
+fn seen(line: &CriterionResult) -> String {
+    let yes_or_no = line.wanted == 1.0 && (line.value == 0.0 || line.value == 1.0);
+    if yes_or_no && line.unit != "s" {
+        let id = if line.value == 1.0 {
+            "report-seen"
+        } else {
+            "report-not_seen"
+        };
+        return say(id, &[]);
+    }
+    let value = words::short(line.value, 1);
+    let wanted = words::short(line.wanted, 1);
+    let unit = words::unit(&line.unit, line.wanted);
+    say(
+        "report-seen_of",
+        &[("value", &value), ("wanted", &wanted), ("unit", &unit)],
+    )
+}
+
+/// Cut to a tenth, so that nothing reads as earned in full that was not.
+fn tenths_down(value: f64) -> f64 {
+    // A product such as 20 x 0.35 may lie a hair below the tenth it stands for.
+    (value * 10.0 + 1e-9).floor() / 10.0
+}

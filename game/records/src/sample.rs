@@ -1,0 +1,264 @@
+//! A made-up sheet with one of everything, for tests.
+
+use crate::series::{POINTS_MOST, Point, Quantity, Series};
+use crate::sheet::{
+    BookLine, Cue, LevelCard, LimitLine, Moment, Pace, Restarted, Sheet, Sitting, Span, State,
+    Supply, Use,
+};
+use crew::{Call, Control, Seat, Task, Tick};
+use training::criteria::CriterionResult;
+use training::recording::{OpenKey, Status};
+use training::region::Limits;
+use training::rules::RULES;
+use training::{Ended, Event, Finding, Honesty, Mark, Refusal};
+
+const UNTIL_S: f64 = 900.0;
+
+/// One of everything.
+pub(crate) fn sheet() -> Sheet {
+    let signer = OpenKey::from_secret([7; 32]).public().fingerprint();
+    Sheet {
+        level: LevelCard {
+            id: "made_up".to_owned(),
+            version: 3,
+            title: "A made-up level".to_owned(),
+            objectives: vec![
+                "Start unloaded and come up in steps.".to_owned(),
+                "Dump at once when called.".to_owned(),
+            ],
+            region: "A made-up region".to_owned(),
+        },
+        seed: 42,
+        until_s: UNTIL_S,
+        mark: mark(),
+        book: book(),
+        limits: limits(),
+        uses: vec![
+            Use {
+                supply: Supply::Water,
+                used_l: Some(412.5),
+                needed_l: 390.0,
+            },
+            Use {
+                supply: Supply::Fuel,
+                used_l: None,
+                needed_l: 2.5,
+            },
+        ],
+        series: Quantity::ALL.iter().map(|q| series(*q)).collect(),
+        spans: State::ALL
+            .iter()
+            .zip([(60.0, 870.0), (90.0, 700.0), (50.0, UNTIL_S)])
+            .map(|(&state, (from_s, until_s))| Span {
+                state,
+                from_s,
+                until_s,
+            })
+            .collect(),
+        moments: moments(),
+        cues: vec![
+            Cue {
+                tick: Tick::at(699.0),
+                call: Call::Dump,
+                acted_s: Some(1.32),
+                open_s: Some(1.61),
+                allowed_s: 2.5,
+            },
+            Cue {
+                tick: Tick::at(850.0),
+                call: Call::AllStop,
+                acted_s: None,
+                open_s: None,
+                allowed_s: 2.5,
+            },
+        ],
+        status: Status::Sealed {
+            signed: Some(signer),
+        },
+        body_hash: Some("0123456789abcdef".repeat(4)),
+        release: "0.1.0".to_owned(),
+        restarted: Some(Restarted {
+            body_hash: "fedcba9876543210".repeat(4),
+            at_s: 30.0,
+        }),
+        sitting: Some(Sitting {
+            trainee: "T-017".to_owned(),
+            display_name: Some("A. Trainee".to_owned()),
+            started_unix_s: 1_900_000_000,
+            device: "a made-up machine with a pad".to_owned(),
+            mode: "assessment".to_owned(),
+        }),
+        pace: Some(Pace {
+            wall_s: 903.0,
+            least_real_time_factor: 0.98,
+            frames: Some((54_180, 18.4)),
+        }),
+    }
+}
+
+/// Every detail of every rule, some at one moment.
+fn mark() -> Mark {
+    let units = ["bar", "%", "open", "s", "proofs of zero", "position"];
+    let mut findings = Vec::new();
+    for rule in RULES {
+        for detail in rule.details() {
+            let count = findings.len();
+            findings.push(Finding {
+                rule: rule.id().to_owned(),
+                detail: (*detail).to_owned(),
+                tick: Tick::at((60.0 + 45.0 * count as f64).min(UNTIL_S - 1.0)),
+                severity: rule.severity(),
+                value: 20.04 + count as f64,
+                limit: 20.0,
+                unit: units[count % units.len()].to_owned(),
+            });
+        }
+    }
+    let criterion = |kind: &str, value, wanted: f64, unit: &str| CriterionResult {
+        id: kind.to_owned(),
+        kind: kind.to_owned(),
+        weight: 12.5,
+        share: value / wanted,
+        value,
+        wanted,
+        unit: unit.to_owned(),
+    };
+    Mark {
+        level: "made_up".to_owned(),
+        safety: Some(0.0),
+        coverage: None,
+        procedure: Some(71.5),
+        economy: Some(66.0),
+        findings,
+        criteria: vec![
+            criterion("flushed", 7.4, 10.0, "s"),
+            criterion("bore_gauged", 1.0, 1.0, "bores gauged"),
+            criterion("stops_tested", 2.0, 3.0, "stops tested"),
+            criterion("left_safe", 0.0, 1.0, "left safe"),
+        ],
+        not_assessable: vec!["raise_in_steps".to_owned()],
+        duration_s: UNTIL_S,
+        ended: Ended::HandedBack,
+    }
+}
+
+fn book() -> Vec<BookLine> {
+    RULES
+        .iter()
+        .map(|rule| BookLine {
+            id: rule.id().to_owned(),
+            version: rule.version(),
+            severity: rule.severity(),
+            source: rule.source().to_owned(),
+            honesty: rule.honesty(),
+        })
+        .collect()
+}
+
+fn limits() -> Vec<LimitLine> {
+    Limits::RANGES
+        .iter()
+        .zip(Honesty::ALL.into_iter().cycle())
+        .map(|((id, _, most), honesty)| LimitLine {
+            id: (*id).to_owned(),
+            value: 0.5 * most,
+            source: "a made-up source".to_owned(),
+            honesty,
+        })
+        .collect()
+}
+
+/// Steps up, work with the trigger, and a spike of one sample.
+fn series(quantity: Quantity) -> Series {
+    let points = (0..18_000).map(|i| {
+        let time_s = f64::from(i) * 0.05;
+        let fed = (90.0..700.0).contains(&time_s);
+        let bar = if fed {
+            50.0 + 150.0 * ((time_s - 90.0) / 60.0).floor().min(4.0)
+        } else {
+            0.0
+        };
+        let open = fed && time_s > 400.0 && (time_s / 20.0).floor() % 2.0 == 0.0;
+        let (value, spread) = match quantity {
+            Quantity::PumpPressure => (bar, 0.03 * bar),
+            Quantity::SetPressure => (bar.max(20.0), 0.0),
+            Quantity::Gauge => (0.985 * bar, 0.0),
+            Quantity::ToolFlow => (if open { 33.0 } else { 0.0 }, 0.4),
+            Quantity::BypassFlow => (if open || !fed { 9.0 } else { 42.0 }, 0.0),
+            Quantity::Thrust => (if open { 193.0 } else { 0.0 }, 3.0),
+        };
+        let spike = if i == 9_001 && quantity == Quantity::PumpPressure {
+            120.0
+        } else {
+            0.0
+        };
+        Point {
+            time_s,
+            min: (value - spread).max(0.0),
+            mean: value,
+            max: value + spread + spike,
+        }
+    });
+    Series {
+        quantity,
+        points: points.collect(),
+    }
+    .thin(POINTS_MOST)
+}
+
+/// Each kind of event, each call, each refusal, each position of each control.
+fn moments() -> Vec<Moment> {
+    let (pump, lance) = (Seat::PUMP, Seat::LANCE);
+    let mut events = vec![Event::Cranked, Event::EngineRan];
+    for task in Task::ALL {
+        events.push(Event::Began { seat: lance, task });
+        events.push(Event::Finished { seat: lance, task });
+        events.push(Event::BrokeOff { seat: pump, task });
+    }
+    for call in Call::ALL {
+        events.push(Event::Said { seat: lance, call });
+        events.push(Event::Said { seat: pump, call });
+    }
+    for control in Control::ALL {
+        for to in 0..=control.top().min(2) {
+            events.push(Event::Moved {
+                seat: pump,
+                control,
+                to,
+            });
+        }
+    }
+    for why in [
+        Refusal::OutOfReach,
+        Refusal::HandsBusy,
+        Refusal::NothingHeld,
+        Refusal::WrongWay,
+        Refusal::EndOfTravel,
+        Refusal::Fallen,
+        Refusal::NoTool,
+        Refusal::NotThere,
+        Refusal::Speaking,
+        Refusal::Over,
+        Refusal::CatchOn,
+    ] {
+        events.push(Event::Refused { seat: pump, why });
+    }
+    events.extend([
+        Event::ReliefLifted,
+        Event::Stepped { seat: lance },
+        Event::Slipped { seat: Seat(7) },
+        Event::Fell { seat: lance },
+        Event::Bookmark,
+        Event::EngineStood,
+        Event::HandedBack,
+    ]);
+    let each_s = UNTIL_S / events.len() as f64;
+    events
+        .into_iter()
+        .enumerate()
+        .map(|(i, event)| Moment {
+            tick: Tick::at(each_s * i as f64),
+            event,
+        })
+        .collect()
+}

@@ -1,0 +1,197 @@
+//! Names and numbers as the report writes them. Nothing here is escaped.
+
+use training::text::{exists, number, say};
+use training::{Event, Finding};
+
+/// The text with this id, or `otherwise` where a recording of another release
+/// names something that this one has no words for.
+fn known(id: &str, otherwise: &str) -> String {
+    if exists(id) {
+        say(id, &[])
+    } else {
+        otherwise.to_owned()
+    }
+}
+
+/// Title of a rule.
+pub(crate) fn rule_title(rule: &str) -> String {
+    known(&format!("rules-{rule}-title"), rule)
+}
+
+/// What to do instead of breaking a rule.
+pub(crate) fn rule_coach(rule: &str) -> String {
+    known(&format!("rules-{rule}-coach"), "")
+}
+
+/// What a finding is about.
+pub(crate) fn detail(finding: &Finding) -> String {
+    let (rule, detail) = (&finding.rule, &finding.detail);
+    known(&format!("rules-{rule}-{detail}"), detail)
+}
+
+/// Title of a kind of criterion.
+pub(crate) fn criterion(kind: &str) -> String {
+    known(&format!("report-criterion-{kind}"), kind)
+}
+
+/// Kind of a sitting.
+pub(crate) fn mode(mode: &str) -> String {
+    known(&format!("report-mode-{mode}"), mode)
+}
+
+/// Title of a limit.
+pub(crate) fn limit(id: &str) -> String {
+    known(&format!("report-limit-{id}"), id)
+}
+
+/// Unit of a limit: the end of its name.
+pub(crate) fn limit_unit(id: &str, value: f64) -> String {
+    match id.rsplit('_').next() {
+        Some("bar") => "bar".to_owned(),
+        Some("s") => "s".to_owned(),
+        Some("pct") => "%".to_owned(),
+        Some("n") => "N".to_owned(),
+        _ => unit("points", value),
+    }
+}
+
+/// The unit of a value. Those that are words have a text, which needs to know
+/// whether there is one of them; those that are signs have none.
+pub(crate) fn unit(unit: &str, value: f64) -> String {
+    let id = format!("report-unit-{}", unit.replace(' ', "_"));
+    if exists(&id) {
+        say(&id, &[("count", &if value == 1.0 { 1_u8 } else { 2 })])
+    } else {
+        unit.to_owned()
+    }
+}
+
+/// A number with as many decimals as it needs, and `most` at most.
+pub(crate) fn short(value: f64, most: usize) -> String {
+    let written = number(value, most);
+    if written.contains('.') {
+        let written = written.trim_end_matches('0');
+        written.trim_end_matches('.').to_owned()
+    } else {
+        written
+    }
+}
+
+/// What was measured and its limit, each with the unit, in as many decimals as
+/// it takes to tell them apart.
+pub(crate) fn measured(value: f64, limit: f64, of: &str) -> (String, String) {
+    if of == "open" {
+        let state = |v: f64| {
+            if v >= 0.5 {
+                say("report-open", &[])
+            } else {
+                say("report-shut", &[])
+            }
+        };
+        return (state(value), state(limit));
+    }
+    let few = usize::from(value.abs().max(limit.abs()) < 100.0);
+    let decimals = (few..=3)
+        .find(|d| value == limit || short(value, *d) != short(limit, *d))
+        .unwrap_or(3);
+    let with = |v: f64| {
+        format!("{} {}", short(v, decimals), unit(of, v))
+            .trim_end()
+            .to_owned()
+    };
+    (with(value), with(limit))
+}
+
+/// What happened, in words.
+pub(crate) fn event(event: &Event) -> String {
+    let who = |seat: &crew::Seat| say(&format!("report-who-{}", seat.id()), &[]);
+    let task = |t: &crew::Task| say(&format!("report-task-{}", t.id()), &[]);
+    match event {
+        Event::Said { seat, call } => {
+            let call = say(&format!("calls-call-{}", call.id()), &[]);
+            say("report-log-said", &[("who", &who(seat)), ("call", &call)])
+        }
+        Event::Moved { seat, control, to } => {
+            let place = format!("report-moved-{}-{to}", control.id());
+            if exists(&place) {
+                return say(&place, &[("who", &who(seat))]);
+            }
+            let control = say(&format!("calls-control-{}", control.id()), &[]);
+            say(
+                "report-log-moved",
+                &[("who", &who(seat)), ("control", &control)],
+            )
+        }
+        Event::Cranked => say("report-log-cranked", &[]),
+        Event::EngineRan => say("report-log-engine_ran", &[]),
+        Event::EngineStood => say("report-log-engine_stood", &[]),
+        Event::Began { seat, task: t } => say(
+            "report-log-began",
+            &[("who", &who(seat)), ("task", &task(t))],
+        ),
+        Event::Finished { seat, task: t } => say(
+            "report-log-finished",
+            &[("who", &who(seat)), ("task", &task(t))],
+        ),
+        Event::BrokeOff { seat, task: t } => say(
+            "report-log-broke_off",
+            &[("who", &who(seat)), ("task", &task(t))],
+        ),
+        Event::ReliefLifted => say("report-log-relief", &[]),
+        Event::Stepped { seat } => say("report-log-stepped", &[("who", &who(seat))]),
+        Event::Slipped { seat } => say("report-log-slipped", &[("who", &who(seat))]),
+        Event::Fell { seat } => say("report-log-fell", &[("who", &who(seat))]),
+        Event::Refused { seat, why } => {
+            let why = say(&format!("report-refusal-{}", why.id()), &[]);
+            say("report-log-refused", &[("who", &who(seat)), ("why", &why)])
+        }
+        Event::Bookmark => say("report-log-bookmark", &[]),
+        Event::HandedBack => say("report-log-handed_back", &[]),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn told(value: f64, limit: f64, unit: &str) -> [String; 2] {
+        let (value, limit) = measured(value, limit, unit);
+        [value, limit]
+    }
+
+    #[test]
+    fn a_value_just_over_its_limit_does_not_read_like_the_limit() {
+        assert_eq!(told(20.04, 20.0, "bar"), ["20.04 bar", "20 bar"]);
+        assert_eq!(told(318.2, 250.0, "bar"), ["318 bar", "250 bar"]);
+        assert_eq!(told(250.2, 250.0, "bar"), ["250.2 bar", "250 bar"]);
+        assert_eq!(told(1.5, 3.0, "s"), ["1.5 s", "3 s"]);
+        assert_eq!(told(f64::NAN, 3.0, "s")[0], "- s");
+    }
+
+    #[test]
+    fn one_of_a_thing_is_not_told_as_many() {
+        let [none, one] = told(0.0, 1.0, "read-backs");
+        assert!(none.ends_with('s') && !one.ends_with('s'), "{none}, {one}");
+    }
+
+    #[test]
+    fn a_state_reads_as_a_word() {
+        let [value, limit] = told(0.0, 1.0, "open");
+        assert_eq!(value, say("report-shut", &[]));
+        assert_eq!(limit, say("report-open", &[]));
+    }
+
+    #[test]
+    fn what_another_release_named_reads_by_its_name() {
+        assert_eq!(rule_title("rule_of_tomorrow"), "rule_of_tomorrow");
+        assert_eq!(unit("furlongs", 1.0), "furlongs");
+    }
+
+    #[test]
+    fn numbers_have_no_more_decimals_than_they_need() {
+        assert_eq!(short(100.0, 1), "100");
+        assert_eq!(short(97.34, 1), "97.3");
+        assert_eq!(short(0.0, 2), "0");
+        assert_eq!(short(1200.0, 0), "1200");
+    }
+}
