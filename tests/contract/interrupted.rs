@@ -18,7 +18,7 @@ fn recordings(folder: &Path) -> Vec<PathBuf> {
 }
 
 #[test]
-fn a_killed_process_leaves_an_attempt_that_is_whole_up_to_the_last_second_and_unfinished() {
+fn a_killed_process_takes_back_nothing_that_was_written_and_leaves_no_mark() {
     let folder = tempfile::tempdir().unwrap();
     // A spread of moments over the run; the first ones fall into its start.
     let mut cut = 0;
