@@ -23,6 +23,8 @@ pub enum Control {
     EmergencyStop,
     /// Bleed valve of the high-pressure line.
     Bleed,
+    /// Gate of the barrier around the zone. A level may do without one.
+    Barrier,
 }
 
 /// How a control is moved by the hand that holds it.
@@ -44,7 +46,7 @@ pub enum Handling {
 
 impl Control {
     /// All controls, in the order of their numbers.
-    pub const ALL: [Control; 8] = [
+    pub const ALL: [Control; 9] = [
         Control::Supply,
         Control::AirBleed,
         Control::Key,
@@ -53,6 +55,7 @@ impl Control {
         Control::Dump,
         Control::EmergencyStop,
         Control::Bleed,
+        Control::Barrier,
     ];
 
     /// Stable name, as written in data files and as the end of text ids.
@@ -66,6 +69,7 @@ impl Control {
             Control::Dump => "dump",
             Control::EmergencyStop => "emergency_stop",
             Control::Bleed => "bleed",
+            Control::Barrier => "barrier",
         }
     }
 
@@ -76,7 +80,7 @@ impl Control {
 
     /// How the hand moves it. Position 0 is shut, off, low or backed off; for
     /// the dump valve 0 is shut (water goes to the tool) and 1 is open; for
-    /// the emergency stop 1 is struck.
+    /// the emergency stop 1 is struck; for the barrier 1 is closed.
     pub fn handling(self) -> Handling {
         match self {
             Control::Throttle => Handling::Twist { detents: 100 },
@@ -89,7 +93,8 @@ impl Control {
             | Control::AirBleed
             | Control::Dump
             | Control::EmergencyStop
-            | Control::Bleed => Handling::Push {
+            | Control::Bleed
+            | Control::Barrier => Handling::Push {
                 positions: 2,
                 springs_back_from: None,
             },

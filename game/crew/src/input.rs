@@ -17,19 +17,27 @@ impl Seat {
     pub const PUMP: Seat = Seat(0);
     /// The hand at the lance.
     pub const LANCE: Seat = Seat(1);
+    /// The watch, who keeps the zone.
+    pub const WATCH: Seat = Seat(2);
+    /// Somebody who has no business here.
+    pub const VISITOR: Seat = Seat(3);
+    /// All seats, in the order of their numbers.
+    pub const ALL: [Seat; 4] = [Seat::PUMP, Seat::LANCE, Seat::WATCH, Seat::VISITOR];
 
     /// Stable name, as written in data files.
     pub fn id(self) -> &'static str {
         match self.0 {
             0 => "pump",
             1 => "lance",
+            2 => "watch",
+            3 => "visitor",
             _ => "other",
         }
     }
 
     /// The seat with this name.
     pub fn by_id(id: &str) -> Option<Self> {
-        [Seat::PUMP, Seat::LANCE].into_iter().find(|s| s.id() == id)
+        Self::ALL.into_iter().find(|s| s.id() == id)
     }
 }
 
@@ -95,11 +103,17 @@ pub enum Call {
     Release,
     /// The line is proved at zero; the tool may be worked on.
     ZeroProved,
+    /// Stop the pump and prove the line at zero.
+    ProveZero,
+    /// Start the pump up again, without load.
+    StartUp,
+    /// That was my mistake, and I have put it right.
+    Correction,
 }
 
 impl Call {
     /// All calls, in the order of their numbers.
-    pub const ALL: [Call; 14] = [
+    pub const ALL: [Call; 17] = [
         Call::ReadyQuery,
         Call::Ready,
         Call::ClearToFlush,
@@ -114,6 +128,9 @@ impl Call {
         Call::Squeeze,
         Call::Release,
         Call::ZeroProved,
+        Call::ProveZero,
+        Call::StartUp,
+        Call::Correction,
     ];
 
     /// Stable name, as written in data files and as the end of text ids.
@@ -133,6 +150,9 @@ impl Call {
             Call::Squeeze => "squeeze",
             Call::Release => "release",
             Call::ZeroProved => "zero_proved",
+            Call::ProveZero => "prove_zero",
+            Call::StartUp => "start_up",
+            Call::Correction => "correction",
         }
     }
 
@@ -147,7 +167,12 @@ impl Call {
         match self {
             Call::Ready | Call::Raise | Call::Lower | Call::Dump | Call::Squeeze => 0.4,
             Call::ReadyQuery | Call::NoChange | Call::AllStop | Call::Release => 0.6,
-            Call::SayAgain | Call::ZoneClear | Call::ZeroProved => 0.8,
+            Call::StartUp => 0.6,
+            Call::SayAgain
+            | Call::ZoneClear
+            | Call::ZeroProved
+            | Call::ProveZero
+            | Call::Correction => 0.8,
             Call::ClearToFlush => 0.9,
             Call::ClearToPressurise => 1.2,
         }
@@ -190,6 +215,59 @@ impl Task {
     }
 }
 
+/// A piece of protective equipment that is worn.
+///
+/// Written into recordings by number: append, never reorder.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+pub enum Ppe {
+    /// Helmet.
+    Helmet,
+    /// Visor in front of the face, and goggles under it.
+    Visor,
+    /// Ear defenders.
+    EarDefenders,
+    /// Gloves.
+    Gloves,
+    /// Waterproof suit of the class that the job asks for.
+    Suit,
+    /// Safety boots with a guard over instep and shin.
+    Boots,
+}
+
+impl Ppe {
+    /// All pieces, in the order of their numbers.
+    pub const ALL: [Ppe; 6] = [
+        Ppe::Helmet,
+        Ppe::Visor,
+        Ppe::EarDefenders,
+        Ppe::Gloves,
+        Ppe::Suit,
+        Ppe::Boots,
+    ];
+
+    /// Stable name, as written in data files and as the end of text ids.
+    pub fn id(self) -> &'static str {
+        match self {
+            Ppe::Helmet => "helmet",
+            Ppe::Visor => "visor",
+            Ppe::EarDefenders => "ear_defenders",
+            Ppe::Gloves => "gloves",
+            Ppe::Suit => "suit",
+            Ppe::Boots => "boots",
+        }
+    }
+
+    /// The piece with this name.
+    pub fn by_id(id: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|p| p.id() == id)
+    }
+
+    /// Its bit in a set of pieces.
+    pub fn bit(self) -> u8 {
+        1 << self as u8
+    }
+}
+
 /// What is done.
 ///
 /// Written into recordings by number: append, never reorder.
@@ -202,7 +280,9 @@ pub enum Act {
         /// To the right is positive.
         right_cm_s: i16,
     },
-    /// Turn the body and the tool, in tenths of a milliradian.
+    /// Turn what is aimed, in tenths of a milliradian: with the tool in the
+    /// hands the tool, and the body only where the arms come to their end;
+    /// otherwise the body.
     Aim {
         /// To the left is positive.
         yaw: i16,
@@ -245,6 +325,44 @@ pub enum Act {
     HandBack,
     /// Instructor's mark on the time line.
     Bookmark,
+    /// Turn the whole body, in tenths of a milliradian to the left; the tool
+    /// goes with it.
+    Turn {
+        /// To the left is positive.
+        yaw: i16,
+    },
+    /// Move the hands with the tool ahead or back, in millimetres.
+    Reach {
+        /// Ahead is positive.
+        mm: i16,
+    },
+    /// Move the hands with the tool up or down, in millimetres.
+    Lift {
+        /// Up is positive.
+        mm: i16,
+    },
+    /// Lay the tool down where one stands.
+    LayDown,
+    /// Take the tool up that lies within reach.
+    TakeUp,
+    /// Lay out one of the nozzles of the job to be fitted next, by its place
+    /// in the list.
+    Choose {
+        /// Place in the list of nozzles, from 0.
+        nozzle: u8,
+    },
+    /// Put a piece of protective equipment on (`true`) or take it off.
+    Wear {
+        /// The piece.
+        item: Ppe,
+        /// On when true.
+        on: bool,
+    },
+    /// Tie the trigger so that it stays squeezed (`true`), or untie it. No
+    /// key does this by itself: it is a thing that people do and must not.
+    Tie(bool),
+    /// Take hold of the hose that lies within reach; letting go ends it.
+    TakeHose,
 }
 
 /// One thing done by one person in one tick.

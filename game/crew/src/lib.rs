@@ -20,10 +20,10 @@ pub mod tick;
 
 pub use bot::Bot;
 pub use control::{Control, Handling};
-pub use input::{Act, Call, Input, Seat, Source, Stance, Task};
+pub use input::{Act, Call, Input, Ppe, Seat, Source, Stance, Task};
 pub use lance_hand::{LanceHand, LanceHandWays};
-pub use percept::{Heard, OwnBody, Percepts, Sound};
-pub use person::{Mind, Person, Site, Skill};
+pub use percept::{Heard, OwnBody, Percepts, Sound, Spot, ToolSense};
+pub use person::{Mind, Person, Site, Skill, SurfaceFrame};
 pub use pilot::{Outcome, Pilot, PressureLimit, StuckReason};
 pub use script::{Cue, Goal, Script};
 pub use tick::{TICKS_PER_SECOND, Tick};

@@ -66,6 +66,39 @@ pub struct Sound {
     pub knock: bool,
 }
 
+/// What is felt and seen of the tool in one's own hands.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct ToolSense {
+    /// Tip of the lance, metres along x, y (up) and z.
+    pub tip_m: [f64; 3],
+    /// The way it points, radians about the upward axis from +x towards -z.
+    pub yaw_rad: f64,
+    /// Pitch, radians up.
+    pub pitch_rad: f64,
+    /// How far the hands are moved ahead, metres.
+    pub reach_m: f64,
+    /// How far the hands are moved up, metres.
+    pub lift_m: f64,
+    /// The safety catch is on.
+    pub catch_on: bool,
+    /// The trigger is squeezed, 0 to 1.
+    pub squeeze: f64,
+    /// The trigger is tied.
+    pub tied: bool,
+}
+
+/// Where the line of the tool meets the surface to be cleaned, with or without
+/// water.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Spot {
+    /// Along the surface from its left edge as one faces it, metres.
+    pub x_m: f64,
+    /// Up the surface from its lower edge, metres.
+    pub y_m: f64,
+    /// From the tip to the surface along the line of the tool, metres.
+    pub stand_off_m: f64,
+}
+
 /// Everything one person knows at a tick.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct Percepts {
@@ -91,6 +124,22 @@ pub struct Percepts {
     pub sound: Sound,
     /// Words that one has just understood.
     pub heard: Vec<Heard>,
+    /// The tool in one's own hands.
+    pub tool: Option<ToolSense>,
+    /// One holds the hose.
+    pub holds_hose: bool,
+    /// Where the line of the tool in one's hands meets the surface.
+    pub spot: Option<Spot>,
+    /// How far each tile of the surface is clean, percent, row by row from
+    /// the lower left; empty when it is not in view.
+    pub tiles_pct: Vec<u8>,
+    /// Number of the nozzle that is on the lance, from 0, when it can be made
+    /// out.
+    pub nozzle: Option<u8>,
+    /// What one wears, a bit for each piece.
+    pub wears: u8,
+    /// Where the other people are that one sees, metres along x and z.
+    pub people: Vec<(Seat, [f64; 2])>,
 }
 
 impl Percepts {

@@ -29,6 +29,39 @@ pub struct Site {
     /// How far off, level with the ground, a control can be and still be
     /// taken hold of, metres.
     pub reach_m: f64,
+    /// The zone that the barrier closes, least and greatest x and z, metres.
+    pub zone_m: Option<[[f64; 2]; 2]>,
+    /// The surface to be cleaned.
+    pub surface: Option<SurfaceFrame>,
+}
+
+/// Where the surface to be cleaned is. It stands upright.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct SurfaceFrame {
+    /// Its lower left corner as one faces it, metres along x, y (up) and z.
+    pub corner_m: [f64; 3],
+    /// Unit vector along its lower edge, from left to right, along x and z.
+    pub right: [f64; 2],
+    /// Width and height, metres.
+    pub size_m: [f64; 2],
+    /// Tiles along its width and height, as in [`crate::Percepts::tiles_pct`].
+    pub tiles: [u16; 2],
+}
+
+impl SurfaceFrame {
+    /// A spot of the surface in the yard.
+    pub fn point_m(&self, x_m: f64, y_m: f64) -> [f64; 3] {
+        [
+            self.corner_m[0] + self.right[0] * x_m,
+            self.corner_m[1] + y_m,
+            self.corner_m[2] + self.right[1] * x_m,
+        ]
+    }
+
+    /// Unit vector out of the surface towards who faces it, along x and z.
+    pub fn out(&self) -> [f64; 2] {
+        [-self.right[1], self.right[0]]
+    }
 }
 
 /// A person does not stand at the very end of their reach, metres.
@@ -319,6 +352,8 @@ mod tests {
                 (Control::Supply, [5.0, 0.4, 5.0]),
             ],
             reach_m: 0.8,
+            zone_m: None,
+            surface: None,
         };
         assert_eq!(site.spot_for(Control::Dump, [9.0, 3.0]), Some([1.0, 0.5]));
         assert_eq!(site.spot_for(Control::Supply, [9.0, 3.0]), Some([5.0, 5.0]));

@@ -484,7 +484,7 @@ impl Pilot {
             },
             Goal::Until { .. } => Work::Until { holds_since: None },
             Goal::Bring { .. } => Work::Bring(Box::default()),
-            Goal::HandBack => Work::Wait { until: p.tick },
+            _ => Work::Wait { until: p.tick },
         }
     }
 }
@@ -559,6 +559,10 @@ fn holds(cue: Cue, p: &Percepts, since: &mut Option<Tick>) -> bool {
         Cue::JetRuns => (p.jet_runs, 0.2),
         Cue::JetStands => (!p.jet_runs, 0.5),
         Cue::NozzleFitted => (p.nozzle_fitted == Some(true), 0.2),
+        Cue::Sees { seat, within_m } => {
+            let near = |at: [f64; 2]| crate::person::distance_m(at, p.body.at_m) <= within_m;
+            (p.people.iter().any(|(s, at)| *s == seat && near(*at)), 0.2)
+        }
     };
     if !now {
         *since = None;

@@ -4,7 +4,7 @@
 //! at which tick: the pilot finds the hand movements from what it perceives,
 //! so that a script outlives every change of the physics.
 
-use crate::{Call, Control};
+use crate::{Call, Control, Ppe, Stance, Task};
 use serde::{Deserialize, Serialize};
 
 /// A script for one seat.
@@ -18,6 +18,9 @@ pub struct Script {
     pub breaks: Vec<String>,
     /// The goals, one after the other.
     pub goals: Vec<Goal>,
+    /// What is done after a word has stopped the work, before the goal that
+    /// it broke off is taken up again; empty where a stop ends the attempt.
+    pub after_stop: Vec<Goal>,
 }
 
 /// One thing to bring about.
@@ -73,6 +76,97 @@ pub enum Goal {
     Strike,
     /// Hand the job back.
     HandBack,
+    /// Set the feet.
+    Stand {
+        /// How.
+        stance: Stance,
+    },
+    /// Brace the tool to the shoulder, or take it down.
+    Brace {
+        /// To the shoulder when true.
+        on: bool,
+    },
+    /// Put the safety catch on or off.
+    Catch {
+        /// On when true.
+        on: bool,
+    },
+    /// Squeeze the trigger for a while, wherever the tool points.
+    Squeeze {
+        /// Seconds.
+        s: f64,
+    },
+    /// Point the tool at a spot of the yard and hold it there.
+    AimAt {
+        /// The spot, metres along x, y (up) and z.
+        at_m: [f64; 3],
+    },
+    /// Sweep a part of the surface with the jet, row by row from the top, from
+    /// where one stands: the trigger is squeezed once the jet is on its way
+    /// and let go at the end. What the arms cannot reach is left out.
+    Sweep {
+        /// Left and lower edge of the part, metres along the surface and up.
+        from_m: [f64; 2],
+        /// Right and upper edge of the part.
+        to_m: [f64; 2],
+        /// Distance from tip to surface, metres.
+        stand_off_m: f64,
+        /// Speed of the jet along the surface, metres per second.
+        speed_m_s: f64,
+        /// From one row to the next, metres.
+        step_m: f64,
+    },
+    /// Sweep again those tiles of a part of the surface that are not clean
+    /// yet, as far as it can be seen.
+    Rework {
+        /// Left and lower edge of the part, metres along the surface and up.
+        from_m: [f64; 2],
+        /// Right and upper edge of the part.
+        to_m: [f64; 2],
+        /// Distance from tip to surface, metres.
+        stand_off_m: f64,
+        /// Speed of the jet along the surface, metres per second.
+        speed_m_s: f64,
+        /// From one row to the next, metres.
+        step_m: f64,
+        /// A tile is clean from here, percent.
+        clean_pct: u8,
+    },
+    /// Lay the tool down where one stands.
+    LayDown,
+    /// Take the tool up.
+    TakeUp,
+    /// Lay out a nozzle to be fitted next.
+    Choose {
+        /// Place in the list of nozzles, from 0.
+        nozzle: u8,
+    },
+    /// Work with the hands until it is done.
+    Work {
+        /// The work.
+        task: Task,
+    },
+    /// Put on or take off a piece of protective equipment.
+    Wear {
+        /// The piece.
+        item: Ppe,
+        /// On when true.
+        on: bool,
+    },
+    /// Tie the trigger, or untie it.
+    Tie {
+        /// Tied when true.
+        on: bool,
+    },
+    /// Take hold of the hose at one's feet.
+    TakeHose,
+    /// Let go of what is held.
+    LetGo,
+    /// Squeeze or release the trigger and leave it so.
+    Trigger {
+        /// Squeezed when true.
+        on: bool,
+    },
 }
 
 /// Something a person can wait for.
@@ -107,6 +201,13 @@ pub enum Cue {
     JetStands,
     /// A nozzle is on the lance.
     NozzleFitted,
+    /// Somebody is seen this near.
+    Sees {
+        /// Who.
+        seat: crate::Seat,
+        /// How near, metres.
+        within_m: f64,
+    },
 }
 
 impl Goal {
@@ -122,6 +223,22 @@ impl Goal {
             Goal::Bring { .. } => "bring",
             Goal::Strike => "strike",
             Goal::HandBack => "hand_back",
+            Goal::Stand { .. } => "stand",
+            Goal::Brace { .. } => "brace",
+            Goal::Catch { .. } => "catch",
+            Goal::Squeeze { .. } => "squeeze",
+            Goal::AimAt { .. } => "aim_at",
+            Goal::Sweep { .. } => "sweep",
+            Goal::Rework { .. } => "rework",
+            Goal::LayDown => "lay_down",
+            Goal::TakeUp => "take_up",
+            Goal::Choose { .. } => "choose",
+            Goal::Work { .. } => "work",
+            Goal::Wear { .. } => "wear",
+            Goal::Tie { .. } => "tie",
+            Goal::TakeHose => "take_hose",
+            Goal::LetGo => "let_go",
+            Goal::Trigger { .. } => "trigger",
         }
     }
 }
@@ -140,6 +257,7 @@ impl Cue {
             Cue::JetRuns => "jet_runs",
             Cue::JetStands => "jet_stands",
             Cue::NozzleFitted => "nozzle_fitted",
+            Cue::Sees { .. } => "sees",
         }
     }
 }

@@ -16,6 +16,19 @@ pub const REACH_M: f64 = 0.9;
 /// How far somebody can be from a tool and still work on it, metres.
 const TOOL_REACH_M: f64 = 1.5;
 
+/// How far from the rack protective equipment is put on and taken off, metres.
+const RACK_REACH_M: f64 = 2.0;
+
+/// Values of [`Channel::ToolAt`].
+pub mod tool_at {
+    /// In its stand.
+    pub const STAND: f64 = 0.0;
+    /// In the hands.
+    pub const HANDS: f64 = 1.0;
+    /// On the ground.
+    pub const GROUND: f64 = 2.0;
+}
+
 /// Where the observation has what a seat does.
 struct OwnChannels {
     x: Channel,
@@ -77,11 +90,19 @@ pub fn allowed(input: &Input, o: &Observation, site: &Site) -> Result<(), Refusa
         // A place that is not known is out of reach.
         dx * dx + dz * dz <= reach * reach
     };
+    let hose = input.seat == Seat::LANCE && is(Channel::HoseHeld);
+    let at_tool = o.mean(Channel::ToolAt).unwrap_or(tool_at::STAND);
+    let in_hands = input.seat == Seat::LANCE && at_tool == tool_at::HANDS;
+    let tool_near = in_hands || o.mean(Channel::ToolAway).unwrap_or(f64::NAN) <= TOOL_REACH_M;
     match input.act {
         // What stops or ends something is never refused but for having no hand
         // on it.
         Act::LetGo | Act::LeaveOff | Act::HandBack | Act::Bookmark => Ok(()),
-        Act::Aim { .. } | Act::Stand(_) => {
+        Act::Aim { .. }
+        | Act::Turn { .. }
+        | Act::Stand(_)
+        | Act::Reach { .. }
+        | Act::Lift { .. } => {
             if fallen {
                 Err(Refusal::Fallen)
             } else {
@@ -98,21 +119,87 @@ pub fn allowed(input: &Input, o: &Observation, site: &Site) -> Result<(), Refusa
             }
         }
         Act::Brace(_) | Act::SafetyCatch(_) => {
-            if input.seat == Seat::PUMP {
+            if input.seat != Seat::LANCE {
                 Err(Refusal::NoTool)
-            } else if works {
+            } else if works || hose {
+                Err(Refusal::HandsBusy)
+            } else if !tool_near {
+                Err(Refusal::ToolNotHeld)
+            } else {
+                Ok(())
+            }
+        }
+        Act::Tie(on) => {
+            if input.seat != Seat::LANCE {
+                Err(Refusal::NoTool)
+            } else if works || hose {
+                Err(Refusal::HandsBusy)
+            } else if on && !tool_near {
+                Err(Refusal::ToolNotHeld)
+            } else {
+                Ok(())
+            }
+        }
+        Act::LayDown => {
+            if in_hands {
+                Ok(())
+            } else {
+                Err(Refusal::ToolNotHeld)
+            }
+        }
+        Act::TakeUp => {
+            if input.seat != Seat::LANCE {
+                Err(Refusal::NoTool)
+            } else if fallen {
+                Err(Refusal::Fallen)
+            } else if in_hands {
+                Err(Refusal::ToolInHands)
+            } else if works || hose || holding.is_some() {
+                Err(Refusal::HandsBusy)
+            } else if !tool_near {
+                Err(Refusal::OutOfReach)
+            } else {
+                Ok(())
+            }
+        }
+        Act::TakeHose => {
+            if fallen {
+                Err(Refusal::Fallen)
+            } else if in_hands {
+                Err(Refusal::ToolInHands)
+            } else if input.seat != Seat::LANCE || works || hose || holding.is_some() {
                 Err(Refusal::HandsBusy)
             } else {
                 Ok(())
             }
         }
-        Act::Squeeze { permille } => {
-            if input.seat == Seat::PUMP {
+        Act::Choose { .. } => {
+            if input.seat != Seat::LANCE {
                 Err(Refusal::NoTool)
-            } else if permille > 0 && works {
+            } else if works {
+                Err(Refusal::HandsBusy)
+            } else if !tool_near {
+                Err(Refusal::OutOfReach)
+            } else {
+                Ok(())
+            }
+        }
+        Act::Wear { .. } => match site.rack {
+            None => Err(Refusal::NotThere),
+            Some(_) if fallen => Err(Refusal::Fallen),
+            Some(_) if works || in_hands => Err(Refusal::HandsBusy),
+            Some(rack) if !within(rack, RACK_REACH_M) => Err(Refusal::OutOfReach),
+            Some(_) => Ok(()),
+        },
+        Act::Squeeze { permille } => {
+            if input.seat != Seat::LANCE {
+                Err(Refusal::NoTool)
+            } else if permille > 0 && (works || hose) {
                 Err(Refusal::HandsBusy)
             } else if permille > 0 && fallen {
                 Err(Refusal::Fallen)
+            } else if permille > 0 && !tool_near {
+                Err(Refusal::ToolNotHeld)
             } else if permille > 0 && is(Channel::SafetyCatch) {
                 Err(Refusal::CatchOn)
             } else {
@@ -125,8 +212,12 @@ pub fn allowed(input: &Input, o: &Observation, site: &Site) -> Result<(), Refusa
             };
             if fallen {
                 Err(Refusal::Fallen)
-            } else if works || holding.is_some_and(|held| held != control) {
+            } else if works || hose || holding.is_some_and(|held| held != control) {
                 Err(Refusal::HandsBusy)
+            } else if in_hands && !matches!(control, Control::EmergencyStop | Control::Dump) {
+                // One hand can leave the tool to stop something, for nothing
+                // else.
+                Err(Refusal::ToolInHands)
             } else if !within([x, z], REACH_M) {
                 Err(Refusal::OutOfReach)
             } else {
@@ -151,16 +242,16 @@ pub fn allowed(input: &Input, o: &Observation, site: &Site) -> Result<(), Refusa
             }
         }
         Act::Begin(task) => {
-            let tool = [
-                o.mean(Channel::LanceHandX).unwrap_or(f64::NAN),
-                o.mean(Channel::LanceHandZ).unwrap_or(f64::NAN),
-            ];
             let fitted = is(Channel::NozzleFitted);
-            if fallen {
+            if input.seat != Seat::LANCE {
+                Err(Refusal::NoTool)
+            } else if fallen {
                 Err(Refusal::Fallen)
-            } else if works || holding.is_some() {
+            } else if in_hands {
+                Err(Refusal::ToolInHands)
+            } else if works || hose || holding.is_some() {
                 Err(Refusal::HandsBusy)
-            } else if !within(tool, TOOL_REACH_M) {
+            } else if !tool_near {
                 Err(Refusal::OutOfReach)
             } else if (task == Task::RemoveNozzle) != fitted {
                 // A nozzle that is on is not gauged or fitted; one that is off

@@ -134,6 +134,57 @@ channels! {
     LanceHandSpeaks = "lance_hand_speaks" ["-"] quantum 1.0 every 1 state;
     /// The safety catch of the trigger is on.
     SafetyCatch = "safety_catch" ["-"] quantum 1.0 every 1 state;
+    /// Where the tool is: 0 in its stand, 1 in the hands, 2 on the ground.
+    ToolAt = "tool_at" ["-"] quantum 1.0 every 1 state;
+    /// Distance of the lance hand from the tool, along the ground.
+    ToolAway = "tool_away" ["m"] quantum 0.01 every 6 mean;
+    /// The trigger is tied.
+    TriggerTied = "trigger_tied" ["-"] quantum 1.0 every 1 state;
+    /// The nozzle on the lance: 0 none, else its place in the list and one.
+    Nozzle = "nozzle" ["-"] quantum 1.0 every 1 state;
+    /// From the tip to the surface along the line of the tool; 0 when that
+    /// line does not meet the surface.
+    StandOff = "stand_off" ["mm"] quantum 1.0 every 6 mean;
+    /// Speed of the jet along the surface; 0 without a jet on it.
+    TravelSpeed = "travel_speed" ["mm/s"] quantum 1.0 every 6 mean;
+    /// Pressure of the jet in the middle of where it meets the surface.
+    ImpactPressure = "impact_pressure" ["bar"] quantum 0.5 every 6 spread;
+    /// Share of the surface that is clean.
+    SurfaceClean = "surface_clean" ["%"] quantum 0.01 every 6 mean;
+    /// The person that the tool points at: 0 nobody, else a seat's number and
+    /// one.
+    PointedAt = "pointed_at" ["-"] quantum 1.0 every 1 state;
+    /// Distance from the tip to that person; 0 when it is nobody.
+    PointedFrom = "pointed_from" ["m"] quantum 0.01 every 1 state;
+    /// Least distance between the line of the jet, as far as it reaches, and
+    /// one's own feet.
+    JetToFeet = "jet_to_feet" ["m"] quantum 0.01 every 6 spread;
+    /// The tool points at something that is to be kept dry.
+    PointedAtKeptDry = "pointed_at_kept_dry" ["-"] quantum 1.0 every 1 state;
+    /// Speed of the lance hand over the ground.
+    LanceHandSpeed = "lance_hand_speed" ["m/s"] quantum 0.01 every 6 mean;
+    /// The lance hand holds the hose.
+    HoseHeld = "hose_held" ["-"] quantum 1.0 every 1 state;
+    /// The gate of the barrier is closed.
+    Barrier = "barrier" ["-"] quantum 1.0 every 1 state;
+    /// What the pump hand wears, a bit for each piece.
+    PumpHandWears = "pump_hand_wears" ["-"] quantum 1.0 every 1 state;
+    /// What the lance hand wears, a bit for each piece.
+    LanceHandWears = "lance_hand_wears" ["-"] quantum 1.0 every 1 state;
+    /// Somebody who has no business there is in the zone.
+    Intruder = "intruder" ["-"] quantum 1.0 every 1 state;
+    /// The lance hand can see somebody in the zone who has no business there.
+    IntruderSeenByLance = "intruder_seen_by_lance" ["-"] quantum 1.0 every 1 state;
+    /// The pump hand can see somebody in the zone who has no business there.
+    IntruderSeenByPump = "intruder_seen_by_pump" ["-"] quantum 1.0 every 1 state;
+    /// Where the watch stands, along x.
+    WatchX = "watch_x" ["m"] quantum 0.01 every 6 mean;
+    /// Where the watch stands, along z.
+    WatchZ = "watch_z" ["m"] quantum 0.01 every 6 mean;
+    /// Where the visitor stands, along x.
+    VisitorX = "visitor_x" ["m"] quantum 0.01 every 6 mean;
+    /// Where the visitor stands, along z.
+    VisitorZ = "visitor_z" ["m"] quantum 0.01 every 6 mean;
 }
 
 impl Channel {

@@ -134,6 +134,12 @@ fn begin(kind: &CriterionKind, level: &Level) -> Box<dyn Seen> {
             zero_bar: limits.zero_bar.value,
             safe: false,
         }),
+        CriterionKind::Cleaned { .. }
+        | CriterionKind::TestPatch { .. }
+        | CriterionKind::StandOffKept { .. }
+        | CriterionKind::NozzleChanged
+        | CriterionKind::StoppedForIntruder
+        | CriterionKind::LanceLeftSafe => todo!("criteria of the lance"),
     }
 }
 

@@ -1,6 +1,6 @@
 //! What happens at a moment, beside what is measured all the time.
 
-use crew::{Call, Control, Seat, Task};
+use crew::{Call, Control, Ppe, Seat, Task};
 use serde::{Deserialize, Serialize};
 
 /// Something that happened.
@@ -79,6 +79,42 @@ pub enum Event {
     Bookmark,
     /// The job was handed back: the attempt is over.
     HandedBack,
+    /// The tool was laid down.
+    LaidDown {
+        /// By whom.
+        seat: Seat,
+    },
+    /// The tool was dropped.
+    Dropped {
+        /// By whom.
+        seat: Seat,
+    },
+    /// The tool was taken up.
+    TookUp {
+        /// By whom.
+        seat: Seat,
+    },
+    /// A nozzle was laid out to be fitted next.
+    Chose {
+        /// By whom.
+        seat: Seat,
+        /// Place in the list of nozzles, from 0.
+        nozzle: u8,
+    },
+    /// A piece of protective equipment was put on or taken off.
+    Wore {
+        /// By whom.
+        seat: Seat,
+        /// The piece.
+        item: Ppe,
+        /// On when true.
+        on: bool,
+    },
+    /// The tool struck something solid.
+    Struck {
+        /// Whose tool.
+        seat: Seat,
+    },
 }
 
 /// Why something cannot be done as things are.
@@ -108,6 +144,10 @@ pub enum Refusal {
     Over,
     /// The safety catch is on.
     CatchOn,
+    /// The tool is not in the hands.
+    ToolNotHeld,
+    /// The tool is in the hands.
+    ToolInHands,
 }
 
 impl Refusal {
@@ -125,6 +165,8 @@ impl Refusal {
             Refusal::Speaking => "speaking",
             Refusal::Over => "over",
             Refusal::CatchOn => "catch_on",
+            Refusal::ToolNotHeld => "tool_not_held",
+            Refusal::ToolInHands => "tool_in_hands",
         }
     }
 }

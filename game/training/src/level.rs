@@ -6,6 +6,7 @@
 
 use crate::Region;
 use crew::{Control, Seat};
+use hydraulics::{JetSpec, NozzleSpec, Removal};
 use serde::{Deserialize, Serialize};
 
 /// Words for people, in one or more languages.
@@ -66,6 +67,12 @@ pub struct Level {
     pub site: Site,
     /// What is to be done.
     pub job: Job,
+    /// What is to be cleaned, where something is.
+    pub surface: Option<Surface>,
+    /// What was done and seen to before the attempt begins.
+    pub given: Given,
+    /// What has to be worn, and what is worn at the start.
+    pub ppe: PpeRules,
     /// How the crew behaves.
     pub crew: Crew,
     /// What the procedure's mark is made of.
@@ -87,10 +94,9 @@ pub struct Equipment {
     pub circuit: hydraulics::CircuitSpec,
     /// The gauge at the pump.
     pub gauge: Gauge,
-    /// The nozzle that the job asks for.
-    pub nozzle: hydraulics::NozzleSpec,
-    /// Name of the nozzle in the catalogue.
-    pub nozzle_id: String,
+    /// The nozzles at the lance post. The first is the one that the job asks
+    /// for.
+    pub nozzles: Vec<Nozzle>,
     /// The lance or gun as a thing that is held.
     pub lance: Lance,
     /// The hoses from the pump to the gun, as things that lie about.
@@ -99,6 +105,21 @@ pub struct Equipment {
     pub pump_hand: Person,
     /// The hand at the lance.
     pub lance_hand: Person,
+}
+
+/// A nozzle at the lance post.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Nozzle {
+    /// Name in the catalogue.
+    pub id: String,
+    /// Name for people.
+    pub title: Words,
+    /// As the water sees it.
+    pub water: NozzleSpec,
+    /// What becomes of its jet.
+    pub jet: JetSpec,
+    /// The stand-off that its maker's table gives, least and greatest, metres.
+    pub stand_off_m: [f64; 2],
 }
 
 /// The gauge at the pump.
@@ -171,6 +192,101 @@ pub struct Start {
     pub air_in_head: f64,
     /// A nozzle is on the lance.
     pub nozzle_fitted: bool,
+    /// The nozzle that is on the lance, or lies ready to be fitted: its place
+    /// in the list of nozzles.
+    pub nozzle: u8,
+    /// The engine runs and is warm.
+    pub engine_runs: bool,
+    /// The gate of the barrier is closed.
+    pub barrier_closed: bool,
+    /// The lance stands in its stand and not in the hands.
+    pub tool_in_stand: bool,
+}
+
+/// What was done and seen to before the attempt begins.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Given {
+    /// The line was flushed.
+    pub flushed: bool,
+    /// The leak walk was made.
+    pub leak_walked: bool,
+    /// These stops were tested: `trigger`, `dump`, `emergency_stop`.
+    pub stops_tested: Vec<String>,
+}
+
+/// What has to be worn, and what is worn at the start; a bit for each piece.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct PpeRules {
+    /// What everybody within the zone has to wear under pressure.
+    pub required: u8,
+    /// What the pump hand wears at the start.
+    pub pump_hand: u8,
+    /// What the lance hand wears at the start.
+    pub lance_hand: u8,
+}
+
+/// An upright surface to be cleaned.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Surface {
+    /// Lower left corner as one faces it, metres along x, y (up) and z.
+    pub corner: [f64; 3],
+    /// Unit vector along the lower edge from left to right, along x and z.
+    pub right: [f64; 2],
+    /// Width and height, metres.
+    pub size: [f64; 2],
+    /// Edge of a cell, metres.
+    pub cell_m: f64,
+    /// Edge of a tile: what the grade is held against, and what an eye can
+    /// tell apart, metres.
+    pub tile_m: f64,
+    /// Share of the surface that has to be clean, percent.
+    pub grade_pct: f64,
+    /// The stand-off that the job sheet states, metres.
+    pub stand_off_m: f64,
+    /// The deposits, from the bottom up.
+    pub coats: Vec<Coat>,
+}
+
+/// A deposit on a part of a surface.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Coat {
+    /// Name of the deposit in the catalogue.
+    pub deposit: String,
+    /// Name for people.
+    pub title: Words,
+    /// What it takes to remove it.
+    pub removal: Removal,
+    /// Left, lower, right and upper edge of the part, metres.
+    pub over: [f64; 4],
+    /// The pressure at the nozzle that the job sheet allows for it, bar.
+    pub at_most_bar: f64,
+}
+
+impl Surface {
+    /// Cells along width and height.
+    pub fn cells(&self) -> [u32; 2] {
+        self.size.map(|m| (m / self.cell_m).round().max(1.0) as u32)
+    }
+
+    /// Tiles along width and height.
+    pub fn tiles(&self) -> [u32; 2] {
+        self.size.map(|m| (m / self.tile_m).ceil().max(1.0) as u32)
+    }
+
+    /// The coats on a cell, from the top down.
+    pub fn layers_of(&self, cell: u32) -> Vec<&Coat> {
+        let [columns, _] = self.cells();
+        let middle = |n: u32| (f64::from(n) + 0.5) * self.cell_m;
+        let (x, y) = (middle(cell % columns), middle(cell / columns));
+        self.coats
+            .iter()
+            .rev()
+            .filter(|c| {
+                let [left, low, right, high] = c.over;
+                (left..right).contains(&x) && (low..high).contains(&y)
+            })
+            .collect()
+    }
 }
 
 /// The yard.
@@ -192,6 +308,16 @@ pub struct Site {
     pub pump_hand: Standing,
     /// Where the lance hand stands at the start, and the way they face.
     pub lance_hand: Standing,
+    /// Where the watch stands, where there is one.
+    pub watch: Option<Standing>,
+    /// Where a visitor comes from, where there is one.
+    pub visitor: Option<Standing>,
+    /// The zone that the barrier closes: corners of least and greatest x and z.
+    pub zone: Option<[[f64; 2]; 2]>,
+    /// Things that are to be kept dry.
+    pub kept_dry: Vec<Block>,
+    /// Where protective equipment is put on and taken off.
+    pub rack: Option<[f64; 2]>,
 }
 
 /// Where a person stands.
@@ -260,6 +386,45 @@ pub struct Job {
 pub struct Crew {
     /// The lance hand, where the program plays them.
     pub lance_hand: Option<LanceHand>,
+    /// The pump hand, where the program plays them.
+    pub pump_hand: Option<PumpHand>,
+    /// The watch.
+    pub watch: Option<Watch>,
+    /// A visitor who walks in.
+    pub visitor: Option<Visitor>,
+}
+
+/// How the pump hand behaves.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct PumpHand {
+    /// Time to think before an answer, seconds.
+    pub reply_s: f64,
+    /// The pressures that "raise" and "lower" step through, bar.
+    pub steps_bar: Vec<f64>,
+    /// The throttle that goes with each of them, percent.
+    pub throttle_pct: Vec<f64>,
+}
+
+/// How the watch behaves.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Watch {
+    /// Time to think before a word, seconds.
+    pub reply_s: f64,
+    /// When the watch steps too near to the work, after the first water on the
+    /// surface, seconds.
+    pub steps_near_after_s: Option<f64>,
+    /// Where to: the name of a place.
+    pub near_place: Option<String>,
+}
+
+/// A visitor who walks into the zone.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Visitor {
+    /// When they set out, after the first water on the surface, seconds.
+    pub after_s: f64,
+    /// The names of the places that they walk past, and back the same way when
+    /// they are sent off.
+    pub by: Vec<String>,
 }
 
 /// How the lance hand behaves.
@@ -320,6 +485,32 @@ pub enum CriterionKind {
     /// At the end the engine stands, the line is empty, dump and bleed are
     /// open, the supply is shut and the key is off.
     LeftSafe,
+    /// A part of the surface was cleaned to the grade.
+    Cleaned {
+        /// The share that is asked for, percent.
+        pct: f64,
+    },
+    /// A test patch was worked at the lowest pressure, and looked at with the
+    /// trigger let go, before the pressure went up.
+    TestPatch {
+        /// Pressure at the gauge, at most, bar.
+        at_most_bar: f64,
+        /// How long it is looked at, seconds.
+        look_s: f64,
+    },
+    /// The surface was worked within the stand-off of the nozzle's table for
+    /// this share of the time.
+    StandOffKept {
+        /// Percent of the time with the jet on the surface.
+        pct: f64,
+    },
+    /// The nozzle of the job was on the lance when the surface was cleaned.
+    NozzleChanged,
+    /// Somebody walked in, and the trigger was let go in time each time.
+    StoppedForIntruder,
+    /// At the end the line is proved at zero, the safety catch is on and the
+    /// lance lies in order.
+    LanceLeftSafe,
 }
 
 impl CriterionKind {
@@ -335,6 +526,12 @@ impl CriterionKind {
             CriterionKind::DumpedOnCall => "dumped_on_call",
             CriterionKind::Cooled => "cooled",
             CriterionKind::LeftSafe => "left_safe",
+            CriterionKind::Cleaned { .. } => "cleaned",
+            CriterionKind::TestPatch { .. } => "test_patch",
+            CriterionKind::StandOffKept { .. } => "stand_off_kept",
+            CriterionKind::NozzleChanged => "nozzle_changed",
+            CriterionKind::StoppedForIntruder => "stopped_for_intruder",
+            CriterionKind::LanceLeftSafe => "lance_left_safe",
         }
     }
 }

@@ -19,6 +19,7 @@ pub mod observation;
 pub mod recording;
 pub mod region;
 pub mod rules;
+pub mod surface;
 pub mod text;
 
 pub use allowed::allowed;
@@ -30,3 +31,4 @@ pub use level::Level;
 pub use mark::{Ended, Mark, Referee};
 pub use observation::Observation;
 pub use region::Region;
+pub use surface::{Cleaned, SurfaceStep};

@@ -2,6 +2,7 @@
 
 use crate::channels::{Channel, ChannelSpec, Sample};
 use crate::event::Event;
+use crate::surface::SurfaceStep;
 use crew::Tick;
 
 /// What was measured and what happened in one tick, and nothing else.
@@ -16,6 +17,8 @@ pub struct Observation {
     quanta: Vec<f64>,
     /// What happened, in order.
     pub events: Vec<Event>,
+    /// What became of the surface, in order.
+    pub steps: Vec<SurfaceStep>,
 }
 
 impl Default for Observation {
@@ -32,6 +35,7 @@ impl Observation {
             samples: vec![None; Channel::ALL.len()],
             quanta: Channel::ALL.iter().map(|c| c.declared().1).collect(),
             events: Vec::new(),
+            steps: Vec::new(),
         }
     }
 

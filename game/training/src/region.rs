@@ -72,6 +72,35 @@ limits! {
     relief_over_kit_max_pct: 1.0 ..= 30.0;
     /// Largest share of the pump's flow that may be bypassed, percent.
     bypass_share_max_pct: 10.0 ..= 100.0;
+    /// With the trigger let go, how near the tool may point at somebody, metres.
+    pointed_within_m: 1.0 ..= 30.0;
+    /// The same while the line is under pressure, metres.
+    pointed_live_within_m: 1.0 ..= 60.0;
+    /// How long the tool may point at somebody without water, seconds.
+    pointed_for_s: 0.05 ..= 5.0;
+    /// How near somebody may be in the line of a running jet, metres.
+    jet_hazard_m: 1.0 ..= 60.0;
+    /// How near to one's own feet a running jet may pass, metres.
+    jet_to_feet_m: 0.1 ..= 3.0;
+    /// Fastest walk with the jet running, metres per second.
+    walk_with_flow_m_s: 0.05 ..= 1.5;
+    /// How long the safety catch may stay off with the trigger let go, seconds.
+    catch_within_s: 0.5 ..= 60.0;
+    /// How long the pump may be out of anybody's reach under pressure, seconds.
+    unwatched_s: 0.5 ..= 60.0;
+    /// How far from a tool that is not in the hands one may be under pressure,
+    /// metres.
+    away_from_tool_m: 0.5 ..= 10.0;
+    /// Time in which the trigger must be let go once there is cause, seconds.
+    release_on_cue_s: 0.5 ..= 10.0;
+    /// How long a line is flushed before a nozzle is fitted, seconds.
+    flush_min_s: 0.0 ..= 120.0;
+    /// How far the pressure may be above the lowest rating before that is
+    /// found, percent: what the regulator and the ripple add.
+    over_rating_pct: 0.0 ..= 20.0;
+    /// Time in which a mistake that is put right and reported costs half,
+    /// seconds.
+    corrected_within_s: 1.0 ..= 60.0;
     /// Points that a major finding costs.
     deduction_major: 0.0 ..= 100.0;
     /// Points that a minor finding costs.

@@ -79,8 +79,8 @@ pub struct Place {
     pub ground: SiteGround,
     /// The gauge at the pump.
     pub gauge: Gauge,
-    /// The nozzle that the job asks for.
-    pub nozzle: NozzleSpec,
+    /// The nozzles at the lance post.
+    pub nozzles: Vec<training::level::Nozzle>,
     /// Where the hose leaves the pump.
     pub coupling: DVec3,
     /// Which way it leaves.
@@ -533,7 +533,7 @@ fn lay_out(level: &Level, ground: SiteGround, lance_hand: &Body) -> (Place, Vec<
         site: site.clone(),
         ground,
         gauge: level.equipment.gauge.clone(),
-        nozzle: level.equipment.nozzle,
+        nozzles: level.equipment.nozzles.clone(),
         coupling,
         coupling_out: (second - first).normalize_or(DVec3::X),
         stand,

@@ -87,7 +87,15 @@ pub(super) fn answer(post: Post, call: Call, sight: Sight) -> Answer {
         // Stopping needs no word.
         (_, Call::Dump | Call::AllStop) => go(None, Rest, Trigger::Release),
         // What the pump hand says for others, or answers.
-        (_, Call::Ready | Call::ZoneClear | Call::SayAgain) => nothing,
+        (
+            _,
+            Call::Ready
+            | Call::ZoneClear
+            | Call::SayAgain
+            | Call::ProveZero
+            | Call::StartUp
+            | Call::Correction,
+        ) => nothing,
 
         (Flush, Call::Release) => go(None, Rest, Trigger::Release),
         (Work, Call::Release) => go(None, Guard, Trigger::Release),

@@ -147,7 +147,7 @@ fn turn_by(me: &Person, p: &Percepts, bearing: f64, out: &mut Vec<crate::Input>)
     let most = TURN_RAD_S * crate::tick::TICK_S;
     let yaw = ((off * TURN_GAIN).clamp(-most, most) * 1e4).round() as i16;
     if off.abs() > 0.02 && yaw != 0 {
-        me.does(p.tick, Act::Aim { yaw, pitch: 0 }, out);
+        me.does(p.tick, Act::Turn { yaw }, out);
     }
     off
 }

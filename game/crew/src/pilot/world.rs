@@ -17,8 +17,8 @@ pub(super) struct World {
     walk: [f64; 2],
     pub wall_x: Option<(f64, f64, f64)>,
     pub holding: Option<Control>,
-    pub positions: [u16; 8],
-    seen: Vec<[u16; 8]>,
+    pub positions: [u16; Control::ALL.len()],
+    seen: Vec<[u16; Control::ALL.len()]>,
     pub stuck: Option<Control>,
     /// The control moves only this long after the push, seconds.
     pub stiff_s: f64,
@@ -73,6 +73,8 @@ pub(super) fn site() -> Site {
             (Control::Bleed, [-0.4, 0.8, 0.1]),
         ],
         reach_m: 0.8,
+        zone_m: None,
+        surface: None,
     }
 }
 
@@ -85,7 +87,7 @@ fn at(control: Control) -> usize {
 
 impl World {
     pub fn new() -> Self {
-        let mut positions = [0; 8];
+        let mut positions = [0; Control::ALL.len()];
         positions[at(Control::Dump)] = 1;
         World {
             tick: Tick(0),
@@ -190,6 +192,7 @@ impl World {
                 knock: false,
             },
             heard,
+            ..Percepts::default()
         }
     }
 
@@ -229,7 +232,7 @@ impl World {
                     f64::from(right_cm_s) / 100.0,
                 ]
             }
-            Act::Aim { yaw, .. } => self.yaw += f64::from(yaw) * 1e-4,
+            Act::Turn { yaw } => self.yaw += f64::from(yaw) * 1e-4,
             Act::Take(control) => {
                 assert_eq!(self.holding, None, "one thing at a time");
                 let near = site()
@@ -347,6 +350,7 @@ pub(super) fn pilot_with(goals: Vec<Goal>, skill: Skill, seed: u64) -> Pilot {
         about: "test".into(),
         breaks: Vec::new(),
         goals,
+        after_stop: Vec::new(),
     };
     Pilot::new(script, Seat::PUMP, Source::Trainee, site(), skill, seed)
 }

@@ -1,6 +1,6 @@
 //! `catalogue/*.ron`: the machines and people that levels choose from.
 
-use hydraulics::{GunKind, GunSpec, HoseSpec, NozzleSpec};
+use hydraulics::{GunKind, GunSpec, HoseSpec, JetKind, JetSpec, NozzleSpec};
 
 use super::parts::{Origin, TITLE, origin, words};
 use super::si::{m, m3, pa};
@@ -63,6 +63,39 @@ pub struct Nozzle {
     pub shape: JetShape,
     /// As the water sees it.
     pub water: NozzleSpec,
+}
+
+impl Nozzle {
+    /// The nozzle as a level lays it out at the lance post.
+    pub(super) fn job(&self) -> crate::level::Nozzle {
+        let kind = match self.shape {
+            JetShape::Round => JetKind::Round,
+            JetShape::Fan => JetKind::Fan {
+                spread_rad: 15.0_f64.to_radians(),
+            },
+            JetShape::Rotating => JetKind::Rotating {
+                cone_rad: 15.0_f64.to_radians(),
+                radius_m: 0.004,
+                turns_per_s: 50.0,
+            },
+        };
+        let core_diameters = match self.shape {
+            JetShape::Round => 100.0,
+            JetShape::Fan => 60.0,
+            JetShape::Rotating => 42.0,
+        };
+        crate::level::Nozzle {
+            id: self.id.clone(),
+            title: self.title.clone(),
+            water: self.water,
+            jet: JetSpec {
+                kind,
+                core_diameters,
+                decay: 1.5,
+            },
+            stand_off_m: [0.05, 0.1],
+        }
+    }
 }
 
 /// A gun of the catalogue, with its lance.

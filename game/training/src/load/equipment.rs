@@ -81,8 +81,7 @@ pub(super) fn equipment(
             full_scale_pa: kit.gauge_full_scale_pa,
             lag_s: unit.gauge_lag_s,
         },
-        nozzle: nozzle.water,
-        nozzle_id: nozzle.id.clone(),
+        nozzles: vec![nozzle.job()],
         lance: gun.lance.clone(),
         hoses: hoses
             .iter()

@@ -10,7 +10,9 @@ use super::parts::{PASSAGE, TITLE, words};
 use super::si::share;
 use super::site::site;
 use crate::data::{Document, Ids, Problems, Read, Reader, Reading};
-use crate::level::{Crew, Criterion, CriterionKind, Economy, Job, LanceHand, Level, Start};
+use crate::level::{
+    Crew, Criterion, CriterionKind, Economy, Given, Job, LanceHand, Level, PpeRules, Start,
+};
 use crate::region::Region;
 use crate::text::number;
 
@@ -100,7 +102,13 @@ fn fields(r: &mut Reader<'_, '_>, around: &Around<'_>) -> Option<Level> {
         air_c,
         crew: r.record("crew", "Crew", |r| Crew {
             lance_hand: r.option("lance_hand", |c| c.record("LanceHand", lance_hand)),
+            pump_hand: None,
+            watch: None,
+            visitor: None,
         }),
+        surface: None,
+        given: Given::default(),
+        ppe: PpeRules::default(),
         criteria: criteria(r, &places),
         economy: r.record("economy", "Economy", |r| Economy {
             water_l: r.f64("water_l", 0.1..=1.0e6),
@@ -141,6 +149,10 @@ fn start(r: &mut Reader<'_, '_>) -> Start {
         ],
         air_in_head: share(r.f64("air_in_head_pct", 0.0..=100.0)),
         nozzle_fitted: r.bool("nozzle_fitted"),
+        nozzle: 0,
+        engine_runs: false,
+        barrier_closed: true,
+        tool_in_stand: false,
     }
 }
 

@@ -21,6 +21,7 @@ pub(super) fn script(document: &Document, level: &Level) -> Result<Script, Probl
             about: r.text("about", PASSAGE),
             breaks: r.list("breaks", 0..=rules.iter().count(), |c| c.reference(&rules)),
             goals: r.list("goals", 1..=1_000, |c| goal(c, &places)),
+            after_stop: Vec::new(),
         };
         r.check(
             "level",
@@ -102,7 +103,7 @@ fn goal(cell: &mut Cell<'_, '_>, places: &Ids) -> Goal {
     })
 }
 
-fn calls() -> [(&'static str, Call); 14] {
+fn calls() -> [(&'static str, Call); Call::ALL.len()] {
     Call::ALL.map(|call| (call.id(), call))
 }
 

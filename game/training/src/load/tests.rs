@@ -69,7 +69,7 @@ fn values_arrive_in_si() {
     assert_eq!(equipment.circuit.relief.set_pressure_pa, 7.7e7);
     assert_eq!(equipment.circuit.pump.plunger_diameter_m, 0.027);
     assert!((equipment.circuit.engine.rated_speed_rad_s - 188.495_559).abs() < 1e-6);
-    assert_eq!(equipment.nozzle.bore_m, 0.0014);
+    assert_eq!(equipment.nozzles[0].water.bore_m, 0.0014);
     assert_eq!(equipment.hoses[0].length_m, 20.0);
     assert_eq!(equipment.circuit.hoses[0].length_m, 20.0);
     assert_eq!(equipment.circuit.hoses[0].wall_modulus_pa, 3.0e9);
@@ -272,7 +272,7 @@ fn a_perturbed_catalogue_changes_the_level_by_its_seed() {
     let (one, two) = (changed(1), changed(2));
     assert_eq!(one, changed(1));
     assert_ne!(one, two);
-    let share = one.nozzle.bore_m / level.equipment.nozzle.bore_m;
+    let share = one.nozzles[0].water.bore_m / level.equipment.nozzles[0].water.bore_m;
     assert!((0.9..=1.1).contains(&share) && share != 1.0, "{share}");
     assert_eq!(one.circuit.pump.cylinders, 3);
     // What the level itself says stays: the length of the hose, the job.

@@ -1,0 +1,88 @@
+//! What becomes of the surface to be cleaned, in whole steps.
+//!
+//! The yard keeps the dose of every cell as a number. What is recorded and
+//! marked is the whole number of steps that a cell has taken on its way from
+//! fouled to clean, so that a mark needs no yard and is the same everywhere.
+
+use crate::level::Surface;
+use serde::{Deserialize, Serialize};
+
+/// Steps from a fouled layer to a removed one.
+pub const STEPS_PER_LAYER: u8 = 4;
+
+/// A cell has taken another step towards being clean.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+pub struct SurfaceStep {
+    /// The cell: row by row from the lower left corner as one faces the
+    /// surface.
+    pub cell: u32,
+    /// Steps it has taken in all; never fewer than before.
+    pub steps: u8,
+}
+
+/// How far each cell of a surface has come.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Cleaned {
+    columns: u32,
+    steps: Vec<u8>,
+    wanted: Vec<u8>,
+    clean: u32,
+}
+
+impl Cleaned {
+    /// A surface as the level finds it.
+    pub fn new(surface: &Surface) -> Self {
+        let [columns, rows] = surface.cells();
+        let wanted: Vec<u8> = (0..columns * rows)
+            .map(|cell| surface.layers_of(cell).len() as u8 * STEPS_PER_LAYER)
+            .collect();
+        let clean = wanted.iter().filter(|w| **w == 0).count() as u32;
+        Cleaned {
+            columns,
+            steps: vec![0; wanted.len()],
+            wanted,
+            clean,
+        }
+    }
+
+    /// Takes one step in. A cell that is not there, or a step back, is left
+    /// out.
+    pub fn take(&mut self, step: SurfaceStep) {
+        let Some(cell) = usize::try_from(step.cell)
+            .ok()
+            .filter(|c| *c < self.steps.len())
+        else {
+            return;
+        };
+        let was = self.steps[cell];
+        if step.steps > was {
+            self.steps[cell] = step.steps;
+            let wanted = self.wanted[cell];
+            self.clean += u32::from(was < wanted && step.steps >= wanted);
+        }
+    }
+
+    /// Cells along the width.
+    pub fn columns(&self) -> u32 {
+        self.columns
+    }
+
+    /// Steps taken by each cell, row by row from the lower left.
+    pub fn steps(&self) -> &[u8] {
+        &self.steps
+    }
+
+    /// Steps that each cell needs to be clean.
+    pub fn wanted(&self) -> &[u8] {
+        &self.wanted
+    }
+
+    /// Share of the surface that is clean, percent.
+    pub fn clean_pct(&self) -> f64 {
+        if self.wanted.is_empty() {
+            0.0
+        } else {
+            100.0 * f64::from(self.clean) / self.wanted.len() as f64
+        }
+    }
+}
