@@ -8,7 +8,7 @@ use crate::level::Surface;
 use serde::{Deserialize, Serialize};
 
 /// Steps from a fouled layer to a removed one.
-pub const STEPS_PER_LAYER: u8 = 4;
+pub const STEPS_PER_LAYER: u8 = 2;
 
 /// A cell has taken another step towards being clean.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]

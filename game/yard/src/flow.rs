@@ -4,7 +4,8 @@
 //! the hose one with the pressure and flow it was given, then the bodies one
 //! with the thrust of the jet and the pull of the hose summed into one load.
 
-use crate::machine::{Hose, Needle, Station, Tool, Water, controls};
+use crate::machine::{Hose, Needle, Station, Water, controls};
+use crate::tool::Tool;
 use crate::people::Person;
 use crate::yard::{Happened, Measured, Place};
 use bevy::ecs::resource::Resource;
@@ -79,6 +80,8 @@ pub struct Flows {
     pub tool_m3_s: Swing,
     /// Flow through the bypass.
     pub bypass_m3_s: Swing,
+    /// Mass flow out of the tool.
+    pub mass_kg_s: Swing,
     /// Thrust of the jet on the tool.
     pub thrust_n: Swing,
     /// The circuit at the end of the tick.
@@ -117,7 +120,7 @@ impl Meter {
 pub fn flow(
     place: Res<Place>,
     station: Res<Station>,
-    tool: Res<Tool>,
+    mut tool: ResMut<Tool>,
     mut water: ResMut<Water>,
     mut hose: ResMut<Hose>,
     mut needle: ResMut<Needle>,
@@ -132,7 +135,9 @@ pub fn flow(
         .iter()
         .find(|p| p.seat == Seat::LANCE)
         .map_or(0.0, |p| p.hands.squeeze);
-    let asked = controls(&station, &tool, &place.nozzle, trigger);
+    let trigger = if tool.tied { 1.0 } else { trigger };
+    let opening = water.circuit.state().dump.opening;
+    let asked = controls(&station, &tool, &place.nozzles, trigger, opening);
     let mut flows = Flows::default();
     let mut events = vec![BodyEvents::default(); people.len()];
 
@@ -148,6 +153,7 @@ pub fn flow(
             flows.gun_pa.take(now.gun_pressure_pa);
             flows.tool_m3_s.take(now.nozzle_flow_m3_s);
             flows.bypass_m3_s.take(now.bypass_flow_m3_s);
+            flows.mass_kg_s.take(now.nozzle_mass_flow_kg_s);
             flows.thrust_n.take(now.thrust_n);
             let share = 1.0 / WATER_PER_ROUND as f64;
             thrust_n += share * now.thrust_n;
@@ -159,18 +165,20 @@ pub fn flow(
         for (person, event) in people.iter_mut().zip(&mut events) {
             let intent = person.gait.intent(TICK_S);
             let load = if person.seat == Seat::LANCE {
-                let aim = aim(person);
-                let hand = tool.in_hands;
+                tool.substep(ROUND_S, person, thrust_n);
+                let aim = tool.points(person);
+                let hand = tool.carried;
+                let pull = pull_of_hose(&mut hose, person);
                 let forces: RodForces = hose.rod.substep(
                     ROUND_S,
                     RodEnd::Fixed(place.coupling, place.coupling_out),
-                    tool_end(&place, &tool, person, aim),
+                    tool_end(&tool, person, aim),
                     pressure_pa,
                     mass_flow,
                     &place.ground,
                 );
                 // In its stand the tool pushes on the stand.
-                let load = (forces.end_force - aim * thrust_n) * hand;
+                let load = (forces.end_force - aim * thrust_n) * hand - pull;
                 flows.stretch_m.take(hose.rod.max_stretch_m());
                 flows.load_n = load.length();
                 load
@@ -223,21 +231,46 @@ pub fn flow(
     measured.0 = flows;
 }
 
-/// The way the tool points.
-pub fn aim(person: &Person) -> DVec3 {
-    let (yaw, pitch) = (person.body.yaw(), person.gait.pitch_rad);
-    let (ahead, up) = (libm::cos(pitch), libm::sin(pitch));
-    DVec3::new(ahead * libm::cos(yaw), up, -ahead * libm::sin(yaw))
+/// Stiffness and damping of a hand that pulls a hose, and the most it pulls
+/// with (from memory: a firm grip on a wet hose).
+const PULL_N_M: f64 = 2500.0;
+const PULL_N_S_M: f64 = 150.0;
+const PULL_MOST_N: f64 = 250.0;
+/// A hose that has got away from the hand by so much is lost, metres.
+const PULL_LOST_M: f64 = 0.6;
+/// A held hose is lifted no higher than this, metres.
+const PULL_HEIGHT_M: f64 = 0.6;
+
+/// Pulls the hose towards the hand that holds it, and says with what force.
+fn pull_of_hose(hose: &mut Hose, person: &mut Person) -> DVec3 {
+    let Some(node) = person.hands.hose else {
+        return DVec3::ZERO;
+    };
+    let (Some(at), Some(velocity)) = (
+        hose.rod.nodes().get(node).copied(),
+        hose.rod.velocities().get(node).copied(),
+    ) else {
+        person.hands.hose = None;
+        return DVec3::ZERO;
+    };
+    let mut hand = person.body.hands();
+    hand.y = hand.y.min(PULL_HEIGHT_M);
+    let off = hand - at;
+    if off.length() > PULL_LOST_M + PULL_HEIGHT_M {
+        person.hands.hose = None;
+        return DVec3::ZERO;
+    }
+    let damping = (person.body.pose().hands_velocity - velocity) * PULL_N_S_M;
+    let force = (off * PULL_N_M + damping).clamp_length_max(PULL_MOST_N);
+    hose.rod.push(node, force);
+    force
 }
 
 /// The end of the hose: in the stand, in the hands, or on the way.
-fn tool_end(place: &Place, tool: &Tool, person: &Person, aim: DVec3) -> RodEnd {
-    let hands = person.body.hands();
-    let velocity = person.body.pose().hands_velocity;
-    let way = tool.in_hands;
+fn tool_end(tool: &Tool, person: &Person, aim: DVec3) -> RodEnd {
     RodEnd::Held {
-        pos: place.stand.lerp(hands, way),
-        vel: velocity * way,
-        dir: place.stand_out.lerp(aim, way).normalize_or(aim),
+        pos: tool.grip(person),
+        vel: person.body.pose().hands_velocity * tool.carried,
+        dir: aim,
     }
 }

@@ -1,7 +1,8 @@
 //! From inputs to what hands, feet and voices do.
 
-use crate::machine::{Station, Tool};
+use crate::machine::{Hose, Station};
 use crate::people::{Hands, Person, Push};
+use crate::tool::Tool;
 use crate::yard::{Happened, Inbox, Last, Now, Over, Place};
 use bevy::ecs::system::{Query, Res, ResMut};
 use crew::percept::HEARING_DELAY_S;
@@ -22,6 +23,15 @@ const MAX_DETENTS: i32 = 3;
 const AIM_RAD: f64 = 1e-4;
 /// How far the tool can be pitched, radians.
 const MAX_PITCH_RAD: f64 = 1.2;
+/// How far the arms turn the tool from the way the body faces before the body
+/// turns, radians.
+const MAX_TOOL_YAW_RAD: f64 = 0.6;
+/// How far the hands go back and ahead, and down and up, metres (from memory:
+/// the arms of an adult).
+const REACH_M_RANGE: (f64, f64) = (-0.2, 0.25);
+const LIFT_M_RANGE: (f64, f64) = (-0.5, 0.4);
+/// From how near a hose is taken hold of, metres.
+const HOSE_REACH_M: f64 = 1.0;
 /// Fastest wish to move that is listened to, metres per second.
 const MAX_WISH_M_S: f64 = 2.2;
 
@@ -36,6 +46,8 @@ pub fn take_inputs(
     inbox: Res<Inbox>,
     last: Res<Last>,
     place: Res<Place>,
+    hose: Res<Hose>,
+    mut tool: ResMut<Tool>,
     mut station: ResMut<Station>,
     mut over: ResMut<Over>,
     mut happened: ResMut<Happened>,
@@ -52,7 +64,15 @@ pub fn take_inputs(
                 .iter_mut()
                 .find(|p| p.seat == input.seat)
                 .ok_or(Refusal::NotThere)?;
-            carry_out(input, &mut person, &mut station, &mut over, &mut happened.0)
+            let mut things = Things {
+                place: &place,
+                hose: &hose,
+                tool: &mut tool,
+                station: &mut station,
+                over: &mut over,
+                happened: &mut happened.0,
+            };
+            carry_out(input, &mut person, &mut things)
         });
         if let Err(why) = refused {
             happened.0.push(Event::Refused {
@@ -63,14 +83,27 @@ pub fn take_inputs(
     }
 }
 
-fn carry_out(
-    input: &Input,
-    person: &mut Person,
-    station: &mut Station,
-    over: &mut Over,
-    happened: &mut Vec<Event>,
-) -> Result<(), Refusal> {
+/// What hands can lay hold of.
+struct Things<'a> {
+    place: &'a Place,
+    hose: &'a Hose,
+    tool: &'a mut Tool,
+    station: &'a mut Station,
+    over: &'a mut Over,
+    happened: &'a mut Vec<Event>,
+}
+
+fn carry_out(input: &Input, person: &mut Person, things: &mut Things<'_>) -> Result<(), Refusal> {
     let seat = input.seat;
+    let Things {
+        place,
+        hose,
+        tool,
+        station,
+        over,
+        happened,
+    } = things;
+    let holds_tool = seat == Seat::LANCE && tool.in_hands();
     let hands = &mut person.hands;
     match input.act {
         Act::Walk {
@@ -81,14 +114,34 @@ fn carry_out(
             person.gait.velocity_m_s = (wish(forward_cm_s), wish(right_cm_s));
         }
         Act::Aim { yaw, pitch } => {
-            person.gait.turn_rad += f64::from(yaw) * AIM_RAD;
+            let yaw = f64::from(yaw) * AIM_RAD;
+            if holds_tool {
+                let wanted = person.gait.tool_yaw_rad + yaw;
+                let turned = wanted.clamp(-MAX_TOOL_YAW_RAD, MAX_TOOL_YAW_RAD);
+                person.gait.tool_yaw_rad = turned;
+                person.gait.turn_rad += wanted - turned;
+            } else {
+                person.gait.turn_rad += yaw;
+            }
             person.gait.pitch_rad = (person.gait.pitch_rad + f64::from(pitch) * AIM_RAD)
                 .clamp(-MAX_PITCH_RAD, MAX_PITCH_RAD);
+        }
+        Act::Turn { yaw } => person.gait.turn_rad += f64::from(yaw) * AIM_RAD,
+        Act::Reach { mm } => {
+            let wanted = person.gait.reach_m + f64::from(mm) * 1e-3;
+            person.gait.reach_m = wanted.clamp(REACH_M_RANGE.0, REACH_M_RANGE.1);
+        }
+        Act::Lift { mm } => {
+            let wanted = person.gait.lift_m + f64::from(mm) * 1e-3;
+            person.gait.lift_m = wanted.clamp(LIFT_M_RANGE.0, LIFT_M_RANGE.1);
         }
         Act::Stand(stance) => person.gait.stance = stance,
         Act::Brace(on) => person.gait.brace = on,
         Act::Take(control) => hands.holding = Some(control),
-        Act::LetGo => let_go(seat, hands, station, happened),
+        Act::LetGo => {
+            hands.hose = None;
+            let_go(seat, hands, station, happened);
+        }
         Act::Twist { detents } => {
             let control = hands.holding.ok_or(Refusal::NothingHeld)?;
             let by = i32::from(detents).clamp(-MAX_DETENTS, MAX_DETENTS);
@@ -125,6 +178,43 @@ fn carry_out(
             }
         }
         Act::Say(call) => person.voice.saying = Some((call, ticks(call.duration_s()))),
+        Act::LayDown => {
+            hands.squeeze = 0.0;
+            person.gait.brace = false;
+            tool.lay_down(person, place.stand, place.stand_out);
+            happened.push(Event::LaidDown { seat });
+        }
+        Act::TakeUp => {
+            tool.take_up();
+            happened.push(Event::TookUp { seat });
+        }
+        Act::Choose { nozzle } => {
+            if usize::from(nozzle) >= place.nozzles.len() {
+                return Err(Refusal::NotThere);
+            }
+            tool.chosen = nozzle;
+            happened.push(Event::Chose { seat, nozzle });
+        }
+        Act::Wear { item, on } => {
+            let wears = if on {
+                hands.wears | item.bit()
+            } else {
+                hands.wears & !item.bit()
+            };
+            if wears != hands.wears {
+                hands.wears = wears;
+                happened.push(Event::Wore { seat, item, on });
+            }
+        }
+        Act::Tie(on) => tool.tied = on,
+        Act::TakeHose => {
+            let feet = person.feet();
+            let (node, off_m) = hose.rod.nearest_node(feet);
+            if off_m > HOSE_REACH_M {
+                return Err(Refusal::OutOfReach);
+            }
+            person.hands.hose = Some(node);
+        }
         Act::Begin(task) => {
             hands.work = Some((task, ticks(task.duration_s())));
             hands.squeeze = 0.0;
@@ -177,6 +267,11 @@ pub fn move_hands(
         if person.body.is_fallen() {
             // Hands that break a fall hold nothing: what is held to run, stops.
             person.hands.squeeze = 0.0;
+            person.hands.hose = None;
+            if seat == Seat::LANCE && tool.in_hands() {
+                tool.lay_down(&person, place.stand, place.stand_out);
+                happened.0.push(Event::Dropped { seat });
+            }
             person.gait.velocity_m_s = (0.0, 0.0);
             if let Some((task, _)) = person.hands.work.take() {
                 happened.0.push(Event::BrokeOff { seat, task });
@@ -203,8 +298,12 @@ pub fn move_hands(
                 let task = *task;
                 person.hands.work = None;
                 match task {
-                    Task::FitNozzle => tool.nozzle_fitted = true,
-                    Task::RemoveNozzle => tool.nozzle_fitted = false,
+                    // The hands that have fitted it take the tool up.
+                    Task::FitNozzle => {
+                        tool.nozzle = Some(tool.chosen);
+                        tool.take_up();
+                    }
+                    Task::RemoveNozzle => tool.nozzle = None,
                     Task::GaugeBore => {}
                 }
                 happened.0.push(Event::Finished { seat, task });
@@ -226,14 +325,7 @@ pub fn move_hands(
             person.voice.coming.push((heard, known));
         }
     }
-    // The tool is carried from its stand to the hands, and back, in half a
-    // second.
-    let by = 2.0 * crew::tick::TICK_S;
-    tool.in_hands = if tool.nozzle_fitted {
-        (tool.in_hands + by).min(1.0)
-    } else {
-        (tool.in_hands - by).max(0.0)
-    };
+    tool.carry();
 }
 
 fn out_of_reach(person: &Person, control_at: Option<[f64; 3]>) -> bool {

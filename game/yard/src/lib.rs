@@ -6,15 +6,19 @@
 //! function, as often as they like. The order of a tick is one chain of
 //! systems, in `yard.rs`.
 
+mod aim;
 pub mod attempt;
 mod flow;
 mod hands;
+mod jets;
 mod machine;
 mod observe;
 mod people;
 mod physics;
 pub mod play;
 mod senses;
+mod surface;
+mod tool;
 mod yard;
 
 pub use attempt::{Attempt, AttemptFault, Beginning};

@@ -2,10 +2,11 @@
 
 use bevy::ecs::resource::Resource;
 use crew::Control;
-use hydraulics::{Circuit, Controls, HoseEnd, NozzleSpec};
+use crate::tool::Tool;
+use hydraulics::{Circuit, Controls, HoseEnd};
 use mechanics::Rod;
 use serde::{Deserialize, Serialize};
-use training::level::{Gauge, Start};
+use training::level::{Gauge, Nozzle, Start};
 
 /// Where the hands have left the controls.
 #[derive(Resource, Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -22,6 +23,7 @@ impl Station {
         for (control, position) in &start.controls {
             station.set(*control, *position);
         }
+        station.set(Control::Barrier, u16::from(start.barrier_closed));
         station
     }
 
@@ -44,16 +46,6 @@ impl Station {
     pub fn is_on(&self, control: Control) -> bool {
         self.position(control) > 0
     }
-}
-
-/// The tool at the end of the line.
-#[derive(Resource, Clone, Debug, PartialEq, Serialize, Deserialize)]
-pub struct Tool {
-    /// The nozzle is on the lance; without it the end is bare and clamped in
-    /// its stand.
-    pub nozzle_fitted: bool,
-    /// How far the tool has gone from the stand into the hands, 0 to 1.
-    pub in_hands: f64,
 }
 
 /// The water in the machine.
@@ -97,13 +89,24 @@ impl Needle {
     }
 }
 
-/// What the hands and the wiring ask of the circuit.
-pub fn controls(station: &Station, tool: &Tool, nozzle: &NozzleSpec, trigger: f64) -> Controls {
-    // The emergency stop opens the dump first; the ignition goes with it.
+/// The dump is open, and the emergency stop goes on to the engine.
+const DUMP_OPEN: f64 = 0.95;
+
+/// What the hands and the wiring ask of the circuit, with the dump as far open
+/// as it is.
+pub fn controls(
+    station: &Station,
+    tool: &Tool,
+    nozzles: &[Nozzle],
+    trigger: f64,
+    dump_opening: f64,
+) -> Controls {
+    // The emergency stop opens the dump first, and only then stops the engine.
     let struck = station.is_on(Control::EmergencyStop);
+    let stops = struck && dump_opening >= DUMP_OPEN;
     Controls {
         throttle: station.share(Control::Throttle),
-        ignition: station.is_on(Control::Key) && !struck,
+        ignition: station.is_on(Control::Key) && !stops,
         starter: station.position(Control::Key) == 2 && !struck,
         supply_open: station.share(Control::Supply),
         air_bleed_open: station.share(Control::AirBleed),
@@ -113,10 +116,30 @@ pub fn controls(station: &Station, tool: &Tool, nozzle: &NozzleSpec, trigger: f6
         dump_remote_open: struck,
         bleed_open: station.share(Control::Bleed),
         trigger,
-        hose_end: if tool.nozzle_fitted {
-            HoseEnd::Nozzle(*nozzle)
-        } else {
-            HoseEnd::Open
-        },
+        hose_end: tool
+            .nozzle
+            .and_then(|n| nozzles.get(usize::from(n)))
+            .map_or(HoseEnd::Open, |nozzle| HoseEnd::Nozzle(nozzle.water)),
     }
 }
+
+/// Brings the engine of a circuit from rest to a steady idle, as the controls
+/// stand, before an attempt that begins with it running.
+pub fn warm_up(circuit: &mut Circuit, station: &Station, tool: &Tool, nozzles: &[Nozzle]) {
+    const STEP_S: f64 = 1.0 / 960.0;
+    for n in 0..WARM_UP_STEPS {
+        if n % 8 == 0 {
+            circuit.begin_tick();
+        }
+        let opening = circuit.state().dump.opening;
+        let asked = Controls {
+            starter: n < CRANKED_STEPS,
+            ..controls(station, tool, nozzles, 0.0, opening)
+        };
+        circuit.substep(&asked, STEP_S);
+    }
+}
+
+/// Steps of a warm-up, of which the starter turns the engine in the first.
+const WARM_UP_STEPS: u32 = 15 * 960;
+const CRANKED_STEPS: u32 = 3 * 960;

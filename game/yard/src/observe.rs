@@ -1,8 +1,11 @@
 //! The one place where what the yard computes becomes whole quanta.
 
-use crate::machine::{Needle, Station, Tool, Water};
+use crate::jets::Aimed;
+use crate::machine::{Needle, Station, Water};
 use crate::people::Person;
 use crate::senses::is_limp;
+use crate::surface::Wall;
+use crate::tool::Tool;
 use crate::yard::{Fault, Happened, Last, Measured, Now, Place, Watching};
 use bevy::ecs::system::{Query, Res, ResMut};
 use crew::{Control, Seat};
@@ -23,6 +26,8 @@ pub fn observe(
     tool: Res<Tool>,
     water: Res<Water>,
     needle: Res<Needle>,
+    wall: Option<Res<Wall>>,
+    mut aimed: ResMut<Aimed>,
     mut watching: ResMut<Watching>,
     mut happened: ResMut<Happened>,
     mut last: ResMut<Last>,
@@ -33,6 +38,7 @@ pub fn observe(
     let end = &flows.end;
     let who = |seat| people.iter().find(|p| p.seat == seat);
     let (pump_hand, lance_hand) = (who(Seat::PUMP), who(Seat::LANCE));
+    let (watch, visitor) = (who(Seat::WATCH), who(Seat::VISITOR));
     let of =
         |person: Option<&Person>, value: fn(&Person) -> f64| Raw::steady(person.map_or(0.0, value));
     let at = |control| Raw::steady(f64::from(station.position(control)));
@@ -60,8 +66,9 @@ pub fn observe(
             Channel::BleedOpen => at(Control::Bleed),
             Channel::BleedRuns => Raw::on(end.dripping),
             Channel::EmergencyStop => at(Control::EmergencyStop),
+            Channel::Trigger if tool.tied => Raw::steady(100.0),
             Channel::Trigger => of(lance_hand, |p| 100.0 * p.hands.squeeze),
-            Channel::NozzleFitted => Raw::on(tool.nozzle_fitted),
+            Channel::NozzleFitted => Raw::on(tool.nozzle.is_some()),
             Channel::HoseLimp => Raw::on(is_limp(end.pump_pressure_pa, end.gun_pressure_pa)),
             Channel::PumpHandToDump => Raw::steady(pump_hand.map_or(0.0, |p| {
                 let feet = p.feet();
@@ -86,6 +93,41 @@ pub fn observe(
             Channel::PumpHandSpeaks => of(pump_hand, speaks),
             Channel::LanceHandSpeaks => of(lance_hand, speaks),
             Channel::SafetyCatch => of(lance_hand, |p| f64::from(u8::from(p.hands.catch_on))),
+            Channel::ToolAt => Raw::steady(tool.code()),
+            Channel::ToolAway => Raw::steady(lance_hand.map_or(0.0, |p| {
+                let (grip, feet) = (tool.grip(p), p.feet());
+                let (dx, dz) = (grip.x - feet.x, grip.z - feet.z);
+                (dx * dx + dz * dz).sqrt()
+            })),
+            Channel::TriggerTied => Raw::on(tool.tied),
+            Channel::Nozzle => Raw::steady(tool.nozzle.map_or(0.0, |n| f64::from(n) + 1.0)),
+            Channel::StandOff => {
+                Raw::steady(1000.0 * aimed.target.spot.map_or(0.0, |(_, way_m)| way_m))
+            }
+            Channel::TravelSpeed => Raw::steady(1000.0 * aimed.stroked.travel_m_s),
+            Channel::ImpactPressure => Raw::steady(aimed.stroked.impact_pa * BAR),
+            Channel::SurfaceClean => Raw::steady(wall.as_ref().map_or(0.0, |w| w.clean_pct())),
+            Channel::PointedAt => Raw::steady(
+                aimed
+                    .target
+                    .person
+                    .map_or(0.0, |(seat, _)| f64::from(seat.0) + 1.0),
+            ),
+            Channel::PointedFrom => Raw::steady(aimed.target.person.map_or(0.0, |(_, m)| m)),
+            Channel::JetToFeet => Raw::steady(aimed.target.feet_m),
+            Channel::PointedAtKeptDry => Raw::on(aimed.target.kept_dry),
+            Channel::LanceHandSpeed => of(lance_hand, |p| p.speed_m_s),
+            Channel::HoseHeld => of(lance_hand, |p| f64::from(u8::from(p.hands.hose.is_some()))),
+            Channel::Barrier => at(Control::Barrier),
+            Channel::PumpHandWears => of(pump_hand, |p| f64::from(p.hands.wears)),
+            Channel::LanceHandWears => of(lance_hand, |p| f64::from(p.hands.wears)),
+            Channel::Intruder => Raw::on(aimed.intruder),
+            Channel::IntruderSeenByLance => Raw::on(aimed.intruder_seen.1),
+            Channel::IntruderSeenByPump => Raw::on(aimed.intruder_seen.0),
+            Channel::WatchX => of(watch, |p| p.feet().x),
+            Channel::WatchZ => of(watch, |p| p.feet().z),
+            Channel::VisitorX => of(visitor, |p| p.feet().x),
+            Channel::VisitorZ => of(visitor, |p| p.feet().z),
         })
         .collect();
     match watching.0.take(now.0, &raws) {
@@ -94,6 +136,7 @@ pub fn observe(
     }
     last.0.tick = now.0;
     last.0.events = std::mem::take(&mut happened.0);
+    last.0.steps = std::mem::take(&mut aimed.steps);
 }
 
 /// Density of diesel fuel, kilograms per litre (EN 590: 0.820 to 0.845 at 15

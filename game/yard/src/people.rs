@@ -22,9 +22,24 @@ pub struct Person {
     pub gait: Gait,
     /// Their capsule in Rapier.
     pub capsule: RigidBodyHandle,
+    /// Where the middle between their feet was at the end of the tick before.
+    pub was_at: DVec3,
+    /// How fast they go over the ground, metres per second.
+    pub speed_m_s: f64,
 }
 
 impl Person {
+    /// Measures how fast they go, once a tick.
+    pub fn pace(&mut self, tick_s: f64) {
+        let feet = self.feet();
+        let went = (feet - self.was_at) * DVec3::new(1.0, 0.0, 1.0);
+        // The feet go in steps; the speed is that of the walk over half a
+        // second.
+        let share = tick_s / PACE_S;
+        self.speed_m_s += share * (went.length() / tick_s - self.speed_m_s);
+        self.was_at = feet;
+    }
+
     /// Where they stand: the middle between the feet.
     pub fn feet(&self) -> DVec3 {
         let [left, right] = self.body.pose().feet;
@@ -45,8 +60,14 @@ pub struct Gait {
     pub velocity_m_s: (f64, f64),
     /// Turn still to be made, radians to the left.
     pub turn_rad: f64,
-    /// Pitch of the tool, radians up.
+    /// Pitch that the tool is to have, radians up.
     pub pitch_rad: f64,
+    /// The way that the tool is to point, radians to the left of the facing.
+    pub tool_yaw_rad: f64,
+    /// How far the hands are to be ahead of their usual place, metres.
+    pub reach_m: f64,
+    /// How far the hands are to be above their usual height, metres.
+    pub lift_m: f64,
     /// How the feet are to be set.
     pub stance: Stance,
     /// The tool is to be braced.
@@ -66,10 +87,14 @@ impl Gait {
                 Stance::Staggered => mechanics::Stance::Staggered,
             },
             brace: self.brace,
+            hands_ahead_m: self.reach_m,
+            hands_up_m: self.lift_m,
         }
     }
 }
 
+/// Time over which a speed is taken, seconds.
+const PACE_S: f64 = 0.5;
 /// Fastest turn on the spot, radians per second.
 const MAX_TURN_RAD_S: f64 = 4.0;
 
@@ -86,6 +111,10 @@ pub struct Hands {
     pub catch_on: bool,
     /// The work that is under way, and the ticks that it still takes.
     pub work: Option<(Task, u32)>,
+    /// The node of the hose that is held.
+    pub hose: Option<usize>,
+    /// What is worn, a bit for each piece.
+    pub wears: u8,
 }
 
 /// A push of a control from one position to another.

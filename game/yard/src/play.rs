@@ -1,7 +1,10 @@
 //! An attempt played by people of the program: pilot, bots and crew.
 
 use crate::attempt::{Attempt, AttemptFault};
-use crew::{Input, LanceHand, LanceHandWays, Mind, Outcome, Pilot, Script, Seat, Site, Skill};
+use crew::{
+    Input, LanceHand, LanceHandWays, Mind, Outcome, Pilot, PumpHand, PumpHandWays, Script, Seat,
+    Site, Skill, SurfaceFrame, Visitor, VisitorWays, Watch, WatchWays,
+};
 use training::allowed::REACH_M;
 use training::recording::Sink;
 use training::{Ended, Level, Observation};
@@ -16,6 +19,13 @@ pub fn site(level: &Level) -> Site {
         places: level.site.places.clone(),
         controls: level.site.controls.clone(),
         reach_m: REACH_M,
+        zone_m: level.site.zone,
+        surface: level.surface.as_ref().map(|s| SurfaceFrame {
+            corner_m: s.corner,
+            right: s.right,
+            size_m: s.size,
+            tiles: s.tiles().map(|n| n as u16),
+        }),
     }
 }
 
@@ -33,6 +43,34 @@ pub fn crew_of(level: &Level, seed: u64) -> Vec<(Seat, Box<dyn Mind>)> {
         };
         let hand = LanceHand::new(ways, site(level), seed);
         crew.push((Seat::LANCE, Box::new(hand)));
+    }
+    if let Some(ways) = &level.crew.pump_hand
+        && level.post != Seat::PUMP
+    {
+        let ways = PumpHandWays {
+            reply_s: ways.reply_s,
+            steps_bar: ways.steps_bar.clone(),
+            throttle_pct: ways.throttle_pct.clone(),
+            cool_s: 0.0,
+        };
+        let hand = PumpHand::new(ways, site(level), seed);
+        crew.push((Seat::PUMP, Box::new(hand)));
+    }
+    if let Some(ways) = &level.crew.watch {
+        let ways = WatchWays {
+            reply_s: ways.reply_s,
+            steps_near_after_s: ways.steps_near_after_s,
+            near_place: ways.near_place.clone(),
+        };
+        crew.push((Seat::WATCH, Box::new(Watch::new(ways, site(level), seed))));
+    }
+    if let Some(ways) = &level.crew.visitor {
+        let ways = VisitorWays {
+            after_s: ways.after_s,
+            by: ways.by.clone(),
+        };
+        let visitor = Visitor::new(ways, site(level), seed);
+        crew.push((Seat::VISITOR, Box::new(visitor)));
     }
     crew
 }

@@ -1,13 +1,18 @@
 //! What each person can see, hear and feel from where they stand.
 
-use crate::machine::{Needle, Station, Tool, Water};
+use crate::aim;
+use crate::jets::Aimed;
+use crate::machine::{Needle, Station, Water};
 use crate::people::Person;
+use crate::surface::{Frame, Wall};
+use crate::tool::Tool;
 use crate::yard::{Measured, Now, Place};
 use bevy::ecs::resource::Resource;
 use bevy::ecs::system::{Query, Res, ResMut};
 use crew::percept::{OwnBody, Percepts, SIGHT_DELAY_S, Sound, TOUCH_DELAY_S};
 use crew::tick::TICKS_PER_SECOND;
-use crew::{Control, Seat, Tick};
+use crew::{Control, Seat, Spot, Tick, ToolSense};
+use glam::DVec3;
 use serde::{Deserialize, Serialize};
 use std::collections::VecDeque;
 
@@ -41,17 +46,34 @@ struct Sights {
     air_spits: bool,
     limp: bool,
     jet_runs: bool,
-    nozzle_fitted: bool,
+    nozzle: Option<u8>,
     sound: Sound,
     loads_n: f64,
     leans: Vec<(Seat, f64)>,
+    /// The tool in the hands, as it is felt.
+    tool: Option<ToolSense>,
+    spot: Option<Spot>,
+    people: Vec<(Seat, [f64; 2])>,
 }
+
+/// From how far it can be told what is clean, metres (common practice, no
+/// source).
+const SEE_TILES_M: f64 = 5.0;
+/// Ticks from one look at the tiles to the next.
+const TILES_TICKS: u32 = TICKS_PER_SECOND / 2;
+/// From how far people are seen, metres (a choice of this project).
+const SEE_PEOPLE_M: f64 = 30.0;
+/// Half of the field in which people are seen, with the head turned now and
+/// then, radians.
+const SEE_PEOPLE_RAD: f64 = 2.0;
 
 /// The last moments, so that a sense can lag.
 #[derive(Resource, Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct Senses {
     /// The latest is last.
     moments: VecDeque<Sights>,
+    /// How far each tile of the surface was clean at the last look, percent.
+    tiles_pct: Vec<u8>,
 }
 
 fn ticks(seconds: f64) -> usize {
@@ -65,6 +87,9 @@ pub fn sense(
     station: Res<Station>,
     tool: Res<Tool>,
     water: Res<Water>,
+    aimed: Res<Aimed>,
+    wall: Option<Res<Wall>>,
+    now: Res<Now>,
     mut senses: ResMut<Senses>,
     people: Query<&Person>,
 ) {
@@ -73,6 +98,15 @@ pub fn sense(
     let pump_m3_s = end.pump_flow_m3_s.max(1e-9);
     let mut leans: Vec<_> = people.iter().map(|p| (p.seat, p.lean_rad())).collect();
     leans.sort_by_key(|(seat, _)| *seat);
+    let mut standing: Vec<_> = people
+        .iter()
+        .map(|p| (p.seat, [p.feet().x, p.feet().z]))
+        .collect();
+    standing.sort_by_key(|(seat, _)| *seat);
+    let holder = people.iter().find(|p| p.seat == Seat::LANCE);
+    if let Some(wall) = wall.filter(|_| now.0.0.is_multiple_of(TILES_TICKS)) {
+        senses.tiles_pct = wall.tiles_pct();
+    }
     senses.moments.push_back(Sights {
         needle_bar: needle.shown_pa / 1e5,
         positions: Control::ALL.iter().map(|c| station.position(*c)).collect(),
@@ -80,7 +114,7 @@ pub fn sense(
         air_spits: end.air_fraction > AIR_SEEN && station.is_on(Control::AirBleed),
         limp: is_limp(end.pump_pressure_pa, end.gun_pressure_pa),
         jet_runs: flows.tool_m3_s.mean() > JET_M3_S,
-        nozzle_fitted: tool.nozzle_fitted,
+        nozzle: tool.nozzle,
         sound: Sound {
             engine_rev_s: if water.engine_turns {
                 end.engine_speed_rad_s / core::f64::consts::TAU
@@ -93,10 +127,37 @@ pub fn sense(
         },
         loads_n: flows.load_n,
         leans,
+        tool: holder
+            .filter(|_| tool.in_hands())
+            .map(|p| tool_sense(&tool, p, &aimed)),
+        spot: aimed
+            .target
+            .spot
+            .filter(|_| tool.in_hands())
+            .map(|([x_m, y_m], stand_off_m)| Spot {
+                x_m,
+                y_m,
+                stand_off_m,
+            }),
+        people: standing,
     });
     let longest = ticks(SIGHT_DELAY_S.max(TOUCH_DELAY_S)) + 1;
     while senses.moments.len() > longest {
         senses.moments.pop_front();
+    }
+}
+
+fn tool_sense(tool: &Tool, holder: &Person, aimed: &Aimed) -> ToolSense {
+    let (yaw_rad, pitch_rad) = tool.heading(holder);
+    ToolSense {
+        tip_m: aimed.tip.to_array(),
+        yaw_rad,
+        pitch_rad,
+        reach_m: holder.gait.reach_m,
+        lift_m: holder.gait.lift_m,
+        catch_on: holder.hands.catch_on,
+        squeeze: holder.hands.squeeze,
+        tied: tool.tied,
     }
 }
 
@@ -112,7 +173,14 @@ impl Senses {
     }
 
     /// What a person knows before the tick that comes next.
-    pub fn of(&self, person: &Person, place: &Place, hose: &[glam::DVec3], next: Tick) -> Percepts {
+    pub fn of(
+        &self,
+        person: &Person,
+        place: &Place,
+        surface: Option<&Frame>,
+        hose: &[DVec3],
+        next: Tick,
+    ) -> Percepts {
         let feet = person.feet();
         let away = |at: [f64; 3]| {
             let (dx, dz) = (at[0] - feet.x, at[2] - feet.z);
@@ -135,6 +203,8 @@ impl Senses {
             working: person.hands.work.map(|(task, _)| task),
             push_n: 0.0,
         };
+        percepts.wears = person.hands.wears;
+        percepts.holds_hose = person.hands.hose.is_some();
         percepts.heard = person
             .voice
             .coming
@@ -145,6 +215,7 @@ impl Senses {
         if let Some(felt) = self.ago(TOUCH_DELAY_S) {
             if person.seat == Seat::LANCE {
                 percepts.body.push_n = felt.loads_n;
+                percepts.tool = felt.tool;
             }
             if let Some((_, lean)) = felt.leans.iter().find(|(s, _)| *s == person.seat) {
                 percepts.body.lean_rad = *lean;
@@ -169,10 +240,45 @@ impl Senses {
         percepts.hose_limp = hose_near.then_some(seen.limp);
         percepts.jet_runs = seen.jet_runs;
         let tool_near = away(place.stand.to_array()) <= SEE_NOZZLE_M;
-        percepts.nozzle_fitted = tool_near.then_some(seen.nozzle_fitted);
+        percepts.nozzle_fitted = tool_near.then_some(seen.nozzle.is_some());
+        percepts.nozzle = seen.nozzle.filter(|_| tool_near);
+        let eyes = feet + DVec3::Y * EYES_M;
+        percepts.people = seen
+            .people
+            .iter()
+            .filter(|(seat, at)| {
+                let other = DVec3::new(at[0], EYES_M, at[1]);
+                *seat != person.seat
+                    && in_view(person, other, SEE_PEOPLE_M, SEE_PEOPLE_RAD)
+                    && aim::sees(eyes, other, &place.site.walls, surface)
+            })
+            .copied()
+            .collect();
+        if person.seat == Seat::LANCE {
+            percepts.spot = seen.spot;
+            let near = surface.is_some_and(|s| {
+                let middle = s.corner + s.right * (0.5 * s.size[0]);
+                away(middle.to_array()) <= SEE_TILES_M
+            });
+            if near {
+                percepts.tiles_pct.clone_from(&self.tiles_pct);
+            }
+        }
         percepts.sound = seen.sound;
         percepts
     }
+}
+
+/// Height of the eyes of who stands, metres.
+pub const EYES_M: f64 = 1.6;
+
+/// Whether a point is within a person's field of view and near enough.
+pub fn in_view(person: &Person, at: DVec3, within_m: f64, half_rad: f64) -> bool {
+    let way = at - person.feet();
+    let bearing = libm::atan2(-way.z, way.x);
+    let off = bearing - person.body.yaw();
+    let off = off - core::f64::consts::TAU * (off / core::f64::consts::TAU).round();
+    DVec3::new(way.x, 0.0, way.z).length() <= within_m && off.abs() <= half_rad
 }
 
 /// Forgets the words that have been understood.

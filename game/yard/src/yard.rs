@@ -1,10 +1,13 @@
 //! The yard and its tick.
 
 use crate::flow::{self, Flows, Meter};
-use crate::machine::{self, Hose, Needle, Station, Tool};
+use crate::jets::{self, Aimed};
+use crate::machine::{self, Hose, Needle, Station};
 use crate::people::{Gait, Hands, Person, Prop, Voice};
 use crate::physics::{Physics, Sets, SiteGround};
 use crate::senses::{self, Senses};
+use crate::surface::{Done, Wall};
+use crate::tool::Tool;
 use crate::{hands, observe};
 use bevy::ecs::resource::Resource;
 use bevy::ecs::schedule::{
@@ -18,11 +21,11 @@ use glam::DVec3;
 use hydraulics::storage::{self, effective_modulus_pa};
 use hydraulics::units::Temperature;
 use hydraulics::water::Water;
-use hydraulics::{Circuit, NozzleSpec};
+use hydraulics::Circuit;
 use mechanics::{Body, BodySpec, Rod, RodSpec};
 use serde::{Deserialize, Serialize};
 use training::channels::NotMeasurable;
-use training::level::{Gauge, Person as PersonData, Site, Standing};
+use training::level::{Gauge, Lance, Person as PersonData, Site, Standing};
 use training::{Event, Level, Observation, Observer};
 
 /// Ticks from one keyframe to the next.
@@ -81,6 +84,10 @@ pub struct Place {
     pub gauge: Gauge,
     /// The nozzles at the lance post.
     pub nozzles: Vec<training::level::Nozzle>,
+    /// The lance.
+    pub lance: Lance,
+    /// Density of the water without pressure, kilograms per cubic metre.
+    pub density_kg_m3: f64,
     /// Where the hose leaves the pump.
     pub coupling: DVec3,
     /// Which way it leaves.
@@ -100,6 +107,8 @@ pub enum YardFault {
     Hose(mechanics::RodError),
     /// A person refuses their numbers.
     Person(mechanics::body::BodyError),
+    /// The lance refuses its numbers.
+    Tool(mechanics::tool::ToolError),
     /// A keyframe cannot be read by this build.
     Keyframe,
 }
@@ -118,6 +127,8 @@ pub struct YardState {
     senses: Senses,
     people: Vec<Person>,
     observer: Observer,
+    /// What was done to the surface, where there is one.
+    done: Option<Done>,
     sets: Sets,
 }
 
@@ -161,7 +172,7 @@ impl Yard {
         let equipment = &level.equipment;
         let mut spec = equipment.circuit.clone();
         spec.pump.initial_air_fraction = level.start.air_in_head;
-        let circuit = Circuit::new(spec, Temperature::from_celsius(level.water_c))
+        let mut circuit = Circuit::new(spec, Temperature::from_celsius(level.water_c))
             .map_err(YardFault::Circuit)?;
 
         let ground = SiteGround::of_site(site);
@@ -171,20 +182,33 @@ impl Yard {
 
         let mut physics = Physics::of_site(site);
         let mut world = World::new();
-        for (seat, body, standing) in [
+        let others = [(Seat::WATCH, &site.watch), (Seat::VISITOR, &site.visitor)];
+        let mut crew = vec![
             (
                 Seat::PUMP,
                 body(&equipment.pump_hand, &site.pump_hand)?,
-                &site.pump_hand,
+                level.ppe.pump_hand,
             ),
-            (Seat::LANCE, lance_hand, &site.lance_hand),
-        ] {
-            let capsule = physics.add_person(standing.at);
+            (Seat::LANCE, lance_hand, level.ppe.lance_hand),
+        ];
+        for (seat, standing) in others {
+            if let Some(standing) = standing {
+                let wears = level.ppe.required;
+                crew.push((seat, body(&equipment.pump_hand, standing)?, wears));
+            }
+        }
+        for (seat, body, wears) in crew {
+            let [left, right] = body.pose().feet;
+            let feet = 0.5 * (left + right);
+            let capsule = physics.add_person([feet.x, feet.z]);
             world.spawn(Person {
                 seat,
                 body,
+                was_at: feet,
+                speed_m_s: 0.0,
                 hands: Hands {
                     catch_on: seat == Seat::LANCE,
+                    wears,
                     ..Hands::default()
                 },
                 voice: Voice::default(),
@@ -200,14 +224,20 @@ impl Yard {
             });
         }
         world.insert_resource(physics);
-        world.insert_resource(Station::at_start(&level.start));
-        world.insert_resource(Tool {
-            nozzle_fitted: level.start.nozzle_fitted,
-            in_hands: f64::from(u8::from(level.start.nozzle_fitted)),
-        });
+        let station = Station::at_start(&level.start);
+        let tool = Tool::at_start(level, place.stand, place.stand_out).map_err(YardFault::Tool)?;
+        if level.start.engine_runs {
+            machine::warm_up(&mut circuit, &station, &tool, &place.nozzles);
+        }
+        world.insert_resource(station);
+        world.insert_resource(tool);
+        if let Some(surface) = &level.surface {
+            world.insert_resource(Wall::new(surface));
+        }
+        world.init_resource::<Aimed>();
         world.insert_resource(machine::Water {
             circuit,
-            engine_turns: false,
+            engine_turns: level.start.engine_runs,
             cranks: false,
             relief_lifts: false,
             drawn_m3: 0.0,
@@ -280,6 +310,7 @@ impl Yard {
         world.resource::<Senses>().of(
             person,
             world.resource::<Place>(),
+            world.get_resource::<Wall>().map(Wall::frame),
             world.resource::<Hose>().rod.nodes(),
             self.tick(),
         )
@@ -319,6 +350,7 @@ impl Yard {
             senses: world.resource::<Senses>().clone(),
             people,
             observer: world.resource::<Watching>().0.clone(),
+            done: world.get_resource::<Wall>().map(|wall| wall.done.clone()),
             sets: world.resource::<Physics>().sets().clone(),
         }
     }
@@ -337,6 +369,9 @@ impl Yard {
         world.insert_resource(Over(state.over));
         world.insert_resource(state.station);
         world.insert_resource(state.tool);
+        if let (Some(done), Some(mut wall)) = (state.done, world.get_resource_mut::<Wall>()) {
+            wall.done = done;
+        }
         world.insert_resource(state.water);
         world.insert_resource(state.hose);
         world.insert_resource(state.needle);
@@ -376,6 +411,9 @@ impl Yard {
             }
         }
         digest.take(self.world.resource::<Needle>().shown_pa.to_bits());
+        if let Some(wall) = self.world.get_resource::<Wall>() {
+            digest.take(wall.done.sum());
+        }
         let end = &self.world.resource::<Measured>().0.end;
         for x in [
             end.pump_pressure_pa,
@@ -449,6 +487,7 @@ fn schedule() -> Schedule {
             hands::move_hands,
             flow::flow,
             contacts,
+            jets::jets,
             observe::observe,
             senses::sense,
         )
@@ -468,6 +507,7 @@ fn contacts(mut physics: ResMut<Physics>, mut people: Query<&mut Person>) {
         if back != DVec3::ZERO {
             person.body.shift(back);
         }
+        person.pace(TICK_S);
     }
     physics.step(TICK_S);
 }
@@ -534,6 +574,8 @@ fn lay_out(level: &Level, ground: SiteGround, lance_hand: &Body) -> (Place, Vec<
         ground,
         gauge: level.equipment.gauge.clone(),
         nozzles: level.equipment.nozzles.clone(),
+        lance: level.equipment.lance.clone(),
+        density_kg_m3: Water::at_celsius(level.water_c).density(0.0),
         coupling,
         coupling_out: (second - first).normalize_or(DVec3::X),
         stand,
