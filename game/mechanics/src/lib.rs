@@ -1,4 +1,5 @@
-//! What pushes and is pushed: a hose as a rod, and the operator who holds its end.
+//! What pushes and is pushed: a hose as a rod, the operator who holds its end, and the
+//! lance that the operator aims.
 //!
 //! Everything is in SI units and `f64`; y points up, right-handed. Nothing here
 //! knows an engine, a clock or a source of chance: the same calls give the same
@@ -17,7 +18,9 @@
 //!    tool; it returns what the hose does to coupling and tool;
 //! 3. add the hose's `end_force` and the reaction thrust (against the jet, at
 //!    its full momentum) into one load;
-//! 4. [`Body::substep`] with that load: the body moves, the hands with it.
+//! 4. [`Body::substep`] with that load: the body moves, the hands with it;
+//! 5. [`Tool::substep`] with the thrust and the torque of the hose about the
+//!    hands: the lance turns.
 //!
 //! So the hose sees the hands of the substep before: a lag of 2 ms. Where a
 //! hose end lies free the caller gives [`RodEnd::Free`] and applies the
@@ -42,10 +45,12 @@ pub mod ground;
 #[cfg(test)]
 mod reference;
 pub mod rod;
+pub mod tool;
 
 pub use body::{Body, BodyEvents, BodyIntent, BodySpec, Stance};
 pub use ground::{Flat, Ground, Touch};
 pub use rod::{Rod, RodEnd, RodError, RodForces, RodSpec};
+pub use tool::{Tool, ToolError, ToolIntent, ToolSpec};
 
 /// Standard acceleration of gravity, m/s2. Source: ISO 80000-3, conventional value.
 pub const GRAVITY_M_S2: f64 = 9.80665;
