@@ -360,3 +360,6 @@ fn place_in<T: PartialEq>(all: &mut Vec<T>, thing: T) -> u8 {
     // A level has far fewer deposits and stacks than that.
     place.min(usize::from(u8::MAX)) as u8
 }
+
+#[cfg(test)]
+mod tests;
