@@ -14,8 +14,9 @@
 //! feet must bear. Once the reckoned capture point leaves the base the body
 //! steps there, and falls when steps do not get it there.
 //!
-//! **Arms.** The hands stay over the feet as far as the arms allow, and give way to
-//! the load: see [`hands`].
+//! **Arms.** The hands stay over the middle of the feet as far as the arms allow, while
+//! the body leans and sways, and give way to the load, which reaches the centre of mass
+//! at once.
 
 pub mod balance;
 pub mod endurance;
