@@ -14,12 +14,14 @@
 //! feet must bear. Once the reckoned capture point leaves the base the body
 //! steps there, and falls when steps do not get it there.
 //!
-//! **Arms.** The hands are pushed back against a spring, stiffer at the
-//! shoulder. The load reaches the centre of mass at once.
+//! **Arms.** The hands stay over the middle of the feet as far as the arms allow, while
+//! the body leans and sways, and give way to the load, which reaches the centre of mass
+//! at once.
 
 pub mod balance;
 pub mod endurance;
 mod gait;
+mod hands;
 mod spec;
 mod support;
 #[cfg(test)]
@@ -32,9 +34,10 @@ use serde::{Deserialize, Serialize};
 
 use crate::GRAVITY_M_S2;
 use crate::ground::Ground;
-use balance::{Moment, Percept, Reckoned};
+use balance::{EASE_S, Moment, Percept, Reckoned};
 use endurance::Strength;
 use gait::{Foot, Swing};
+use hands::Hands;
 pub use spec::{BodyError, BodyEvents, BodyIntent, BodyPose, BodySpec, Stance};
 use support::{Base, Plan};
 
@@ -71,13 +74,6 @@ const WALK_ACCELERATION_M_S2: f64 = 2.5;
 const WALK_LIMIT_M_S: f64 = 2.2;
 /// Walking faster than this takes the tool from the shoulder, m/s.
 const BRACE_WALK_M_S: f64 = 0.6;
-/// Arms: stiffness in the hands and at the shoulder, N/m; mass of tool and
-/// forearms, kg; damping relative to critical; furthest they give, m.
-const ARM_N_PER_M: f64 = 2500.0;
-const SHOULDER_N_PER_M: f64 = 10_000.0;
-const ARM_MASS_KG: f64 = 6.0;
-const ARM_DAMPING: f64 = 0.7;
-const ARM_TRAVEL_M: f64 = 0.3;
 /// A fall takes this long, s; then hands and centre of mass lie this high, m.
 const FALL_S: f64 = 0.6;
 const LYING_HANDS_M: f64 = 0.2;
@@ -101,6 +97,8 @@ pub struct Body {
     /// Where the body wants its centre of mass.
     reference: Plan,
     percept: Percept,
+    /// Part of the load that is known to be let go of, 0 to 1.
+    eased: f64,
     brace_s: f64,
     /// The feet stay where a recovery step has put them.
     hold_feet: bool,
@@ -115,8 +113,7 @@ pub struct Body {
     fallen_s: f64,
     /// Where the hands were then, and where they come to lie.
     fall_hands: [DVec3; 2],
-    arm: DVec3,
-    arm_velocity: DVec3,
+    hands: Hands,
     strength: Strength,
     ground_force: DVec3,
     pressure_point: Plan,
@@ -150,6 +147,7 @@ impl Body {
             com_velocity: Plan::ZERO,
             reference: center,
             percept: Percept::default(),
+            eased: 0.0,
             brace_s: 0.0,
             hold_feet: false,
             calm_s: 0.0,
@@ -161,8 +159,7 @@ impl Body {
             fallen: false,
             fallen_s: 0.0,
             fall_hands: [DVec3::ZERO; 2],
-            arm: DVec3::ZERO,
-            arm_velocity: DVec3::ZERO,
+            hands: Hands::new(&spec),
             strength: Strength::default(),
             ground_force: DVec3::ZERO,
             pressure_point: center,
@@ -179,6 +176,7 @@ impl Body {
             load: Plan::ZERO,
             load_up: 0.0,
             ground: Plan::ZERO,
+            eased: 0.0,
         };
         body.percept.record(rest, body.spec.reaction_delay_s);
         Ok(body)
@@ -211,8 +209,7 @@ impl Body {
             let part = self.fallen_part();
             return from + (to - from) * (part * part);
         }
-        let at = self.com + gait::forward(self.yaw) * self.spec.hand_reach_m;
-        at.at_height(ground + self.spec.hand_height_m) + self.arm
+        self.hands.place(self.com, self.yaw, ground)
     }
 
     /// Velocity of the hands, m/s.
@@ -224,7 +221,7 @@ impl Body {
             let rate = if part < 1.0 { 2.0 * part / FALL_S } else { 0.0 };
             return (to - from) * rate;
         }
-        self.com_velocity.at_height(0.0) + self.arm_velocity
+        self.com_velocity.at_height(0.0) + self.hands.velocity(self.yaw)
     }
 
     /// How far the tool is at the shoulder, 0 to 1.
@@ -373,7 +370,13 @@ impl Body {
 
         self.turn_and_brace(dt, intent, &mut events);
         self.move_feet(dt, intent, ground);
-        let felt = self.percept.reckon(self.spec.mass_kg).unwrap_or(Reckoned {
+        self.eased = if intent.easing {
+            (self.eased + dt / EASE_S).min(1.0)
+        } else {
+            0.0
+        };
+        let reckoned = self.percept.reckon(self.spec.mass_kg, self.eased);
+        let felt = reckoned.unwrap_or(Reckoned {
             position: self.com,
             velocity: self.com_velocity,
             load: Plan::ZERO,
@@ -382,7 +385,7 @@ impl Body {
         let wanted = self.control(dt, &felt);
         self.push_off(dt, wanted, load, &mut events);
         self.catch_balance(dt, &felt, &mut events);
-        self.arms(dt, load);
+        self.arms(dt, intent, load);
 
         let arms_bear = 1.0 - (1.0 - self.spec.braced_share) * self.braced();
         let fraction = load.length() * arms_bear / self.spec.max_hold_n;
@@ -391,8 +394,11 @@ impl Body {
     }
 
     fn turn_and_brace(&mut self, dt: f64, intent: &BodyIntent, events: &mut BodyEvents) {
+        self.hands.turned(0.0);
         if intent.yaw_rate.is_finite() {
-            self.yaw += intent.yaw_rate.clamp(-6.0, 6.0) * dt;
+            let rate = intent.yaw_rate.clamp(-6.0, 6.0);
+            self.hands.turned(rate);
+            self.yaw += rate * dt;
             if self.yaw.abs() > PI {
                 self.yaw -= 2.0 * PI * self.yaw.signum();
             }
@@ -416,7 +422,8 @@ impl Body {
         // Leaning against a lasting load brings the pressure point back under the
         // middle of the feet.
         let into_tool = forward * (BRACE_LEAN_M * self.braced());
-        let target = self.middle() + (into_tool - lever).shortened(LEAN_LIMIT_M);
+        let leant = self.middle() + (into_tool - lever).shortened(LEAN_LIMIT_M);
+        let target = self.over_the_feet(leant);
         self.reference += self.walk * dt;
         self.reference += (target - self.reference) * (dt / LEAN_TIME_S).min(1.0);
 
@@ -437,14 +444,31 @@ impl Body {
         }
     }
 
+    /// A place to lean to, moved aside to where the feet are: who leans far ahead with one
+    /// foot before the other brings the weight over the foot that is ahead. How far the
+    /// lean goes along the facing is left as it is.
+    fn over_the_feet(&self, place: Plan) -> Plan {
+        if self.swing.is_some() || self.walk.length() > 0.02 {
+            return place;
+        }
+        let base = self.base().widened(0.0);
+        let right = gait::right(self.yaw);
+        let mut place = place;
+        // Each round goes at least halfway to an edge that is not steeper than 45 degrees.
+        for _ in 0..4 {
+            place += right * (base.nearest(place) - place).dot(right);
+        }
+        place
+    }
+
     fn normal_n(&self, load_up: f64) -> f64 {
         (self.spec.mass_kg * GRAVITY_M_S2 - load_up).max(1.0)
     }
 
     /// How far along the load the ground must bear for a body at rest, m.
     fn load_lever(&self, load: Plan, load_up: f64) -> Plan {
-        let reach = gait::forward(self.yaw) * self.spec.hand_reach_m;
-        (load * self.spec.hand_height_m - reach * load_up) * (1.0 / self.normal_n(load_up))
+        let reach = self.hands.reach(self.yaw);
+        (load * self.hands.height - reach * load_up) * (1.0 / self.normal_n(load_up))
     }
 
     /// Mean friction under the feet that stand.
@@ -466,10 +490,10 @@ impl Body {
         let normal = self.normal_n(load.y);
         let plan = Plan::of(load);
         let h = self.spec.com_height_m;
-        let reach = gait::forward(self.yaw) * self.spec.hand_reach_m;
+        let reach = self.hands.reach(self.yaw);
         // Moments about the centre of mass without spin:
         // (p - c) N = (h_hand - h) F - reach U - h R.
-        let moment = plan * (self.spec.hand_height_m - h) - reach * load.y;
+        let moment = plan * (self.hands.height - h) - reach * load.y;
         let point_of = |force: Plan, com: Plan| com + (moment - force * h) * (1.0 / normal);
         let moving = self.walk.length() > 0.02 || self.swing.as_ref().is_some_and(|s| !s.recovery);
         let base = self.base();
@@ -500,6 +524,7 @@ impl Body {
                 load: plan,
                 load_up: load.y,
                 ground: force,
+                eased: self.eased,
             },
             self.spec.reaction_delay_s,
         );
@@ -591,21 +616,7 @@ impl Body {
         self.swing = None;
         self.walk = Plan::ZERO;
         self.com_velocity = Plan::ZERO;
-        self.arm = DVec3::ZERO;
-        self.arm_velocity = DVec3::ZERO;
+        self.hands.drop();
         self.ground_force = DVec3::Y * (self.spec.mass_kg * GRAVITY_M_S2);
-    }
-
-    fn arms(&mut self, dt: f64, load: DVec3) {
-        if self.fallen {
-            return;
-        }
-        let tired = 0.3 + 0.7 * self.strength.left();
-        let k = ARM_N_PER_M * tired + (SHOULDER_N_PER_M - ARM_N_PER_M) * self.braced();
-        let c = 2.0 * ARM_DAMPING * (k * ARM_MASS_KG).sqrt();
-        self.arm_velocity += dt / ARM_MASS_KG * (load - k * self.arm - c * self.arm_velocity);
-        let next = (self.arm + dt * self.arm_velocity).clamp_length_max(ARM_TRAVEL_M);
-        self.arm_velocity = (next - self.arm) / dt;
-        self.arm = next;
     }
 }

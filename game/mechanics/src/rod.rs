@@ -300,6 +300,24 @@ impl Rod {
         }
     }
 
+    /// The node nearest to a point and how far it is, m. Of nodes equally near the first;
+    /// for a point that is not finite the first at an infinite distance.
+    ///
+    /// A hand that takes hold of the hose there pulls the node with [`Rod::push`], by a
+    /// spring from node to hand and a damper on their velocities; with the masses of
+    /// nodes in use springs up to some kN/m are far from unstable at 1/480 s.
+    #[must_use]
+    pub fn nearest_node(&self, point: DVec3) -> (usize, f64) {
+        let mut best = (0, f64::INFINITY);
+        for (i, node) in self.position.iter().enumerate() {
+            let distance = node.distance(point);
+            if distance < best.1 {
+                best = (i, distance);
+            }
+        }
+        best
+    }
+
     /// The most any segment differs from its length, m.
     #[must_use]
     pub fn max_stretch_m(&self) -> f64 {

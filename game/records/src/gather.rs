@@ -8,7 +8,7 @@ use crate::sheet::{
 use crew::{Call, Control, Seat, Tick};
 use training::channels::is_sampled;
 use training::recording::Recording;
-use training::region::{Limit, Limits};
+use training::region::Limits;
 use training::rules::RULES;
 use training::{Channel, Event, Level, Mark, Observation, text};
 
@@ -93,35 +93,10 @@ fn book() -> Vec<BookLine> {
 
 /// All limits of a region, in the order of their table.
 fn limits(limits: &Limits) -> Vec<LimitLine> {
-    macro_rules! named {
-        ($($name:ident)*) => { [$((stringify!($name), &limits.$name),)*] };
-    }
-    let all: [(&str, &Limit); Limits::RANGES.len()] = named![
-        start_set_pressure_max_bar
-        start_throttle_max_pct
-        danger_bar
-        zero_bar
-        stop_test_max_bar
-        tool_stopped_within_s
-        tool_stopped_thrust_share_pct
-        consent_valid_s
-        read_back_valid_s
-        step_share_max_pct
-        step_hold_s
-        step_steady_pct
-        cool_idle_s
-        cool_throttle_max_pct
-        dump_on_call_s
-        braced_above_n
-        never_above_n
-        relief_over_kit_max_pct
-        bypass_share_max_pct
-        deduction_major
-        deduction_minor
-    ];
-    all.iter()
+    limits
+        .all()
         .map(|(id, limit)| LimitLine {
-            id: (*id).to_owned(),
+            id: id.to_owned(),
             value: limit.value,
             source: limit.source.clone(),
             honesty: limit.honesty,

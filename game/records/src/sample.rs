@@ -5,7 +5,7 @@ use crate::sheet::{
     BookLine, Cue, LevelCard, LimitLine, Moment, Pace, Restarted, Sheet, Sitting, Span, State,
     Supply, Use,
 };
-use crew::{Call, Control, Seat, Task, Tick};
+use crew::{Call, Control, Ppe, Seat, Task, Tick};
 use training::criteria::CriterionResult;
 use training::recording::{OpenKey, Status};
 use training::region::Limits;
@@ -240,10 +240,32 @@ fn moments() -> Vec<Moment> {
         Refusal::Speaking,
         Refusal::Over,
         Refusal::CatchOn,
+        Refusal::ToolNotHeld,
+        Refusal::ToolInHands,
     ] {
         events.push(Event::Refused { seat: pump, why });
     }
+    for item in Ppe::ALL {
+        for on in [true, false] {
+            events.push(Event::Wore {
+                seat: lance,
+                item,
+                on,
+            });
+        }
+    }
+    for seat in Seat::ALL {
+        events.push(Event::Stepped { seat });
+    }
     events.extend([
+        Event::LaidDown { seat: lance },
+        Event::TookUp { seat: lance },
+        Event::Dropped { seat: lance },
+        Event::Chose {
+            seat: lance,
+            nozzle: 1,
+        },
+        Event::Struck { seat: lance },
         Event::ReliefLifted,
         Event::Stepped { seat: lance },
         Event::Slipped { seat: Seat(7) },

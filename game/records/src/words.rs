@@ -46,11 +46,15 @@ pub(crate) fn limit(id: &str) -> String {
 
 /// Unit of a limit: the end of its name.
 pub(crate) fn limit_unit(id: &str, value: f64) -> String {
+    if id.ends_with("_m_s") {
+        return "m/s".to_owned();
+    }
     match id.rsplit('_').next() {
         Some("bar") => "bar".to_owned(),
         Some("s") => "s".to_owned(),
         Some("pct") => "%".to_owned(),
         Some("n") => "N".to_owned(),
+        Some("m") => "m".to_owned(),
         _ => unit("points", value),
     }
 }
@@ -145,6 +149,26 @@ pub(crate) fn event(event: &Event) -> String {
             let why = say(&format!("report-refusal-{}", why.id()), &[]);
             say("report-log-refused", &[("who", &who(seat)), ("why", &why)])
         }
+        Event::LaidDown { seat } => say("report-log-laid_down", &[("who", &who(seat))]),
+        Event::Dropped { seat } => say("report-log-dropped", &[("who", &who(seat))]),
+        Event::TookUp { seat } => say("report-log-took_up", &[("who", &who(seat))]),
+        Event::Chose { seat, nozzle } => {
+            let nozzle = number(f64::from(*nozzle) + 1.0, 0);
+            say(
+                "report-log-chose",
+                &[("who", &who(seat)), ("nozzle", &nozzle)],
+            )
+        }
+        Event::Wore { seat, item, on } => {
+            let id = if *on {
+                "report-log-put_on"
+            } else {
+                "report-log-took_off"
+            };
+            let item = say(&format!("report-ppe-{}", item.id()), &[]);
+            say(id, &[("who", &who(seat)), ("item", &item)])
+        }
+        Event::Struck { seat } => say("report-log-struck", &[("who", &who(seat))]),
         Event::Bookmark => say("report-log-bookmark", &[]),
         Event::HandedBack => say("report-log-handed_back", &[]),
     }

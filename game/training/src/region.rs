@@ -24,6 +24,11 @@ macro_rules! limits {
             /// Names of the limits, each with the range it may be given in.
             pub const RANGES: &'static [(&'static str, f64, f64)] = &[$((stringify!($name), $low, $high),)*];
 
+            /// All limits with their names, in the order of the table.
+            pub fn all(&self) -> impl Iterator<Item = (&'static str, &Limit)> {
+                [$((stringify!($name), &self.$name),)*].into_iter()
+            }
+
             /// Builds the limits by asking for each one by name, with the
             /// range it may be given in.
             pub fn gather(mut ask: impl FnMut(&'static str, f64, f64) -> Limit) -> Self {

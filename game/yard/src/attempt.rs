@@ -141,7 +141,7 @@ impl<S: Sink> Attempt<S> {
                 .map(|(_, d)| *d);
             let mut keep = || -> Result<(), AttemptFault> {
                 self.journal
-                    .tick(o.tick, inputs, &samples(o), &o.events, digest)?;
+                    .tick(o.tick, inputs, &samples(o), &o.events, &o.steps, digest)?;
                 if let Some(frame) = keyframes.next_if(|k| k.tick == Tick(o.tick.0 + 1)) {
                     self.journal.keyframe(frame.tick, &frame.state()?)?;
                 }
@@ -171,7 +171,7 @@ impl<S: Sink> Attempt<S> {
         self.found = self.referee.findings().len();
         self.referee.see(o);
         self.journal
-            .tick(tick, inputs, &samples(o), &o.events, digest)?;
+            .tick(tick, inputs, &samples(o), &o.events, &o.steps, digest)?;
         if o.events.contains(&Event::HandedBack) {
             self.ended = Some(Ended::HandedBack);
         } else if next >= self.limit {

@@ -5,8 +5,8 @@
 //! with the thrust of the jet and the pull of the hose summed into one load.
 
 use crate::machine::{Hose, Needle, Station, Water, controls};
-use crate::tool::Tool;
 use crate::people::Person;
+use crate::tool::Tool;
 use crate::yard::{Happened, Measured, Place};
 use bevy::ecs::resource::Resource;
 use bevy::ecs::system::{Query, Res, ResMut};

@@ -60,7 +60,11 @@ pub fn jets(
     let dir = tool.points(holder);
     aimed.tip = tool.tip(holder, &place.lance);
     let flows = &measured.0;
-    let exit = Exit::of(flows.mass_kg_s.mean(), flows.thrust_n.mean(), place.density_kg_m3);
+    let exit = Exit::of(
+        flows.mass_kg_s.mean(),
+        flows.thrust_n.mean(),
+        place.density_kg_m3,
+    );
     if tool.in_hands() || exit.is_some() {
         let around = Around {
             surface: wall.as_deref().map(Wall::frame),

@@ -1,8 +1,8 @@
 //! The machine at the pump, the line and the tool.
 
+use crate::tool::Tool;
 use bevy::ecs::resource::Resource;
 use crew::Control;
-use crate::tool::Tool;
 use hydraulics::{Circuit, Controls, HoseEnd};
 use mechanics::Rod;
 use serde::{Deserialize, Serialize};

@@ -130,7 +130,8 @@ impl Frame {
         }
         let at = tip + dir * way - self.corner;
         let spot = [at.dot(self.right), at.y];
-        let inside = (0.0..self.size[0]).contains(&spot[0]) && (0.0..self.size[1]).contains(&spot[1]);
+        let inside =
+            (0.0..self.size[0]).contains(&spot[0]) && (0.0..self.size[1]).contains(&spot[1]);
         inside.then_some((spot, way.max(0.0)))
     }
 }
@@ -209,7 +210,12 @@ impl Wall {
     }
 
     /// Leads the jet along its way of one tick.
-    pub fn stroke(&mut self, stroke: &Stroke, tick_s: f64, steps: &mut Vec<SurfaceStep>) -> Stroked {
+    pub fn stroke(
+        &mut self,
+        stroke: &Stroke,
+        tick_s: f64,
+        steps: &mut Vec<SurfaceStep>,
+    ) -> Stroked {
         let from = self.done.spot.replace(stroke.spot).unwrap_or(stroke.spot);
         let moved = [stroke.spot[0] - from[0], stroke.spot[1] - from[1]];
         let moved_m = (moved[0] * moved[0] + moved[1] * moved[1]).sqrt();
@@ -284,7 +290,9 @@ impl Wall {
         };
         if impact.half_along_m > 0.0 {
             // A fan stands upright, across the way of a level stroke.
-            let along = (2.0 * impact.half_along_m / (0.5 * self.cell_m)).ceil().clamp(1.0, 200.0);
+            let along = (2.0 * impact.half_along_m / (0.5 * self.cell_m))
+                .ceil()
+                .clamp(1.0, 200.0);
             let (dx, dy) = (
                 impact.half_across_m / RINGS as f64,
                 2.0 * impact.half_along_m / along,
@@ -305,7 +313,12 @@ impl Wall {
                 let pressure = impact.pressure_pa(radius, 0.0);
                 for n in 0..around {
                     let angle = TAU * (n as f64 + 0.5) / around as f64;
-                    add(radius * libm::cos(angle), radius * libm::sin(angle), area, pressure);
+                    add(
+                        radius * libm::cos(angle),
+                        radius * libm::sin(angle),
+                        area,
+                        pressure,
+                    );
                 }
             }
         }

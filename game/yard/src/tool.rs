@@ -142,7 +142,10 @@ impl Tool {
     /// Yaw and pitch in the yard, radians.
     pub fn heading(&self, person: &Person) -> (f64, f64) {
         let dir = self.points(person);
-        (libm::atan2(-dir.z, dir.x), libm::asin(dir.y.clamp(-1.0, 1.0)))
+        (
+            libm::atan2(-dir.z, dir.x),
+            libm::asin(dir.y.clamp(-1.0, 1.0)),
+        )
     }
 
     /// Swings it in its holder's hands.

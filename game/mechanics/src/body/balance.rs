@@ -8,6 +8,13 @@
 //! Smith, internal model of optimal-control theory), the old percept is carried
 //! forward by what the body knows it did meanwhile, and the control acts on
 //! that. Nothing acts before the delay has passed.
+//!
+//! **Letting go.** What a person does to the load with their own hand needs no
+//! percept: who lets go of the trigger knows that the thrust will go, and takes
+//! back the push against it at once (copy of the motor command, from memory). The
+//! body expects the load to fall evenly to nothing in [`EASE_S`]. A tool that
+//! drops its thrust sooner, later or not at all surprises it for the difference,
+//! until the percept has caught up.
 
 use std::collections::VecDeque;
 
@@ -15,6 +22,10 @@ use serde::{Deserialize, Serialize};
 
 use super::support::Plan;
 use crate::GRAVITY_M_S2;
+
+/// Time in which a load that is let go of is expected to vanish, s. A choice of this
+/// project: the trigger's way and the hose that runs empty.
+pub const EASE_S: f64 = 0.25;
 
 /// What it takes to stand still against a load.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
@@ -60,6 +71,8 @@ pub(crate) struct Moment {
     pub load_up: f64,
     /// Horizontal force of the ground that the body drew on, N.
     pub ground: Plan,
+    /// Part of the load that the body knows it has let go of, 0 to 1.
+    pub eased: f64,
 }
 
 /// The percept: moments of the last reaction time, newest at the back.
@@ -102,21 +115,30 @@ impl Percept {
     }
 
     /// The oldest percept carried on by what the body did since, with the load
-    /// taken as it was felt then.
-    pub fn reckon(&self, mass_kg: f64) -> Option<Reckoned> {
+    /// taken as it was felt then, less what has been let go of since and `eased` now.
+    pub fn reckon(&self, mass_kg: f64, eased: f64) -> Option<Reckoned> {
         let old = self.moments.front()?;
+        // What was let go of when the load was felt is not in what was felt.
+        let held = 1.0 - old.eased;
+        let left = |eased: f64| {
+            if held > 0.0 {
+                ((1.0 - eased) / held).min(1.0)
+            } else {
+                1.0
+            }
+        };
         let mut position = old.position;
         let mut velocity = old.velocity;
         for m in &self.moments {
-            let gain = (old.load + m.ground) * (m.dt / mass_kg);
+            let gain = (old.load * left(m.eased) + m.ground) * (m.dt / mass_kg);
             position += (velocity + gain * 0.5) * m.dt;
             velocity += gain;
         }
         Some(Reckoned {
             position,
             velocity,
-            load: old.load,
-            load_up: old.load_up,
+            load: old.load * left(eased),
+            load_up: old.load_up * left(eased),
         })
     }
 }

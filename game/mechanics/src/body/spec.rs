@@ -57,9 +57,9 @@ pub struct BodySpec {
     pub mass_kg: f64,
     /// Height of the centre of mass above the ground, m; 0.5 to 1.5.
     pub com_height_m: f64,
-    /// Height of the hands, where the load acts, m; 0.3 to 1.8.
+    /// Usual height of the hands, where the load acts, m; 0.3 to 1.8.
     pub hand_height_m: f64,
-    /// How far the hands are ahead of the centre of mass, m; 0 to 0.8.
+    /// How far the hands are usually ahead of the middle between the feet, m; 0 to 0.8.
     pub hand_reach_m: f64,
     /// Reaction time from load to the first answer, s; 0.05 to 0.5. Range of
     /// whole-body reactions 0.15 to 0.25 (from memory).
@@ -152,6 +152,16 @@ pub struct BodyIntent {
     pub stance: Stance,
     /// Whether the tool should be at the shoulder.
     pub brace: bool,
+    /// Shift of the hands ahead of their usual place over the feet, m; -0.25 to
+    /// 0.30, held within that.
+    pub hands_ahead_m: f64,
+    /// Shift of the hands up from their usual height, m; -0.6 to 0.45, held within
+    /// that. The centre of mass stays at its height: stooping is not modelled.
+    pub hands_up_m: f64,
+    /// Whether the hand is letting go of the trigger, or has: the body then expects
+    /// the load to go within [`EASE_S`](super::balance::EASE_S) and not to come. Once
+    /// that has passed it counts on what it feels, as ever.
+    pub easing: bool,
 }
 
 /// What happened to the body within one substep.

@@ -569,3 +569,60 @@ fn a_hose_bent_tighter_than_it_stands_is_kinked() {
     assert!(agrees(tight.min_bend_radius_m(), 0.18, 0.01));
     assert!(!wide.is_kinked() && tight.is_kinked());
 }
+
+#[test]
+fn the_nearest_node_is_found_and_nonsense_finds_none() {
+    let spec = hose(10.0, 40);
+    let rod = Rod::from_nodes(spec.clone(), straight(&spec, DVec3::ZERO, DVec3::X));
+    let (node, away) = rod.nearest_node(DVec3::new(2.6, 0.3, 0.4));
+    assert_eq!(node, 10);
+    assert!(agrees(away, f64::sqrt(0.01 + 0.25), 1e-12));
+    assert_eq!(rod.nearest_node(DVec3::new(99.0, 0.0, 0.0)).0, 40);
+    let (node, away) = rod.nearest_node(DVec3::new(f64::NAN, 0.0, 0.0));
+    assert_eq!((node, away), (0, f64::INFINITY));
+}
+
+/// A hand lifts the middle of a hose and walks off with it for 2 m, then stands: a spring of
+/// `stiffness` and a damper at the node, at most 250 N strong. Gives the hose, how far the
+/// node then is from the hand, m, and the greatest speed of any node on the way, m/s.
+fn drag(stiffness: f64) -> (Rod, f64, f64) {
+    let path = [DVec3::new(0.0, 0.01, 0.0), DVec3::new(20.0, 0.01, 0.0)];
+    let mut rod = Rod::along(hose(20.0, 80), &path, &FLOOR).unwrap();
+    let coupling = RodEnd::Fixed(path[0], DVec3::X);
+    let from = DVec3::new(10.0, 0.01, 0.0);
+    let way = DVec3::new(-1.0, 0.6, 1.7);
+    let (node, _) = rod.nearest_node(from);
+    let mut fastest = 0.0_f64;
+    for i in 0..2400 {
+        let part = (f64::from(i) * DT / 2.5).min(1.0);
+        let hand_velocity = if part < 1.0 { way / 2.5 } else { DVec3::ZERO };
+        let apart = from + way * part - rod.nodes()[node];
+        let force = stiffness * apart + 30.0 * (hand_velocity - rod.velocities()[node]);
+        rod.push(node, force.clamp_length_max(250.0));
+        rod.substep(DT, coupling, RodEnd::Free, 0.0, 0.0, &FLOOR);
+        fastest = fastest.max(speed_of(&rod));
+    }
+    let away = rod.nodes()[node].distance(from + way);
+    (rod, away, fastest)
+}
+
+/// Speed of the fastest node, m/s.
+fn speed_of(rod: &Rod) -> f64 {
+    rod.velocities()
+        .iter()
+        .map(|v| v.length())
+        .fold(0.0, f64::max)
+}
+
+#[test]
+fn a_hand_takes_the_hose_along_by_pushing_one_node() {
+    for stiffness in [500.0, 2000.0, 5000.0] {
+        let (rod, away, fastest) = drag(stiffness);
+        println!("{stiffness} N/m: {away} m from the hand, {fastest} m/s at most");
+        // Some metres of hose, 6.4 N each, hang from it.
+        assert!(away > 5.0 / stiffness && away < 50.0 / stiffness);
+        assert!(fastest < 2.0);
+        assert!(speed_of(&rod) < 0.02, "nothing rings: {}", speed_of(&rod));
+        assert!(rod.max_stretch_m() < 0.002);
+    }
+}

@@ -49,7 +49,7 @@ fn recording(seconds: f64, table: Vec<ChannelSpec>, seen: impl Fn(f64) -> Seen) 
         let there = |spec: &ChannelSpec| Channel::by_id(&spec.id).map(|c| all[c.index()]);
         let samples: Vec<_> = table.iter().filter_map(there).collect();
         journal
-            .tick(tick, &[], &samples, &events, None)
+            .tick(tick, &[], &samples, &events, &[], None)
             .expect("a tick");
     }
     let end = End {

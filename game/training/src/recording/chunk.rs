@@ -10,6 +10,7 @@
 use super::columns::{self, Bytes};
 use crate::channels::{ChannelSpec, Sample};
 use crate::event::Event;
+use crate::surface::SurfaceStep;
 use crew::{Act, Input, Seat, Source, Tick};
 
 /// Ticks of a full chunk. Chunks end on whole multiples of this, so that where
@@ -58,6 +59,8 @@ pub(super) struct Gathered {
     pub(super) rows: Vec<Sample>,
     pub(super) inputs: Vec<Input>,
     pub(super) events: Vec<(Tick, Event)>,
+    /// Written as coverage, before the chunk.
+    pub(super) steps: Vec<(Tick, SurfaceStep)>,
     pub(super) digests: Vec<(Tick, u64)>,
 }
 
@@ -115,6 +118,7 @@ impl Gathered {
         self.rows.clear();
         self.inputs.clear();
         self.events.clear();
+        self.steps.clear();
         self.digests.clear();
     }
 }
@@ -137,6 +141,7 @@ pub(super) struct Timeline {
     pub(super) changes: Vec<Change>,
     pub(super) inputs: Vec<Input>,
     pub(super) events: Vec<(Tick, Event)>,
+    pub(super) steps: Vec<(Tick, SurfaceStep)>,
     pub(super) digests: Vec<(Tick, u64)>,
     /// Each channel's sample in the last tick.
     held: Vec<Sample>,
@@ -163,8 +168,14 @@ impl Timeline {
         (next, CHUNK_TICKS - next.0 % CHUNK_TICKS)
     }
 
-    /// Takes in an unpacked chunk. Nothing is taken in when it makes no sense.
-    pub(super) fn append(&mut self, channels: &[ChannelSpec], chunk: &[u8]) -> Option<()> {
+    /// Takes in an unpacked chunk and the steps that stand before it. Nothing is
+    /// taken in when they make no sense.
+    pub(super) fn append(
+        &mut self,
+        channels: &[ChannelSpec],
+        chunk: &[u8],
+        steps: &[(Tick, SurfaceStep)],
+    ) -> Option<()> {
         let mut bytes = Bytes(chunk);
         let (start, most) = self.room();
         let came = bytes.number()?;
@@ -196,13 +207,15 @@ impl Timeline {
             && inputs.is_sorted_by_key(|i| i.0)
             && events.is_sorted_by_key(|e| e.0)
             && inputs.last().is_none_or(|i| u32::from(i.0) < ticks)
-            && events.last().is_none_or(|e| u32::from(e.0) < ticks);
+            && events.last().is_none_or(|e| u32::from(e.0) < ticks)
+            && steps.last().is_none_or(|s| s.0.0 - start.0 < ticks);
         if !sound {
             return None;
         }
 
         self.sort_in(&counts[..ticks as usize])?;
         self.digests.extend(digests);
+        self.steps.extend_from_slice(steps);
         self.inputs
             .extend(inputs.into_iter().map(|(place, seat, source, act)| Input {
                 tick: Tick(start.0 + u32::from(place)),

@@ -1,5 +1,6 @@
 //! How frames lie in the file: kinds, lengths, chains, packing.
 
+use super::coverage::COVERAGE_MOST;
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 
@@ -26,7 +27,7 @@ pub(super) const CHUNK_MOST: usize = 1 << 20;
 /// a bound on the memory that a hostile file can ask for.
 pub(super) const ALL_CHUNKS_MOST: usize = 64 << 20;
 
-/// Most bytes of a keyframe or of coverage before it is packed.
+/// Most bytes of a keyframe before it is packed.
 pub(super) const BLOB_MOST: usize = 64 << 20;
 
 /// Most bytes of a bundle.
@@ -91,7 +92,8 @@ impl Kind {
         match self {
             Kind::Header => BUNDLE_MOST + (1 << 20),
             Kind::Chunk => CHUNK_MOST + 5,
-            Kind::Keyframe | Kind::Coverage => BLOB_MOST + 9,
+            Kind::Keyframe => BLOB_MOST + 9,
+            Kind::Coverage => COVERAGE_MOST + 10,
             Kind::Opened => 1 << 16,
             Kind::End | Kind::Closed | Kind::Signatures => 1 << 12,
         }

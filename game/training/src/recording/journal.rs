@@ -1,6 +1,7 @@
 //! Writes an attempt down while it runs.
 
 use super::chunk::{CHUNK_TICKS, Gathered};
+use super::coverage::{self, COVERAGE_MOST, STEPS_MOST};
 use super::envelope::{Closed, Opened};
 use super::fault::JournalFault;
 use super::frame::{
@@ -13,6 +14,7 @@ use super::sink::Sink;
 use super::sum::Sum;
 use crate::channels::{ChannelSpec, Sample, is_sampled};
 use crate::event::Event;
+use crate::surface::SurfaceStep;
 use crew::{Input, Tick};
 use serde::Serialize;
 use sha2::{Digest, Sha256};
@@ -29,7 +31,6 @@ pub struct Journal<S> {
     channels: Vec<ChannelSpec>,
     writer: Writer,
     gathered: Gathered,
-    coverage: Vec<(Tick, Vec<u8>)>,
     /// Samples before the gathered chunk; empty before the first.
     held: Vec<Sample>,
     /// The tick that is due.
@@ -37,6 +38,7 @@ pub struct Journal<S> {
     /// What lies before is synced.
     safe_until: Tick,
     chunk_bytes: usize,
+    step_count: usize,
     fault: Option<JournalFault>,
 }
 
@@ -110,11 +112,11 @@ impl<S: Sink> Journal<S> {
             channels: header.channels,
             writer,
             gathered: Gathered::default(),
-            coverage: Vec::new(),
             held: Vec::new(),
             next: Tick(0),
             safe_until: Tick(0),
             chunk_bytes: 0,
+            step_count: 0,
             fault: None,
         })
     }
@@ -125,8 +127,8 @@ impl<S: Sink> Journal<S> {
     }
 
     /// Takes in one tick: what hands did in it, each channel's present sample
-    /// in the order of the table, what happened, and a digest of the state of
-    /// the yard behind it, every second or so.
+    /// in the order of the table, what happened, what became of the surface, and
+    /// a digest of the state of the yard behind it, every second or so.
     ///
     /// # Errors
     /// Ticks that are not one behind the other, inputs stamped with another
@@ -139,6 +141,7 @@ impl<S: Sink> Journal<S> {
         inputs: &[Input],
         samples: &[Sample],
         events: &[Event],
+        steps: &[SurfaceStep],
         digest: Option<u64>,
     ) -> Result<(), JournalFault> {
         self.sound()?;
@@ -161,6 +164,7 @@ impl<S: Sink> Journal<S> {
         g.rows.extend_from_slice(samples);
         g.inputs.extend_from_slice(inputs);
         g.events.extend(events.iter().map(|e| (tick, *e)));
+        g.steps.extend(steps.iter().map(|s| (tick, *s)));
         g.digests.extend(digest.map(|d| (tick, d)));
         self.next = Tick(next);
         if next.is_multiple_of(CHUNK_TICKS) {
@@ -184,33 +188,6 @@ impl<S: Sink> Journal<S> {
         self.write_chunk()?;
         let frame = self.writer.frame(Kind::Keyframe, &stamped(tick, state));
         self.write(&frame)
-    }
-
-    /// Puts down what became of the surfaces in the last tick that was taken
-    /// in. It is written with the chunk of that tick.
-    ///
-    /// # Errors
-    /// Another tick, more bytes than a recording holds, or a fault of the sink.
-    pub fn coverage(&mut self, tick: Tick, steps: &[u8]) -> Result<(), JournalFault> {
-        self.sound()?;
-        match self.next.0.checked_sub(1).map(Tick) {
-            Some(last) if last == tick => {}
-            last => {
-                return Err(JournalFault::Order {
-                    due: last.unwrap_or_default(),
-                    came: tick,
-                });
-            }
-        }
-        if steps.len() > BLOB_MOST {
-            let what = "coverage";
-            return Err(JournalFault::TooMuch { what, tick });
-        }
-        self.coverage.push((tick, stamped(tick, steps)));
-        if self.gathered.ticks == 0 {
-            self.write_coverage()?;
-        }
-        Ok(())
     }
 
     /// Ends the body, closes the envelope and signs both, if there is a key.
@@ -301,8 +278,14 @@ impl<S: Sink> Journal<S> {
         let held = (!self.held.is_empty()).then_some(self.held.as_slice());
         let chunk = self.gathered.encode(&self.channels, held);
         self.chunk_bytes += chunk.len();
+        let steps = &self.gathered.steps;
+        self.step_count += steps.len();
+        let covered = (!steps.is_empty()).then(|| coverage::payload(self.gathered.start, steps));
+        let (coverage, coverage_bytes) = covered.unzip();
         let too_much = if chunk.len() > CHUNK_MOST {
             Some("chunk")
+        } else if coverage_bytes > Some(COVERAGE_MOST) || self.step_count > STEPS_MOST {
+            Some("coverage")
         } else if self.chunk_bytes > ALL_CHUNKS_MOST {
             Some("recording")
         } else {
@@ -314,22 +297,16 @@ impl<S: Sink> Journal<S> {
         }
         let mut payload = Vec::with_capacity(chunk.len() + 1);
         frame::pack(&mut payload, &chunk);
-        let frame = self.writer.frame(Kind::Chunk, &payload);
+        let mut frames = coverage.map_or_else(Vec::new, |coverage| {
+            self.writer.frame(Kind::Coverage, &coverage)
+        });
+        frames.extend(self.writer.frame(Kind::Chunk, &payload));
         let rows = &self.gathered.rows;
         self.held = rows[rows.len() - self.channels.len()..].to_vec();
         self.gathered.clear();
-        self.write(&frame)?;
-        self.write_coverage()?;
+        self.write(&frames)?;
         self.sync()?;
         self.safe_until = self.next;
-        Ok(())
-    }
-
-    fn write_coverage(&mut self) -> Result<(), JournalFault> {
-        for (_, payload) in std::mem::take(&mut self.coverage) {
-            let frame = self.writer.frame(Kind::Coverage, &payload);
-            self.write(&frame)?;
-        }
         Ok(())
     }
 

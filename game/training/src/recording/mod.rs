@@ -22,14 +22,17 @@
 //! | 0x01 | body     | header     | postcard of [`Header`] |
 //! | 0x02 | body     | chunk      | packed; up to half a second of ticks, see `chunk.rs` |
 //! | 0x03 | body     | keyframe   | tick:u32, then packed bytes the yard can start from |
-//! | 0x04 | body     | coverage   | tick:u32, then packed bytes |
+//! | 0x04 | body     | coverage   | tick:u32, then what became of the surface in the ticks of the chunk behind it, see `coverage.rs` |
 //! | 0x05 | body     | end        | postcard of [`End`] |
 //! | 0x81 | envelope | opened     | postcard of [`Opened`] |
 //! | 0x82 | envelope | closed     | postcard of ([`Closed`], the signer's public key or none) |
 //! | 0x83 | envelope | signatures | body key\[32\] body signature\[64\] envelope key\[32\] envelope signature\[64\] |
 //!
-//! The order is: header, opened, then chunks, keyframes and coverage as they
-//! come, end, closed, and signatures if closed names a signer. *Packed* is a
+//! The order is: header, opened, then chunks and keyframes as they come, end,
+//! closed, and signatures if closed names a signer. Coverage stands right before
+//! the chunk in whose ticks cells of the surface took steps, is stamped with that
+//! chunk's first tick, and is not there where none did; so no tick is ever read
+//! without its steps, wherever the file was cut off. *Packed* is a
 //! byte 0 and the bytes as they are, or a byte 1, their length:u32 and one zstd
 //! frame.
 //!
@@ -64,6 +67,7 @@
 
 mod chunk;
 mod columns;
+mod coverage;
 pub mod envelope;
 pub mod fault;
 mod frame;

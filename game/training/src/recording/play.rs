@@ -23,6 +23,7 @@ impl Recording {
         let mut change = 0;
         let mut inputs = timeline.inputs.as_slice();
         let mut events = timeline.events.as_slice();
+        let mut steps = timeline.steps.as_slice();
         for (place, end) in timeline.ends.iter().enumerate() {
             let tick = Tick(place as u32);
             seen.tick = tick;
@@ -38,6 +39,13 @@ impl Recording {
             {
                 seen.events.push(*event);
                 events = rest;
+            }
+            seen.steps.clear();
+            while let Some(((at, step), rest)) = steps.split_first()
+                && *at == tick
+            {
+                seen.steps.push(*step);
+                steps = rest;
             }
             let mut now = 0;
             while inputs.get(now).is_some_and(|input| input.tick == tick) {

@@ -9,6 +9,7 @@ use super::scan::{Scan, scan};
 use super::status::Status;
 use super::sum::Sum;
 use crate::event::Event;
+use crate::surface::SurfaceStep;
 use crew::{Input, Tick};
 use std::fs::File;
 use std::io::Read;
@@ -173,6 +174,11 @@ impl Recording {
         &self.scan.timeline.events
     }
 
+    /// All steps that cells of the surface took, with their ticks, in order.
+    pub fn steps(&self) -> &[(Tick, SurfaceStep)] {
+        &self.scan.timeline.steps
+    }
+
     /// Digests of the state of the yard behind a tick, in order.
     pub fn digests(&self) -> &[(Tick, u64)] {
         &self.scan.timeline.digests
@@ -188,16 +194,6 @@ impl Recording {
         let all = &self.scan.keyframes;
         let behind = all.partition_point(|(at, _)| *at <= tick);
         all[..behind].last().map(|entry| self.keyframe(entry))
-    }
-
-    /// What became of the surfaces, with its tick, in order. Each is unpacked
-    /// when it is asked for; nothing where it makes no sense.
-    pub fn coverage(&self) -> impl Iterator<Item = (Tick, Option<Vec<u8>>)> {
-        let all = self.scan.coverage.iter();
-        all.map(|(tick, range)| {
-            let packed = &self.bytes[range.clone()];
-            (*tick, frame::unpack(packed, BLOB_MOST))
-        })
     }
 
     fn keyframe(&self, (tick, range): &(Tick, Range<usize>)) -> Keyframe<'_> {

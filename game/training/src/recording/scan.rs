@@ -2,6 +2,7 @@
 //! sound.
 
 use super::chunk::Timeline;
+use super::coverage::{self, STEPS_MOST};
 use super::envelope::{Closed, Opened};
 use super::fault::ReadFault;
 use super::frame::{
@@ -13,6 +14,7 @@ use super::key::PublicKey;
 use super::seal::Signatures;
 use super::status::{Damage, Status};
 use super::sum::Sum;
+use crate::surface::SurfaceStep;
 use crew::Tick;
 use serde::de::DeserializeOwned;
 use sha2::{Digest, Sha256};
@@ -26,7 +28,8 @@ pub(super) struct Scan {
     pub(super) timeline: Timeline,
     /// Tick and place of the packed bytes.
     pub(super) keyframes: Vec<(Tick, Range<usize>)>,
-    pub(super) coverage: Vec<(Tick, Range<usize>)>,
+    /// Steps that were read and whose chunk has not come yet.
+    ahead: Vec<(Tick, SurfaceStep)>,
     pub(super) body_frames: Vec<Range<usize>>,
     pub(super) end: Option<End>,
     pub(super) closed: Option<Closed>,
@@ -140,7 +143,7 @@ pub(super) fn scan(bytes: &[u8]) -> Result<Scan, ReadFault> {
         header,
         opened: None,
         keyframes: Vec::new(),
-        coverage: Vec::new(),
+        ahead: Vec::new(),
         body_frames: vec![header_range],
         end: None,
         closed: None,
@@ -308,9 +311,13 @@ impl Scan {
         match due {
             Due::Opened => kind == Kind::Opened,
             Due::Running => match kind {
-                Kind::Chunk | Kind::End => true,
-                Kind::Keyframe => stamp(frame.payload) == Some(self.timeline.until()),
-                Kind::Coverage => stamp(frame.payload).is_some_and(|t| t < self.timeline.until()),
+                Kind::Chunk => true,
+                // The chunk of the steps comes first.
+                _ if !self.ahead.is_empty() => false,
+                Kind::End => true,
+                Kind::Keyframe | Kind::Coverage => {
+                    stamp(frame.payload) == Some(self.timeline.until())
+                }
                 _ => false,
             },
             Due::Closed => kind == Kind::Closed,
@@ -337,17 +344,23 @@ impl Scan {
                     return Err(Damage::Bound);
                 }
                 self.timeline
-                    .append(&self.header.channels, &chunk)
+                    .append(&self.header.channels, &chunk, &self.ahead)
                     .ok_or(Damage::Content)?;
+                self.ahead.clear();
             }
-            Kind::Keyframe | Kind::Coverage => {
+            Kind::Keyframe => {
                 let tick = stamp(payload).ok_or(Damage::Content)?;
                 let entry = (tick, frame.at + 4..frame.at + payload.len());
-                if frame.kind == Kind::Keyframe {
-                    self.keyframes.push(entry);
-                } else {
-                    self.coverage.push(entry);
+                self.keyframes.push(entry);
+            }
+            Kind::Coverage => {
+                let (stamp, coded) = payload.split_first_chunk().ok_or(Damage::Content)?;
+                let start = Tick(u32::from_le_bytes(*stamp));
+                let steps = coverage::read(start, coded).ok_or(Damage::Content)?;
+                if self.timeline.steps.len() + steps.len() > STEPS_MOST {
+                    return Err(Damage::Bound);
                 }
+                self.ahead = steps;
             }
             Kind::End => {
                 let end: End = postcard(payload).ok_or(Damage::Content)?;

@@ -36,6 +36,9 @@ fn lively(body: &mut Body, from: i32, to: i32) {
                 Stance::Staggered
             },
             brace: i % 700 < 500,
+            hands_ahead_m: 0.4 * libm::sin(1.1 * t),
+            hands_up_m: 0.7 * libm::sin(1.3 * t),
+            easing: i % 800 > 600,
         };
         let load = DVec3::new(40.0 * libm::sin(3.0 * t), 10.0, 120.0 * libm::cos(t));
         body.substep(DT, &intent, load, &floor(0.5));
@@ -107,6 +110,9 @@ proptest! {
                 yaw_rate: walk.2 * 0.01,
                 stance: [Stance::Normal, Stance::Wide, Stance::Staggered][stance],
                 brace,
+                hands_ahead_m: load.0 * 0.01,
+                hands_up_m: load.1 * 0.01,
+                easing: !brace,
             };
             for _ in 0..times {
                 body.substep(DT, &intent, DVec3::new(load.0, load.1, load.2), &floor(friction));

@@ -115,11 +115,11 @@ fn lost_swapped_doubled_and_slipped_in_frames_are_told() {
         }
     }
     // Of another recording of the same level, at the same place. The first
-    // chunk, frame 3, is left out: up to there both are the same attempt, and
-    // either chunk is a way to go on.
+    // chunk and its steps, frames 4 and 3, are left out: up to there both are the
+    // same attempt, and either is a way to go on.
     let other = record(&attempt(200, 8), Some(&key())).0;
     let theirs = super::frames(&other);
-    for n in 4..all.len() {
+    for n in 5..all.len() {
         let mut out = bytes[..frames[n].1.start].to_vec();
         out.extend_from_slice(&other[theirs[n].1.clone()]);
         out.extend_from_slice(&bytes[frames[n].1.end..]);
@@ -234,7 +234,7 @@ fn a_chunk_of_other_ticks_and_an_end_at_another_tick_are_told() {
         }
     });
     let recording = Recording::read(late).unwrap();
-    let (at_frame, part, after, why) = (3, Part::Body, Tick(0), Damage::Content);
+    let (at_frame, part, after, why) = (4, Part::Body, Tick(0), Damage::Content);
     let damaged = Status::Damaged {
         at_frame,
         part,
@@ -283,6 +283,134 @@ fn a_chunk_that_unpacks_to_more_than_a_chunk_is_refused() {
             }
         ));
     }
+}
+
+/// The statuses of a recording whose coverage was changed, frame by frame.
+fn with_coverage(change: impl Fn(&mut Vec<u8>)) -> Status {
+    let forged = forge(&small().1, |kind, payload| {
+        if kind == Kind::Coverage {
+            change(payload);
+        }
+    });
+    Recording::read(forged).unwrap().status()
+}
+
+#[test]
+fn coverage_that_makes_no_sense_or_stands_elsewhere_is_told() {
+    let told = |status| match status {
+        Status::Damaged {
+            at_frame: 3,
+            part: Part::Body,
+            after: Tick(0),
+            why,
+        } => why,
+        status => panic!("{status:?}"),
+    };
+    assert_eq!(
+        with_coverage(|_| ()),
+        Recording::read(small().1).unwrap().status(),
+        "the forger can leave it be"
+    );
+    let nonsense = |p: &mut Vec<u8>| p[4..].fill(0xff);
+    assert_eq!(told(with_coverage(nonsense)), Damage::Content);
+    let empty = |p: &mut Vec<u8>| p.truncate(4);
+    assert_eq!(told(with_coverage(empty)), Damage::Content);
+    let short = |p: &mut Vec<u8>| p.truncate(3);
+    assert_eq!(told(with_coverage(short)), Damage::Place);
+    let late = |p: &mut Vec<u8>| p[0] ^= 1;
+    assert_eq!(told(with_coverage(late)), Damage::Place);
+    let version = |p: &mut Vec<u8>| p[4] = 2;
+    assert_eq!(told(with_coverage(version)), Damage::Content);
+    let bomb = zstd::bulk::compress(&vec![0; 64 << 20], 19).unwrap();
+    let bomb = |p: &mut Vec<u8>| {
+        p.truncate(5);
+        p.push(1);
+        p.extend((64_u32 << 20).to_le_bytes());
+        p.extend_from_slice(&bomb);
+    };
+    assert_eq!(told(with_coverage(bomb)), Damage::Content);
+}
+
+#[test]
+fn coverage_without_its_chunk_or_past_its_ticks_is_told() {
+    let (moments, bytes) = small();
+    let kinds: Vec<Kind> = frames(&bytes).iter().map(|f| f.0).collect();
+    assert_eq!(kinds[3..5], [Kind::Coverage, Kind::Chunk]);
+    // The steps of the first chunk twice, and the steps of the last of ticks
+    // that it does not have: of 20, where there are chunks of 60.
+    let last = kinds.iter().rposition(|k| *k == Kind::Coverage).unwrap();
+    let mut at = 0;
+    let mut chain = Chain::start(Part::Body);
+    let mut doubled = bytes[..HEAD].to_vec();
+    for (kind, range) in frames(&bytes) {
+        let payload = &bytes[range.start + 5..range.end - 8];
+        if kind.part() == Part::Body {
+            doubled.extend(frame::write(kind, payload, &mut chain));
+            if at == 3 {
+                doubled.extend(frame::write(kind, payload, &mut chain));
+            }
+        } else {
+            doubled.extend_from_slice(&bytes[range]);
+        }
+        at += 1;
+    }
+    assert!(matches!(
+        Recording::read(doubled).unwrap().status(),
+        Status::Damaged {
+            at_frame: 4,
+            why: Damage::Place,
+            ..
+        }
+    ));
+
+    let mut at = 0;
+    let late = forge(&bytes, |_, payload| {
+        if at == last {
+            let steps = [(Tick(200), moments[0].steps[0])];
+            *payload = coverage::payload(Tick(180), &steps).0;
+        }
+        at += 1;
+    });
+    let recording = Recording::read(late).unwrap();
+    let Status::Damaged { at_frame, why, .. } = recording.status() else {
+        panic!("{:?}", recording.status());
+    };
+    assert_eq!((at_frame as usize, why), (last + 1, Damage::Content));
+    shows(&recording, &moments);
+}
+
+#[test]
+fn steps_that_together_are_more_than_memory_should_hold_are_refused() {
+    let channels = Vec::new();
+    let header = Header {
+        channels,
+        ..header()
+    };
+    let mut bytes = Vec::new();
+    drop(Journal::begin(&mut bytes, header, opened()).unwrap());
+    let first = super::frames(&bytes)[0].1.clone();
+    let mut chain = Chain::start(Part::Body).after(&bytes[first.start..first.end - 8]);
+    for chunk in 0..40 {
+        let start = Tick(chunk * 60);
+        let step = |cell| (start, SurfaceStep { cell, steps: 1 });
+        let steps: Vec<_> = (0..300_000).map(step).collect();
+        let covered = coverage::payload(start, &steps).0;
+        bytes.extend(frame::write(Kind::Coverage, &covered, &mut chain));
+        let mut raw = Vec::new();
+        columns::put(&mut raw, u64::from(start.0));
+        raw.extend([60, 0, 0, 0]);
+        let mut payload = Vec::new();
+        frame::pack(&mut payload, &raw);
+        bytes.extend(frame::write(Kind::Chunk, &payload, &mut chain));
+    }
+    assert!(bytes.len() < 100_000);
+    let recording = Recording::read(bytes).unwrap();
+    let Status::Damaged { at_frame, why, .. } = recording.status() else {
+        panic!("{:?}", recording.status());
+    };
+    let fit = (8 << 20) / 300_000;
+    assert_eq!((at_frame, why), (2 + 2 * fit, Damage::Bound));
+    assert_eq!(recording.steps().len() as u32, fit * 300_000);
 }
 
 /// Small as a file, and each of its chunks as large as a chunk may be.
@@ -365,16 +493,17 @@ fn hostile() -> impl Strategy<Value = Vec<u8>> {
                 }
                 let packed_from = match kind {
                     Kind::Chunk => 0,
-                    Kind::Keyframe | Kind::Coverage => 4,
+                    Kind::Keyframe => 4,
+                    Kind::Coverage => 5,
                     _ => usize::MAX,
                 };
                 // Into the bytes beneath the packing, as often as not.
-                if *inside && packed_from == 0 {
-                    let mut raw = frame::unpack(payload, 1 << 20).unwrap_or_default();
+                if *inside && [0, 5].contains(&packed_from) {
+                    let packed = payload.split_off(packed_from.min(payload.len()));
+                    let mut raw = frame::unpack(&packed, 1 << 20).unwrap_or_default();
                     if let Some(length) = raw.len().checked_sub(1) {
                         raw[at % (length + 1)] = *byte;
                     }
-                    payload.clear();
                     frame::pack(payload, &raw);
                 } else {
                     let length = payload.len();
@@ -411,6 +540,7 @@ proptest! {
         for keyframe in recording.keyframes() {
             keyframe.state().ok();
         }
-        recording.coverage().for_each(drop);
+        prop_assert!(recording.steps().is_sorted_by_key(|s| s.0));
+        prop_assert!(recording.steps().last().is_none_or(|s| s.0 < recording.until()));
     }
 }

@@ -19,7 +19,7 @@ fn ticks_inputs_and_keyframes_out_of_turn_take_nothing_in() {
     };
     for tick in [0, 99, 101] {
         assert_eq!(
-            journal.tick(Tick(tick), &[], &m.samples, &[], None),
+            journal.tick(Tick(tick), &[], &m.samples, &[], &m.steps, None),
             order(tick)
         );
         assert_eq!(journal.keyframe(Tick(tick), b"state"), order(tick));
@@ -27,14 +27,8 @@ fn ticks_inputs_and_keyframes_out_of_turn_take_nothing_in() {
     let mut late = moments[100].inputs.clone();
     late[0].tick = Tick(98);
     assert_eq!(
-        journal.tick(m.tick, &late, &m.samples, &[], None),
+        journal.tick(m.tick, &late, &m.samples, &[], &m.steps, None),
         order(98)
-    );
-    let due = Tick(99);
-    let came = Tick(100);
-    assert_eq!(
-        journal.coverage(came, b"steps"),
-        Err(JournalFault::Order { due, came })
     );
 
     write(&mut journal, &moments[100..], 1000).unwrap();
@@ -70,17 +64,17 @@ fn a_channel_that_moves_between_its_samples_is_refused_and_not_lost() {
     let mut moved = m.samples.clone();
     moved[Channel::Thrust.index()].max += 1;
     assert_eq!(
-        journal.tick(tick, &[], &moved, &[], None),
+        journal.tick(tick, &[], &moved, &[], &[], None),
         off_beat(Channel::Thrust)
     );
     let mut spread = m.samples.clone();
     spread[Channel::Trigger.index()].max += 1;
     assert_eq!(
-        journal.tick(tick, &[], &spread, &[], None),
+        journal.tick(tick, &[], &spread, &[], &[], None),
         off_beat(Channel::Trigger)
     );
     assert_eq!(
-        journal.tick(tick, &[], &m.samples[1..], &[], None),
+        journal.tick(tick, &[], &m.samples[1..], &[], &[], None),
         Err(JournalFault::Samples {
             due: m.samples.len(),
             came: m.samples.len() - 1
@@ -130,11 +124,11 @@ fn more_than_a_recording_holds_is_told_when_it_is_written() {
         },
     };
     journal
-        .tick(tick, &vec![input; 200_000], &samples, &[], None)
+        .tick(tick, &vec![input; 200_000], &samples, &[], &[], None)
         .unwrap();
     let mut fault = None;
     for tick in (1..60).map(Tick) {
-        fault = journal.tick(tick, &[], &samples, &[], None).err();
+        fault = journal.tick(tick, &[], &samples, &[], &[], None).err();
     }
     let what = "chunk";
     assert_eq!(fault, Some(JournalFault::TooMuch { what, tick }));
@@ -146,4 +140,32 @@ fn more_than_a_recording_holds_is_told_when_it_is_written() {
     let mut other = Vec::new();
     let refused = Journal::begin(&mut other, header(), wordy).unwrap_err();
     assert_eq!(refused, JournalFault::Field { field });
+}
+
+#[test]
+fn more_steps_than_a_recording_holds_are_told_when_they_are_written() {
+    let samples = vec![Sample::default(); table().len()];
+    let step = |cell| SurfaceStep { cell, steps: 1 };
+    let what = "coverage";
+    // Cells far apart take the most bytes.
+    let apart: Vec<_> = (0..300_000).map(|n| step((n % 2) * u32::MAX)).collect();
+    let near: Vec<_> = (0..300_000).map(step).collect();
+    for (steps, most) in [(apart, 1), (near, 28)] {
+        let mut sink = Vec::new();
+        let mut journal = journal(&mut sink);
+        let mut fault = None;
+        for tick in (0..60 * 40).map(Tick) {
+            let steps = if tick.0 % 60 == 0 { &steps[..] } else { &[] };
+            fault = journal.tick(tick, &[], &samples, &[], steps, None).err();
+            if fault.is_some() {
+                break;
+            }
+        }
+        let tick = Tick(60 * (most - 1));
+        assert_eq!(fault, Some(JournalFault::TooMuch { what, tick }));
+        let recording = Recording::read(sink).unwrap();
+        let until = recording.until();
+        assert_eq!(recording.status(), Status::Unfinished { until });
+        assert_eq!(until, tick);
+    }
 }

@@ -12,6 +12,7 @@ use super::*;
 use crate::channels::{Channel, ChannelSpec, Observer, Raw, Sample, table};
 use crate::event::Event;
 use crate::observation::Observation;
+use crate::surface::SurfaceStep;
 use crew::{Act, Call, Control, Input, Seat, Source, Tick};
 use rand::{Rng, RngExt, SeedableRng};
 use rand_chacha::ChaCha8Rng;
@@ -24,12 +25,14 @@ pub(super) struct Moment {
     inputs: Vec<Input>,
     samples: Vec<Sample>,
     events: Vec<Event>,
+    steps: Vec<SurfaceStep>,
     digest: Option<u64>,
 }
 
 /// An attempt with everything that moves and shakes in a real one: ripple on
 /// the pressures and flows, an engine that hunts, people who sway and walk, a
-/// trigger that goes on and off, a hand that aims sixty times a second.
+/// trigger that goes on and off, a hand that aims sixty times a second, and a
+/// jet that cleans cells as it goes to and fro.
 pub(super) fn attempt(ticks: u32, seed: u64) -> Vec<Moment> {
     let mut rng = ChaCha8Rng::seed_from_u64(seed);
     let mut observer = Observer::default();
@@ -37,6 +40,7 @@ pub(super) fn attempt(ticks: u32, seed: u64) -> Vec<Moment> {
     let mut moments = Vec::with_capacity(ticks as usize);
     let (mut target, mut pressure, mut trigger) = (0.0, 0.0, 0.0);
     let mut places = [0.0_f64; 6];
+    let mut sweep = Sweep::new(seed);
     for tick in (0..ticks).map(Tick) {
         let mut inputs = Vec::new();
         let mut events = Vec::new();
@@ -120,10 +124,65 @@ pub(super) fn attempt(ticks: u32, seed: u64) -> Vec<Moment> {
             inputs,
             samples,
             events,
+            steps: sweep.take(tick),
             digest,
         });
     }
     moments
+}
+
+/// A jet over a surface of 300 by 200 cells, in rows that overlap: three cells
+/// wide, with spray that now and then takes a step anywhere, and with rests.
+pub(super) struct Sweep {
+    rng: ChaCha8Rng,
+    at: u32,
+    taken: Vec<u8>,
+}
+
+impl Sweep {
+    const COLUMNS: u32 = 300;
+    const ROWS: u32 = 200;
+
+    pub(super) fn new(seed: u64) -> Self {
+        Sweep {
+            rng: ChaCha8Rng::seed_from_u64(seed ^ 0x5eed),
+            at: 0,
+            taken: vec![0; (Self::COLUMNS * Self::ROWS) as usize],
+        }
+    }
+
+    /// The steps of a tick.
+    pub(super) fn take(&mut self, tick: Tick) -> Vec<SurfaceStep> {
+        let mut steps = Vec::new();
+        if tick.0 % 250 >= 190 {
+            return steps;
+        }
+        self.at += u32::from(tick.0.is_multiple_of(2));
+        let (row, along) = (self.at / Self::COLUMNS, self.at % Self::COLUMNS);
+        let column = if row.is_multiple_of(2) {
+            along
+        } else {
+            Self::COLUMNS - 1 - along
+        };
+        for up in 0..3 {
+            if self.rng.random::<f64>() < 0.7 {
+                let row = (2 * row + up) % Self::ROWS;
+                steps.extend(self.step(row * Self::COLUMNS + column));
+            }
+        }
+        if self.rng.random::<f64>() < 0.05 {
+            let anywhere = self.rng.random_range(0..self.taken.len() as u32);
+            steps.extend(self.step(anywhere));
+        }
+        steps
+    }
+
+    fn step(&mut self, cell: u32) -> Option<SurfaceStep> {
+        let taken = &mut self.taken[cell as usize];
+        *taken = taken.checked_add(1)?;
+        let steps = *taken;
+        Some(SurfaceStep { cell, steps })
+    }
 }
 
 pub(super) fn header() -> Header {
@@ -168,8 +227,7 @@ pub(super) fn end(moments: &[Moment]) -> End {
     }
 }
 
-/// Writes moments down, with a keyframe every so many ticks and coverage twice
-/// a second.
+/// Writes moments down, with a keyframe every so many ticks.
 pub(super) fn write<S: Sink>(
     journal: &mut Journal<S>,
     moments: &[Moment],
@@ -179,12 +237,14 @@ pub(super) fn write<S: Sink>(
         if m.tick.0.is_multiple_of(keyframe_every) {
             journal.keyframe(m.tick, &keyframe_of(m.tick))?;
         }
-        journal.tick(m.tick, &m.inputs, &m.samples, &m.events, m.digest)?;
-        if m.tick.0.is_multiple_of(60) {
-            journal.coverage(m.tick, &m.tick.0.to_be_bytes())?;
-        }
+        tick(journal, m)?;
     }
     Ok(())
+}
+
+/// Writes one moment down.
+pub(super) fn tick<S: Sink>(journal: &mut Journal<S>, m: &Moment) -> Result<(), JournalFault> {
+    journal.tick(m.tick, &m.inputs, &m.samples, &m.events, &m.steps, m.digest)
 }
 
 pub(super) fn keyframe_of(tick: Tick) -> Vec<u8> {
@@ -255,6 +315,7 @@ pub(super) fn shows(recording: &Recording, moments: &[Moment]) {
         live.tick = moment.tick;
         live.set_all(&moment.samples);
         live.events.clone_from(&moment.events);
+        live.steps.clone_from(&moment.steps);
         assert_eq!(*seen, live);
         assert_eq!(inputs, moment.inputs);
     });
@@ -264,6 +325,13 @@ pub(super) fn shows(recording: &Recording, moments: &[Moment]) {
     let digests = moments[..count].iter();
     let digests: Vec<_> = digests.filter_map(|m| Some((m.tick, m.digest?))).collect();
     assert_eq!(recording.digests(), digests);
+    assert_eq!(recording.steps(), steps_of(&moments[..count]));
+}
+
+/// All steps with their ticks.
+pub(super) fn steps_of(moments: &[Moment]) -> Vec<(Tick, SurfaceStep)> {
+    let of_one = |m: &Moment| -> Vec<_> { m.steps.iter().map(|s| (m.tick, *s)).collect() };
+    moments.iter().flat_map(of_one).collect()
 }
 
 /// A table of one channel that the release knows, with another quantum, and of

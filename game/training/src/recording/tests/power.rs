@@ -136,10 +136,7 @@ fn a_full_disk_is_told_with_what_is_safe_and_the_file_reads_up_to_there() {
     // middle cannot be written behind.
     disk.0.borrow_mut().room = None;
     let m = &moments[1199];
-    assert_eq!(
-        journal.tick(m.tick, &m.inputs, &m.samples, &m.events, m.digest),
-        Err(fault.clone())
-    );
+    assert_eq!(tick(&mut journal, m), Err(fault.clone()));
     assert_eq!(journal.seal(end(&moments), closed(), None), Err(fault));
 }
 

@@ -41,3 +41,32 @@ fn twenty_minutes_of_a_shaking_yard_are_small_and_quick_to_read() {
     assert!(reading + playing < Duration::from_millis(500));
     shows(&recording, &moments);
 }
+
+/// At least 300,000 steps in ten minutes: more than it takes to clean six square metres
+/// in cells of one centimetre. Two million bytes are the bar.
+#[test]
+fn ten_minutes_of_steps_of_a_surface_are_small() {
+    let mut moments = attempt(10 * 60 * 120, 41);
+    let mut sweep = Sweep::new(42);
+    for m in &mut moments {
+        m.steps.clear();
+        // The jet goes over five places of its row in a tick.
+        for n in 0..5 {
+            m.steps.extend(sweep.take(Tick(2 * m.tick.0 + n)));
+        }
+    }
+    let count = moments.iter().map(|m| m.steps.len()).sum::<usize>();
+    assert!(count >= 300_000, "{count}");
+    let (with, _) = record(&moments, None);
+    shows(&Recording::read(with.clone()).unwrap(), &moments);
+    for m in &mut moments {
+        m.steps.clear();
+    }
+    let (without, _) = record(&moments, None);
+    let bytes = with.len() - without.len();
+    println!(
+        "{count} steps in 600 s: {bytes} bytes, {:.2} a step",
+        bytes as f64 / count as f64
+    );
+    assert!(bytes < 2_000_000);
+}

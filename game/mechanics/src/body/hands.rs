@@ -1,0 +1,159 @@
+//! Hands and arms: where the tool is held, and how it is pushed.
+//!
+//! **Reach.** A person who works with a tool keeps it where it is wanted while the
+//! body leans and sways. So the hands seek a place over the middle of the stance,
+//! and the arms shift them relative to the centre of mass, first order with
+//! [`REACH_TIME_S`], as fast and as far as arms go. A choice of this project, as
+//! are the bounds; speeds of reaching arms are from memory.
+//!
+//! **Give.** Besides, the load pushes the hands back against a spring, stiffer at
+//! the shoulder. It reaches the centre of mass at once.
+
+use glam::DVec3;
+use serde::{Deserialize, Serialize};
+
+use super::support::Plan;
+use super::{Body, BodyIntent, BodySpec, gait};
+
+/// The arms follow what the hands are wanted to do with this time constant, s.
+const REACH_TIME_S: f64 = 0.12;
+/// And no faster, m/s.
+const REACH_SPEED_M_S: f64 = 1.2;
+/// Nearest to the centre of mass, and furthest, along the facing, m.
+const NEAREST_M: f64 = 0.05;
+const FURTHEST_M: f64 = 0.75;
+/// Furthest to either side, m.
+const ASIDE_M: f64 = 0.3;
+/// Shift of the hands that may be asked for: ahead and up, m.
+const SHIFT_AHEAD_M: (f64, f64) = (-0.25, 0.30);
+const SHIFT_UP_M: (f64, f64) = (-0.6, 0.45);
+/// Hands are never lower above the ground, m.
+const LOWEST_M: f64 = 0.1;
+/// Arms: stiffness in the hands and at the shoulder, N/m; mass of tool and
+/// forearms, kg; damping relative to critical; furthest they give, m.
+const ARM_N_PER_M: f64 = 2500.0;
+const SHOULDER_N_PER_M: f64 = 10_000.0;
+const ARM_MASS_KG: f64 = 6.0;
+const ARM_DAMPING: f64 = 0.7;
+const ARM_TRAVEL_M: f64 = 0.3;
+
+/// Where the hands are, seen from the body.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub(super) struct Hands {
+    /// From the centre of mass, along the facing and to the right of it, m.
+    pub ahead: f64,
+    pub aside: f64,
+    /// Above the ground, m.
+    pub height: f64,
+    /// Rates of these three, m/s.
+    rate: (f64, f64, f64),
+    /// Turning of the body, rad/s.
+    turning: f64,
+    /// Where the load has pushed the hands from there, m, and how fast, m/s.
+    give: DVec3,
+    give_rate: DVec3,
+}
+
+impl Hands {
+    pub fn new(spec: &BodySpec) -> Self {
+        Self {
+            ahead: spec.hand_reach_m,
+            aside: 0.0,
+            height: spec.hand_height_m,
+            rate: (0.0, 0.0, 0.0),
+            turning: 0.0,
+            give: DVec3::ZERO,
+            give_rate: DVec3::ZERO,
+        }
+    }
+
+    /// From the centre of mass, on the plan.
+    pub fn reach(&self, yaw: f64) -> Plan {
+        gait::forward(yaw) * self.ahead + gait::right(yaw) * self.aside
+    }
+
+    /// The place of the hands over a centre of mass on ground of a height, m.
+    pub fn place(&self, com: Plan, yaw: f64, ground: f64) -> DVec3 {
+        (com + self.reach(yaw)).at_height(ground + self.height) + self.give
+    }
+
+    /// Velocity relative to the centre of mass, m/s.
+    pub fn velocity(&self, yaw: f64) -> DVec3 {
+        let (ahead, aside, up) = self.rate;
+        let (forward, right) = (gait::forward(yaw), gait::right(yaw));
+        // Turning to the left carries what is ahead to the left, what is right ahead.
+        let along = forward * (ahead + self.turning * self.aside);
+        let across = right * (aside - self.turning * self.ahead);
+        (along + across).at_height(up) + self.give_rate
+    }
+
+    /// The body has turned at a rate.
+    pub fn turned(&mut self, rate: f64) {
+        self.turning = rate;
+    }
+
+    /// A body that lies holds nothing up.
+    pub fn drop(&mut self) {
+        self.rate = (0.0, 0.0, 0.0);
+        self.turning = 0.0;
+        self.give = DVec3::ZERO;
+        self.give_rate = DVec3::ZERO;
+    }
+
+    /// Reaches for a place relative to the centre of mass: along, aside, above ground.
+    fn reach_for(&mut self, dt: f64, spec: &BodySpec, want: (f64, f64, f64)) {
+        let nearest = NEAREST_M.min(spec.hand_reach_m);
+        let furthest = FURTHEST_M.max(spec.hand_reach_m);
+        let want = (
+            want.0.clamp(nearest, furthest),
+            want.1.clamp(-ASIDE_M, ASIDE_M),
+            want.2.max(LOWEST_M),
+        );
+        let now = (self.ahead, self.aside, self.height);
+        let rate = DVec3::new(want.0 - now.0, want.1 - now.1, want.2 - now.2) / REACH_TIME_S;
+        let rate = rate.clamp_length_max(REACH_SPEED_M_S);
+        self.ahead += rate.x * dt;
+        self.aside += rate.y * dt;
+        self.height += rate.z * dt;
+        self.rate = (rate.x, rate.y, rate.z);
+    }
+
+    /// Gives way to a load against a spring.
+    fn give_way(&mut self, dt: f64, stiffness: f64, load: DVec3) {
+        let damping = 2.0 * ARM_DAMPING * (stiffness * ARM_MASS_KG).sqrt();
+        let pull = load - stiffness * self.give - damping * self.give_rate;
+        self.give_rate += dt / ARM_MASS_KG * pull;
+        let next = (self.give + dt * self.give_rate).clamp_length_max(ARM_TRAVEL_M);
+        self.give_rate = (next - self.give) / dt;
+        self.give = next;
+    }
+}
+
+impl Body {
+    pub(super) fn arms(&mut self, dt: f64, intent: &BodyIntent, load: DVec3) {
+        if self.fallen {
+            return;
+        }
+        let over_feet = self.middle() - self.com;
+        let shift_ahead = within(intent.hands_ahead_m, SHIFT_AHEAD_M);
+        let want = (
+            over_feet.dot(gait::forward(self.yaw)) + self.spec.hand_reach_m + shift_ahead,
+            over_feet.dot(gait::right(self.yaw)),
+            self.spec.hand_height_m + within(intent.hands_up_m, SHIFT_UP_M),
+        );
+        self.hands.reach_for(dt, &self.spec, want);
+
+        let tired = 0.3 + 0.7 * self.strength.left();
+        let stiffness = ARM_N_PER_M * tired + (SHOULDER_N_PER_M - ARM_N_PER_M) * self.braced();
+        self.hands.give_way(dt, stiffness, load);
+    }
+}
+
+/// A shift within its bounds, none where it is not finite.
+fn within(shift: f64, (low, high): (f64, f64)) -> f64 {
+    if shift.is_finite() {
+        shift.clamp(low, high)
+    } else {
+        0.0
+    }
+}
