@@ -163,7 +163,8 @@ pub fn flow(
         }
         let water_done_ns = meter.now();
         for (person, event) in people.iter_mut().zip(&mut events) {
-            let intent = person.gait.intent(TICK_S);
+            let easing = person.hands.squeeze <= 0.0 && !tool.tied;
+            let intent = person.gait.intent(TICK_S, easing);
             let load = if person.seat == Seat::LANCE {
                 tool.substep(ROUND_S, person, thrust_n);
                 let aim = tool.points(person);
@@ -193,7 +194,7 @@ pub fn flow(
     }
     for (person, event) in people.iter_mut().zip(&events) {
         let seat = person.seat;
-        let turned = person.gait.intent(TICK_S).yaw_rate * TICK_S;
+        let turned = person.gait.turned_rad(TICK_S);
         person.gait.turn_rad -= turned;
         for (came, what) in [
             (event.stepped, Event::Stepped { seat }),

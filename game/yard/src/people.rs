@@ -75,12 +75,19 @@ pub struct Gait {
 }
 
 impl Gait {
+    /// What is turned of what is still to be turned in one tick, radians.
+    pub fn turned_rad(&self, tick_s: f64) -> f64 {
+        let most = MAX_TURN_RAD_S * tick_s;
+        self.turn_rad.clamp(-most, most)
+    }
+
     /// What the body is told for one tick.
-    pub fn intent(&self, tick_s: f64) -> BodyIntent {
-        let yaw_rate = (self.turn_rad / tick_s).clamp(-MAX_TURN_RAD_S, MAX_TURN_RAD_S);
+    ///
+    /// `easing`: the trigger is let go, and the body knows it.
+    pub fn intent(&self, tick_s: f64, easing: bool) -> BodyIntent {
         BodyIntent {
             velocity_body: self.velocity_m_s,
-            yaw_rate,
+            yaw_rate: self.turned_rad(tick_s) / tick_s,
             stance: match self.stance {
                 Stance::Normal => mechanics::Stance::Normal,
                 Stance::Wide => mechanics::Stance::Wide,
@@ -89,6 +96,7 @@ impl Gait {
             brace: self.brace,
             hands_ahead_m: self.reach_m,
             hands_up_m: self.lift_m,
+            easing,
         }
     }
 }
