@@ -37,7 +37,7 @@ pub use dump::DumpSpec;
 pub use engine::{EngineSpec, TorquePoint};
 pub use gun::{GunKind, GunSpec};
 pub use hose::HoseSpec;
-pub use jet::{Exit, Impact, JetKind, JetSpec, Removal};
+pub use jet::{Exit, Impact, JetKind, JetSpec, Removal, Spot, Sweep, sweep};
 pub use nozzle::NozzleSpec;
 pub use pump::PumpSpec;
 pub use regulator::RegulatorSpec;

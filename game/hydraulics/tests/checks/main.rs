@@ -2,6 +2,7 @@
 
 mod circuit_checks;
 mod example;
+mod jet_checks;
 mod line_checks;
 mod nozzle_checks;
 mod operating_point_checks;
