@@ -3,15 +3,16 @@
 //! A cell keeps the dose it has had in whole units, so that a keyframe is
 //! small and sums do not depend on their order. Within a tick the middle of
 //! the jet is led along its way (round the ring of a rotating nozzle, along
-//! with the hand) in steps of half a cell; at each, the footprint is laid on
-//! the cells point by point, each point with the pressure and the area that it
-//! stands for. A layer that is gone leaves nothing of its last dose to the one
-//! below.
+//! with the hand) in steps shorter than its footprint; at each, every cell gets
+//! the dose of the pressure at its middle. So a cell stands for its middle, and
+//! the share of clean cells for the share of the area, without favour. A layer
+//! that is gone leaves nothing of its last dose to the one below.
 
 use bevy::ecs::resource::Resource;
 use core::f64::consts::TAU;
 use glam::DVec3;
-use hydraulics::{Exit, Impact, JetKind, JetSpec, Removal};
+use hydraulics::jet::Spot;
+use hydraulics::{Exit, Impact, JetSpec, Removal};
 use serde::{Deserialize, Serialize};
 use training::SurfaceStep;
 use training::level::Surface;
@@ -21,9 +22,8 @@ use training::surface::STEPS_PER_LAYER;
 const UNITS: u32 = 8192;
 /// Units from one recorded step to the next.
 const UNITS_PER_STEP: u32 = UNITS / STEPS_PER_LAYER as u32;
-/// Rings of points in a round footprint, and points along half a fan's
-/// thickness.
-const RINGS: usize = 4;
+/// A step along the way of the jet, as a share of what it cuts to either side.
+const STEP_SHARE: f64 = 0.5;
 /// Most steps along the way of the jet within one tick.
 const MOST_STEPS: usize = 400;
 
@@ -219,47 +219,41 @@ impl Wall {
         let from = self.done.spot.replace(stroke.spot).unwrap_or(stroke.spot);
         let moved = [stroke.spot[0] - from[0], stroke.spot[1] - from[1]];
         let moved_m = (moved[0] * moved[0] + moved[1] * moved[1]).sqrt();
-        // Square on the surface only the part of the momentum along its normal
-        // counts, on a footprint that is longer by the same share.
-        let mut slant = stroke.cosine * stroke.cosine;
-        let mut way_m = stroke.stand_off_m;
-        let (mut ring_m, mut turns) = (0.0, 0.0);
-        if let JetKind::Rotating {
-            cone_rad,
-            radius_m,
+        let Spot {
+            mut impact,
+            ring_m,
             turns_per_s,
-        } = stroke.jet.kind
-        {
-            let cosine = libm::cos(cone_rad);
-            ring_m = radius_m + way_m * libm::tan(cone_rad);
-            way_m /= cosine;
-            slant *= cosine * cosine;
-            turns = turns_per_s * tick_s;
-        }
-        let mut impact = stroke.jet.impact(&stroke.exit, way_m);
-        impact.centre_pa *= slant;
-        let points = self.points(&impact);
+        } = stroke.jet.spot(&stroke.exit, stroke.stand_off_m);
+        // Of the momentum only the part along the surface's normal counts.
+        impact.centre_pa *= stroke.cosine * stroke.cosine;
+        let turns = turns_per_s * tick_s;
         let stroked = Stroked {
             impact_pa: impact.centre_pa,
             travel_m_s: moved_m / tick_s,
         };
-        let way_on_surface = moved_m + TAU * ring_m * turns;
-        let count = ((way_on_surface / (0.5 * self.cell_m)).ceil() as usize).clamp(1, MOST_STEPS);
-        let share_s = tick_s / count as f64;
         let before = self.done.turn;
         self.done.turn = (before + turns).fract();
-        if points.is_empty() {
+        let lowest_pa = self
+            .removals
+            .iter()
+            .map(|r| r.threshold_pa)
+            .fold(f64::INFINITY, f64::min);
+        // Outside of this nothing comes off.
+        let cut_m = impact.half_cut_m(lowest_pa);
+        if cut_m <= 0.0 {
             return stroked;
         }
+        let reach = [cut_m, impact.half_along_m.max(cut_m)];
+        let way_m = moved_m + TAU * ring_m * turns;
+        let count = ((way_m / (STEP_SHARE * cut_m)).ceil() as usize).clamp(1, MOST_STEPS);
+        let share_s = tick_s / count as f64;
         let mut touched = Vec::new();
         for n in 0..count {
             let part = (n as f64 + 0.5) / count as f64;
             let angle = TAU * (before + turns * part);
             let x = from[0] + moved[0] * part + ring_m * libm::cos(angle);
             let y = from[1] + moved[1] * part + ring_m * libm::sin(angle);
-            for point in &points {
-                self.dose(x + point.x, y + point.y, point, share_s, &mut touched);
-            }
+            self.touch([x, y], reach, &impact, share_s, &mut touched);
         }
         touched.sort_unstable();
         touched.dedup();
@@ -273,94 +267,64 @@ impl Wall {
         stroked
     }
 
-    /// The footprint as points, each with the rate of dose for every deposit,
-    /// spread over the area of a cell. Points that remove nothing are left out.
-    fn points(&self, impact: &Impact) -> Vec<Point> {
-        let mut points = Vec::new();
-        let cell_area = self.cell_m * self.cell_m;
-        let mut add = |x: f64, y: f64, area: f64, pressure: f64| {
-            let rates: Vec<f64> = self
-                .removals
-                .iter()
-                .map(|r| r.rate(pressure) * area / cell_area)
-                .collect();
-            if rates.iter().any(|rate| *rate > 0.0) {
-                points.push(Point { x, y, rates });
-            }
+    /// Lays the footprint on the cells around a point for so long.
+    fn touch(
+        &mut self,
+        at: [f64; 2],
+        reach: [f64; 2],
+        impact: &Impact,
+        s: f64,
+        touched: &mut Vec<u32>,
+    ) {
+        // The first and last cell whose middle is within reach.
+        let span = |axis: usize, most: u32| {
+            let low = ((at[axis] - reach[axis]) / self.cell_m - 0.5).ceil().max(0.0);
+            let high = ((at[axis] + reach[axis]) / self.cell_m - 0.5).floor();
+            (low as u32, high.min(f64::from(most) - 1.0))
         };
-        if impact.half_along_m > 0.0 {
-            // A fan stands upright, across the way of a level stroke.
-            let along = (2.0 * impact.half_along_m / (0.5 * self.cell_m))
-                .ceil()
-                .clamp(1.0, 200.0);
-            let (dx, dy) = (
-                impact.half_across_m / RINGS as f64,
-                2.0 * impact.half_along_m / along,
-            );
-            for row in 0..along as usize {
-                let y = (row as f64 + 0.5) * dy - impact.half_along_m;
-                for column in 0..2 * RINGS {
-                    let x = (column as f64 + 0.5) * dx - impact.half_across_m;
-                    add(x, y, dx * dy, impact.pressure_pa(x, 0.0));
-                }
-            }
-        } else {
-            let width = impact.half_across_m / RINGS as f64;
-            for ring in 0..RINGS {
-                let radius = (ring as f64 + 0.5) * width;
-                let around = 4 + 6 * ring;
-                let area = TAU * radius * width / around as f64;
-                let pressure = impact.pressure_pa(radius, 0.0);
-                for n in 0..around {
-                    let angle = TAU * (n as f64 + 0.5) / around as f64;
-                    add(
-                        radius * libm::cos(angle),
-                        radius * libm::sin(angle),
-                        area,
-                        pressure,
-                    );
-                }
+        let ((left, right), (low, high)) = (span(0, self.columns), span(1, self.rows));
+        if right < 0.0 || high < 0.0 {
+            return;
+        }
+        let cell_m = self.cell_m;
+        let middle = |n: u32| (f64::from(n) + 0.5) * cell_m;
+        for row in low..=high as u32 {
+            let dy = middle(row) - at[1];
+            for column in left..=right as u32 {
+                let dx = middle(column) - at[0];
+                // A fan stands upright, across the way of a level stroke.
+                let pressure = if impact.half_along_m > 0.0 {
+                    impact.pressure_pa(dx, dy)
+                } else {
+                    impact.pressure_pa((dx * dx + dy * dy).sqrt(), 0.0)
+                };
+                self.dose(row * self.columns + column, pressure, s, touched);
             }
         }
-        points
     }
 
-    fn dose(&mut self, x: f64, y: f64, point: &Point, s: f64, touched: &mut Vec<u32>) {
-        let (column, row) = (x / self.cell_m, y / self.cell_m);
-        if !(column >= 0.0 && row >= 0.0) {
-            return;
-        }
-        let (column, row) = (column as u32, row as u32);
-        if column >= self.columns || row >= self.rows {
-            return;
-        }
-        let cell = (row * self.columns + column) as usize;
-        let stack = &self.stacks[usize::from(self.stack_of[cell])];
-        let units = u32::from(self.done.dose[cell]);
+    fn dose(&mut self, cell: u32, pressure_pa: f64, s: f64, touched: &mut Vec<u32>) {
+        let place = cell as usize;
+        let stack = &self.stacks[usize::from(self.stack_of[place])];
+        let units = u32::from(self.done.dose[place]);
         let layer = (units / UNITS) as usize;
         let Some(&deposit) = stack.get(layer) else {
             return;
         };
-        let more = (point.rates[usize::from(deposit)] * s * f64::from(UNITS)).round() as u32;
+        let rate = self.removals[usize::from(deposit)].rate(pressure_pa);
+        let more = (rate * s * f64::from(UNITS)).round().min(f64::from(UNITS)) as u32;
         let full = (layer as u32 + 1) * UNITS;
-        let to = units.saturating_add(more).min(full);
-        self.done.dose[cell] = to as u16;
+        let to = (units + more).min(full);
+        self.done.dose[place] = to as u16;
         if to / UNITS_PER_STEP > units / UNITS_PER_STEP {
-            touched.push(cell as u32);
+            touched.push(cell);
             if to == full && layer + 1 == stack.len() {
-                let tile = self.tile(cell);
+                let tile = self.tile(place);
                 self.done.tile_clean[tile] += 1;
                 self.done.clean += 1;
             }
         }
     }
-}
-
-struct Point {
-    x: f64,
-    y: f64,
-    /// Dose per second and deposit, in layers, on the cell it falls on.
-    rates: Vec<f64>,
 }
 
 /// The place of a thing in a list, where it is added if it is not there yet.

@@ -1,5 +1,6 @@
 use super::*;
 use crew::tick::TICK_S;
+use hydraulics::JetKind;
 use training::level::{Coat, Words};
 
 const BAR: f64 = 1e5;
@@ -122,8 +123,9 @@ fn the_dose_laid_down_is_that_of_the_footprint() {
         let time = (x.1 - x.0) / speed;
         let expected = rate * time / (0.0025 * 0.0025);
         let found = layers(&wall);
-        // Four rings stand for the profile, and doses are whole units: 2 %.
-        assert!((found / expected - 1.0).abs() < 0.02, "{found} {expected}");
+        // One tick more than the way takes, and cells of 2.5 mm that sample a
+        // footprint of 2 mm: 3 %.
+        assert!((found / expected - 1.0).abs() < 0.03, "{found} {expected}");
     }
 }
 
@@ -217,6 +219,7 @@ fn a_fan_works_across_its_width_and_a_round_jet_in_a_line() {
     };
     let (fan_m, round_m) = (width(fan), width(ROUND));
     let across = 0.00115 + 2.0 * 0.08 * libm::tan(0.13);
-    assert!((fan_m - across).abs() < 0.003, "{fan_m} {across}");
+    // To a cell on either side.
+    assert!((fan_m - across).abs() < 0.005, "{fan_m} {across}");
     assert!(round_m < 0.2 * fan_m, "{round_m} {fan_m}");
 }
