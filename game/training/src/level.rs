@@ -4,7 +4,7 @@
 //! field is kept in a trade unit because only rules and people read it, its
 //! name says so.
 
-use crate::Region;
+use crate::{Assumed, Region};
 use crew::{Control, Seat};
 use hydraulics::{JetSpec, NozzleSpec, Removal};
 use serde::{Deserialize, Serialize};
@@ -79,6 +79,8 @@ pub struct Level {
     pub criteria: Vec<Criterion>,
     /// What the economy's mark is measured against.
     pub economy: Economy,
+    /// Numbers behind the cleaning that are known only within a range.
+    pub assumed: Vec<Assumed>,
 }
 
 /// The machines and the people.
@@ -97,6 +99,8 @@ pub struct Equipment {
     /// The nozzles at the lance post. The first is the one that the job asks
     /// for.
     pub nozzles: Vec<Nozzle>,
+    /// Highest working pressure of the gun, pascals.
+    pub gun_rating_pa: f64,
     /// The lance or gun as a thing that is held.
     pub lance: Lance,
     /// The hoses from the pump to the gun, as things that lie about.
@@ -164,6 +168,8 @@ pub struct HoseBody {
     pub min_bend_radius_m: f64,
     /// Highest working pressure, pascals.
     pub rating_pa: f64,
+    /// Year and month of the last proof test, as on its tag.
+    pub proof_date: String,
 }
 
 /// A person's body.

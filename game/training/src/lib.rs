@@ -6,6 +6,7 @@
 //! recording.
 
 pub mod allowed;
+pub mod assumed;
 pub mod channels;
 pub mod criteria;
 pub mod data;
@@ -23,6 +24,7 @@ pub mod surface;
 pub mod text;
 
 pub use allowed::allowed;
+pub use assumed::Assumed;
 pub use channels::{Channel, Observer, Raw, Sample};
 pub use event::{Event, Refusal};
 pub use finding::{Finding, Severity};

@@ -50,6 +50,7 @@ pub struct Reading<'a, 'p> {
     document: &'a Document,
     perturb: Option<&'p mut Perturb>,
     lenient: bool,
+    kept: bool,
 }
 
 /// What came of reading a file.
@@ -69,7 +70,15 @@ impl<'a, 'p> Reading<'a, 'p> {
             document,
             perturb: None,
             lenient: false,
+            kept: false,
         }
+    }
+
+    /// Reads a file that was kept in a recording: it may lack what was asked for only later.
+    #[must_use]
+    pub fn kept(mut self, kept: bool) -> Self {
+        self.kept = kept;
+        self
     }
 
     /// Changes every number at random on the way; counts and words stay.
@@ -119,6 +128,7 @@ impl<'a, 'p> Reading<'a, 'p> {
         let mut sink = Sink {
             perturb: self.perturb.as_deref().cloned(),
             lenient: self.lenient,
+            kept: self.kept,
             ..Sink::default()
         };
         let (source, root) = (&self.document.source, &self.document.root);
@@ -158,6 +168,7 @@ struct Sink {
     /// How many checks between values are among the problems.
     clashed: usize,
     lenient: bool,
+    kept: bool,
     perturb: Option<Perturb>,
 }
 
@@ -303,6 +314,20 @@ impl<'r, 'a> Reader<'r, 'a> {
             node => node,
         };
         Some(body(&mut self.cell(name, Some(node))))
+    }
+
+    /// A field that files have to have today, and that one [kept](Reading::kept) in a recording
+    /// may lack because it was asked for only later.
+    pub fn later<T>(
+        &mut self,
+        name: &'static str,
+        body: impl FnOnce(&mut Cell<'_, 'a>) -> T,
+    ) -> Option<T> {
+        if self.sink.kept {
+            self.option(name, body)
+        } else {
+            Some(self.field(name, body))
+        }
     }
 
     /// A number within a range; whole numbers are taken too.

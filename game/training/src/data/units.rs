@@ -1,7 +1,7 @@
 //! The unit at the end of a field's name, as authors write it.
 
 /// Units that our fields end in, and how they read in a message.
-const OURS: [(&str, &str); 42] = [
+const OURS: [(&str, &str); 44] = [
     ("bar", "bar"),
     ("mbar", "mbar"),
     ("gpa", "GPa"),
@@ -36,6 +36,8 @@ const OURS: [(&str, &str); 42] = [
     ("hz", "Hz"),
     ("s", "s"),
     ("ms", "ms"),
+    ("us", "microseconds"),
+    ("per_s", "per second"),
     ("min", "min"),
     ("h", "h"),
     ("deg", "degrees"),

@@ -1,7 +1,9 @@
 //! `catalogue/*.ron`: the machines and people that levels choose from.
 
-use hydraulics::{GunKind, GunSpec, HoseSpec, JetKind, JetSpec, NozzleSpec};
+use hydraulics::{GunKind, GunSpec, HoseSpec};
 
+use super::deposit::{Deposit, deposit_row};
+use super::nozzle::{Nozzle, nozzle_row};
 use super::parts::{Origin, TITLE, origin, words};
 use super::si::{m, m3, pa};
 use super::unit::{Unit, units};
@@ -13,13 +15,17 @@ use crate::text::number;
 /// for water jetting; from memory).
 const BURST_FACTOR: f64 = 2.5;
 
+/// The file of deposits. Recordings from before there was one lack it.
+pub(super) const DEPOSITS: &str = "catalogue/deposits.ron";
+
 /// Names of the catalogue's files, in the order in which they are read.
-pub(super) const FILES: [&str; 5] = [
+pub(super) const FILES: [&str; 6] = [
     "catalogue/units.ron",
     "catalogue/hoses.ron",
     "catalogue/nozzles.ron",
     "catalogue/guns.ron",
     "catalogue/people.ron",
+    DEPOSITS,
 ];
 
 /// A hose of the catalogue; a level says how long it is.
@@ -35,67 +41,6 @@ pub struct Hose {
     pub body: HoseBody,
     /// Pressure at which it bursts, pascals.
     pub burst_pa: f64,
-    /// Year and month of the last proof test, as on its tag.
-    pub proof_date: String,
-}
-
-/// Shape of the jet.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum JetShape {
-    /// One round jet.
-    Round,
-    /// A flat fan.
-    Fan,
-    /// A round jet that is led around a cone.
-    Rotating,
-}
-
-/// A nozzle of the catalogue.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Nozzle {
-    /// Stable name.
-    pub id: String,
-    /// Name for people.
-    pub title: Words,
-    /// Where its figures come from.
-    pub origin: Origin,
-    /// Shape of its jet.
-    pub shape: JetShape,
-    /// As the water sees it.
-    pub water: NozzleSpec,
-}
-
-impl Nozzle {
-    /// The nozzle as a level lays it out at the lance post.
-    pub(super) fn job(&self) -> crate::level::Nozzle {
-        let kind = match self.shape {
-            JetShape::Round => JetKind::Round,
-            JetShape::Fan => JetKind::Fan {
-                spread_rad: 15.0_f64.to_radians(),
-            },
-            JetShape::Rotating => JetKind::Rotating {
-                cone_rad: 15.0_f64.to_radians(),
-                radius_m: 0.004,
-                turns_per_s: 50.0,
-            },
-        };
-        let core_diameters = match self.shape {
-            JetShape::Round => 100.0,
-            JetShape::Fan => 60.0,
-            JetShape::Rotating => 42.0,
-        };
-        crate::level::Nozzle {
-            id: self.id.clone(),
-            title: self.title.clone(),
-            water: self.water,
-            jet: JetSpec {
-                kind,
-                core_diameters,
-                decay: 1.5,
-            },
-            stand_off_m: [0.05, 0.1],
-        }
-    }
 }
 
 /// A gun of the catalogue, with its lance.
@@ -128,6 +73,8 @@ pub struct Catalogue {
     pub guns: Vec<Gun>,
     /// People.
     pub people: Vec<Person>,
+    /// What is to be taken off.
+    pub deposits: Vec<Deposit>,
 }
 
 /// Ids of everything in the catalogue, known even where an item has mistakes.
@@ -138,36 +85,46 @@ pub(super) struct CatalogueIds {
     pub nozzles: Ids,
     pub guns: Ids,
     pub people: Ids,
+    pub deposits: Ids,
 }
 
 impl Catalogue {
-    /// Reads the five files; `documents` stand in the order of [`FILES`], and one that could not
-    /// be parsed is missing. Gives the ids whatever is wrong.
+    /// Reads all files; `documents` stand in the order of [`FILES`], and one that could not
+    /// be parsed is missing. Files `kept` in a recording may lack what came later. Gives the ids
+    /// whatever is wrong.
     pub(super) fn read(
-        documents: [Option<&Document>; 5],
+        documents: [Option<&Document>; 6],
         mut perturb: Option<&mut Perturb>,
+        kept: bool,
     ) -> (Result<Read<Self>, Problems>, CatalogueIds) {
-        let [unit, hose, nozzle, gun, person] = documents;
+        let [unit, hose, nozzle, gun, person, deposit] = documents;
         let mut ids = CatalogueIds::default();
         let mut gather = Gather::default();
         let units = gather.of(unit, |d| units(d, &mut ids.units, perturb.as_deref_mut()));
         let hoses = gather.of(hose, |d| {
-            list(d, "Hoses", perturb.as_deref_mut(), |r| {
+            list(d, "Hoses", perturb.as_deref_mut(), kept, |r| {
                 hose_row(r, &mut ids.hoses)
             })
         });
         let nozzles = gather.of(nozzle, |d| {
-            list(d, "Nozzles", perturb.as_deref_mut(), |r| {
+            list(d, "Nozzles", perturb.as_deref_mut(), kept, |r| {
                 nozzle_row(r, &mut ids.nozzles)
             })
         });
         let guns = gather.of(gun, |d| {
-            list(d, "Guns", perturb.as_deref_mut(), |r| {
+            list(d, "Guns", perturb.as_deref_mut(), kept, |r| {
                 gun_row(r, &mut ids.guns)
             })
         });
         let people = gather.of(person, |d| {
-            list(d, "People", perturb, |r| person_row(r, &mut ids.people))
+            list(d, "People", perturb.as_deref_mut(), kept, |r| {
+                person_row(r, &mut ids.people)
+            })
+        });
+        let deposits = gather.of(deposit, |d| {
+            list(d, "Deposits", perturb, kept, |r| {
+                deposit_row(r, &mut ids.deposits)
+            })
         });
         let catalogue = Self {
             units,
@@ -175,6 +132,7 @@ impl Catalogue {
             nozzles,
             guns,
             people,
+            deposits,
         };
         let clashes = gather.clashes;
         let read = gather.problems.or(Read {
@@ -189,10 +147,11 @@ impl Catalogue {
         let mut ids = Ids::default();
         Some(match root {
             "Units" => units(document, &mut ids, None).map(drop),
-            "Hoses" => list(document, "Hoses", None, |r| hose_row(r, &mut ids)).map(drop),
-            "Nozzles" => list(document, "Nozzles", None, |r| nozzle_row(r, &mut ids)).map(drop),
-            "Guns" => list(document, "Guns", None, |r| gun_row(r, &mut ids)).map(drop),
-            "People" => list(document, "People", None, |r| person_row(r, &mut ids)).map(drop),
+            "Hoses" => alone(document, "Hoses", |r| drop(hose_row(r, &mut ids))),
+            "Nozzles" => alone(document, "Nozzles", |r| drop(nozzle_row(r, &mut ids))),
+            "Guns" => alone(document, "Guns", |r| drop(gun_row(r, &mut ids))),
+            "People" => alone(document, "People", |r| drop(person_row(r, &mut ids))),
+            "Deposits" => alone(document, "Deposits", |r| drop(deposit_row(r, &mut ids))),
             _ => return None,
         })
     }
@@ -225,22 +184,33 @@ impl Gather {
     }
 }
 
+fn alone(
+    document: &Document,
+    name: &'static str,
+    row: impl FnMut(&mut Reader<'_, '_>),
+) -> Result<(), Problems> {
+    list(document, name, None, false, row).map(drop)
+}
+
 fn list<T>(
     document: &Document,
     name: &'static str,
     perturb: Option<&mut Perturb>,
+    kept: bool,
     mut row: impl FnMut(&mut Reader<'_, '_>) -> T,
 ) -> Result<Read<Vec<T>>, Problems> {
     let item = match name {
         "Hoses" => "Hose",
         "Nozzles" => "Nozzle",
         "Guns" => "Gun",
+        "Deposits" => "Deposit",
         _ => "Person",
     };
     let lenient = perturb.is_some();
     Reading::of(document)
         .perturbed(perturb)
         .lenient(lenient)
+        .kept(kept)
         .list(name, 1..=200, |c| c.record(item, |r| row(r)))
 }
 
@@ -280,17 +250,17 @@ fn hose_row(r: &mut Reader<'_, '_>, ids: &mut Ids) -> Hose {
             stiffness_per_pa: r.f64("stiffness_rise_n_m2_per_bar", 0.0..=100.0) / pa(1.0),
             min_bend_radius_m: m(r.f64("min_bend_radius_mm", 10.0..=5_000.0)),
             rating_pa: pa(rating_bar),
+            proof_date: r.field("proof_date", |c| {
+                let date = c.text(7);
+                if !date.is_empty() && !is_year_and_month(&date) {
+                    c.problem(Kind::BadDate {
+                        value: date.clone(),
+                    });
+                }
+                date
+            }),
         },
         burst_pa: pa(burst_bar),
-        proof_date: r.field("proof_date", |c| {
-            let date = c.text(7);
-            if !date.is_empty() && !is_year_and_month(&date) {
-                c.problem(Kind::BadDate {
-                    value: date.clone(),
-                });
-            }
-            date
-        }),
         id,
         origin,
     }
@@ -304,25 +274,6 @@ fn is_year_and_month(text: &str) -> bool {
             digits(year, 4) && digits(month, 2) && ("01"..="12").contains(&month)
         }
         None => false,
-    }
-}
-
-fn nozzle_row(r: &mut Reader<'_, '_>, ids: &mut Ids) -> Nozzle {
-    const SHAPES: [(&str, JetShape); 3] = [
-        ("Round", JetShape::Round),
-        ("Fan", JetShape::Fan),
-        ("Rotating", JetShape::Rotating),
-    ];
-    Nozzle {
-        id: r.new_id("id", ids),
-        title: r.field("title", |c| words(c, TITLE)),
-        origin: origin(r),
-        shape: r.word("kind", &SHAPES),
-        water: NozzleSpec::round(
-            m(r.f64("bore_mm", 0.05..=20.0)),
-            r.f64("cd", 0.1..=1.0),
-            r.f64("cv", 0.1..=1.0),
-        ),
     }
 }
 

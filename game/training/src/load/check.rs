@@ -19,8 +19,8 @@ pub struct Checked {
 }
 
 /// Names that a data file can have at its root.
-const ROOTS: [&str; 8] = [
-    "Level", "Script", "Region", "Units", "Hoses", "Nozzles", "Guns", "People",
+const ROOTS: [&str; 9] = [
+    "Level", "Script", "Region", "Units", "Hoses", "Nozzles", "Guns", "People", "Deposits",
 ];
 
 impl Library {
@@ -93,7 +93,7 @@ impl Library {
         match root.as_str() {
             "Region" => {
                 let id = text_field(&document, "id").unwrap_or_default().to_owned();
-                region::region(&document, &id).map(drop)
+                region::region(&document, &id, false).map(drop)
             }
             "Level" => {
                 let id = text_field(&document, "id").unwrap_or_default().to_owned();

@@ -3,17 +3,21 @@
 use hydraulics::steady::{OperatingPoint, Question, operating_point};
 use hydraulics::{CircuitSpec, HoseEnd, HoseSpec, TankSpec};
 
-use super::catalogue::{Catalogue, CatalogueIds, Gun, Hose, Nozzle};
+use super::catalogue::{Catalogue, CatalogueIds, Gun, Hose};
+use super::nozzle::Nozzle;
 use super::si::{bar, lpm, pa, share};
 use super::unit::{Kit, Unit};
-use crate::data::{Ids, Reader};
+use crate::data::{Cell, Ids, Reader};
 use crate::level::{Equipment, Gauge, HoseBody, Job};
 use crate::region::Region;
 use crate::text::number;
 
 /// The part of the job's pressure that must be reached with the trigger pulled. Below it the
 /// regulator has nothing left to bypass, and winding it in raises nothing.
-const HELD_SHARE: f64 = 0.98;
+pub(super) const HELD_SHARE: f64 = 0.98;
+
+/// Most nozzles at the lance post besides that of the job.
+const OTHER_NOZZLES: usize = 8;
 
 /// What of the rest of the level decides whether the equipment will do.
 pub(super) struct Demands<'a> {
@@ -57,15 +61,24 @@ pub(super) fn equipment(
     if let Some(gun) = gun {
         check_rating(r, "gun", &gun.id, gun.rating_pa, kit);
     }
-    let nozzle_id = r.reference("nozzle", &ids.nozzles);
-    let nozzle = catalogue.and_then(|c| c.nozzles.iter().find(|n| n.id == nozzle_id));
+    let mut named = Ids::default();
+    let mut nozzle = |c: &mut Cell<'_, '_>| {
+        let id = c.new_reference(&ids.nozzles, &mut named);
+        catalogue.and_then(|c| c.nozzles.iter().find(|n| n.id == id))
+    };
+    let job_nozzle = r.field("nozzle", &mut nozzle);
+    let others = r.option("other_nozzles", |c| c.list(1..=OTHER_NOZZLES, &mut nozzle));
     let [pump_hand, lance_hand] = r.record("people", "PeopleOf", |r| {
         ["pump_hand", "lance_hand"].map(|post| {
             let id = r.reference(post, &ids.people);
             catalogue.and_then(|c| c.people.iter().find(|p| p.id == id))
         })
     });
-    let (unit, kit, gun, nozzle) = (unit?, kit?, gun?, nozzle?);
+    let (unit, kit, gun, nozzle) = (unit?, kit?, gun?, job_nozzle?);
+    let others: Vec<&Nozzle> = others
+        .unwrap_or_default()
+        .into_iter()
+        .collect::<Option<_>>()?;
     let hoses: Vec<(&Hose, f64)> = hoses.into_iter().collect::<Option<_>>()?;
     let circuit = circuit(unit, kit, &hoses, gun, demands);
     if r.is_clean() && demands.sound {
@@ -81,7 +94,12 @@ pub(super) fn equipment(
             full_scale_pa: kit.gauge_full_scale_pa,
             lag_s: unit.gauge_lag_s,
         },
-        nozzles: vec![nozzle.job()],
+        nozzles: [nozzle]
+            .into_iter()
+            .chain(others)
+            .map(Nozzle::laid_out)
+            .collect(),
+        gun_rating_pa: gun.rating_pa,
         lance: gun.lance.clone(),
         hoses: hoses
             .iter()

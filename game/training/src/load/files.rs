@@ -20,7 +20,7 @@ pub(super) enum Files {
         /// How messages call it: the text before each file's name.
         label: String,
     },
-    /// Files in memory.
+    /// Files in memory, out of a recording.
     Memory(BTreeMap<String, Vec<u8>>),
     /// The files that were there when the program was built.
     BuiltIn,
@@ -61,6 +61,11 @@ impl Files {
             Self::Memory(_) => name.to_owned(),
             Self::BuiltIn => format!("levels/{name}"),
         }
+    }
+
+    /// Were they kept in a recording? Then they may lack what was asked for only later.
+    pub(super) fn are_kept(&self) -> bool {
+        matches!(self, Self::Memory(_))
     }
 
     /// Is there such a file?

@@ -2,17 +2,19 @@
 
 use std::collections::BTreeMap;
 
-use crew::{Control, Seat};
+use crew::Seat;
 
 use super::catalogue::{Catalogue, CatalogueIds};
+use super::crew::{Company, crew};
+use super::criteria::{Scene, criteria};
 use super::equipment::{Demands, equipment};
-use super::parts::{PASSAGE, TITLE, words};
-use super::si::share;
+use super::parts::{PASSAGE, Stated, TITLE, words};
 use super::site::site;
+use super::start::{given, ppe, start};
+use super::surface::{Setting, surface};
+use crate::Assumed;
 use crate::data::{Document, Ids, Problems, Read, Reader, Reading};
-use crate::level::{
-    Crew, Criterion, CriterionKind, Economy, Given, Job, LanceHand, Level, PpeRules, Start,
-};
+use crate::level::{Economy, Equipment, Job, Level, Surface};
 use crate::region::Region;
 use crate::text::number;
 
@@ -45,7 +47,7 @@ fn fields(r: &mut Reader<'_, '_>, around: &Around<'_>) -> Option<Level> {
     let [water_c, air_c] = r.record("weather", "Weather", |r| {
         [r.f64("water_c", 5.0..=45.0), r.f64("air_c", -20.0..=50.0)]
     });
-    let start = r.record("start", "Start", start);
+    let (mut start, start_nozzle) = r.record("start", "Start", |r| start(r, &around.ids.nozzles));
     let job = r.record("job", "Job", job);
     // With a stand-in for one of these, nothing can be said of the equipment.
     let sound = r.is_clean();
@@ -70,8 +72,45 @@ fn fields(r: &mut Reader<'_, '_>, around: &Around<'_>) -> Option<Level> {
     let hose_m = equipment
         .as_ref()
         .map(|e| e.hoses.iter().map(|hose| hose.length_m).sum());
+    start.nozzle = ready_nozzle(r, equipment.as_ref(), start_nozzle.as_deref());
     let mut places = Ids::default();
+    let mark = r.mark();
     let site = r.record("site", "Site", |r| site(r, hose_m, &mut places));
+    let site_sound = r.is_clean_since(mark);
+    let surface = r.option("surface", |c| {
+        c.record("Surface", |r| {
+            let setting = Setting {
+                catalogue: around.catalogue,
+                deposits: &around.ids.deposits,
+                means: equipment.as_ref().filter(|_| sound).map(|e| (e, &job)),
+                water_c,
+                zone: site.zone.filter(|_| site_sound),
+            };
+            surface(r, &setting)
+        })
+    });
+    let post = r.word("post", &POSTS);
+    let crew = r.record("crew", "Crew", |r| {
+        let company = Company {
+            post,
+            site: site_sound.then_some(&site),
+            places: &places,
+            job: sound.then_some(&job),
+            equipment: equipment.as_ref().filter(|_| sound),
+            water_c,
+        };
+        crew(r, &company)
+    });
+    let scene = Scene {
+        places: &places,
+        surface: surface.is_some(),
+        intruder: crew.visitor.is_some()
+            || crew.watch.as_ref().is_some_and(|w| w.near_place.is_some()),
+        lowest_step_bar: crew
+            .pump_hand
+            .as_ref()
+            .and_then(|p| p.steps_bar.first().copied()),
+    };
     let mark = r.mark();
     let expected_s = r.f64("expected_s", 10.0..=14_400.0);
     let limit_s = r.f64("limit_s", 10.0..=28_800.0);
@@ -94,26 +133,26 @@ fn fields(r: &mut Reader<'_, '_>, around: &Around<'_>) -> Option<Level> {
         objectives: passages(r, "objectives"),
         hazards: passages(r, "hazards"),
         briefing: r.field("briefing", |c| words(c, PASSAGE)),
-        post: r.word("post", &POSTS),
+        post,
         seed: r.whole("seed", 0..=u64::MAX),
         expected_s,
         limit_s,
         water_c,
         air_c,
-        crew: r.record("crew", "Crew", |r| Crew {
-            lance_hand: r.option("lance_hand", |c| c.record("LanceHand", lance_hand)),
-            pump_hand: None,
-            watch: None,
-            visitor: None,
-        }),
-        surface: None,
-        given: Given::default(),
-        ppe: PpeRules::default(),
-        criteria: criteria(r, &places),
+        crew,
+        given: r
+            .option("given", |c| c.record("Given", given))
+            .unwrap_or_default(),
+        ppe: r
+            .option("ppe", |c| c.record("Ppe", ppe))
+            .unwrap_or_default(),
+        criteria: criteria(r, &scene),
         economy: r.record("economy", "Economy", |r| Economy {
             water_l: r.f64("water_l", 0.1..=1.0e6),
             fuel_l: r.f64("fuel_l", 0.01..=1.0e5),
         }),
+        assumed: assumed(around.catalogue, equipment.as_ref(), surface.as_ref()),
+        surface,
         start,
         job,
         site,
@@ -122,38 +161,59 @@ fn fields(r: &mut Reader<'_, '_>, around: &Around<'_>) -> Option<Level> {
     })
 }
 
-fn start(r: &mut Reader<'_, '_>) -> Start {
-    const KEY: [(&str, u16); 2] = [("Off", 0), ("On", 1)];
-    let opened = |r: &mut Reader<'_, '_>, name| u16::from(r.bool(name));
-    let turned = |r: &mut Reader<'_, '_>, name, control: Control| {
-        let share = share(r.f64(name, 0.0..=100.0));
-        // Between 0 and the top of a u16, so nothing is cut off.
-        (share * f64::from(control.top())).round() as u16
+/// The place in the list of nozzles of the one that is on the lance or lies ready.
+fn ready_nozzle(r: &mut Reader<'_, '_>, equipment: Option<&Equipment>, id: Option<&str>) -> u8 {
+    let (Some(equipment), Some(id)) = (equipment, id) else {
+        return 0;
     };
-    Start {
-        controls: vec![
-            (Control::Supply, opened(r, "supply_open")),
-            (Control::AirBleed, opened(r, "air_bleed_open")),
-            (Control::Key, r.word("key", &KEY)),
-            (
-                Control::Throttle,
-                turned(r, "throttle_pct", Control::Throttle),
-            ),
-            (
-                Control::Regulator,
-                turned(r, "regulator_pct", Control::Regulator),
-            ),
-            (Control::Dump, opened(r, "dump_open")),
-            (Control::EmergencyStop, opened(r, "emergency_stop_struck")),
-            (Control::Bleed, opened(r, "bleed_open")),
-        ],
-        air_in_head: share(r.f64("air_in_head_pct", 0.0..=100.0)),
-        nozzle_fitted: r.bool("nozzle_fitted"),
-        nozzle: 0,
-        engine_runs: false,
-        barrier_closed: true,
-        tool_in_stand: false,
+    let place = equipment.nozzles.iter().position(|n| n.id == id);
+    let mark = r.mark();
+    r.check_since(
+        mark,
+        "start",
+        place.is_some(),
+        "data-clash-start-nozzle",
+        vec![("nozzle", id.to_owned())],
+    );
+    place.and_then(|p| u8::try_from(p).ok()).unwrap_or(0)
+}
+
+/// The numbers behind the cleaning that are known only within a range.
+fn assumed(
+    catalogue: Option<&Catalogue>,
+    equipment: Option<&Equipment>,
+    surface: Option<&Surface>,
+) -> Vec<Assumed> {
+    let (Some(catalogue), Some(equipment), Some(surface)) = (catalogue, equipment, surface) else {
+        return Vec::new();
+    };
+    let mut list = Vec::new();
+    let mut add = |kind: &str, name: &str, source: &str, fields: &[(&str, Stated)]| {
+        list.extend(fields.iter().map(|(field, stated)| Assumed {
+            id: format!("{kind}.{name}.{field}"),
+            low: stated.low,
+            value: stated.value,
+            high: stated.high,
+            source: source.to_owned(),
+        }));
+    };
+    let laid_out = |id: &str| equipment.nozzles.iter().any(|n| n.id == id);
+    for nozzle in catalogue.nozzles.iter().filter(|n| laid_out(&n.id)) {
+        if let Some(jet) = &nozzle.jet {
+            let fields = [("core_diameters", jet.core_diameters), ("decay", jet.decay)];
+            add("nozzle", &nozzle.id, &jet.origin.source, &fields);
+        }
     }
+    let lies = |id: &str| surface.coats.iter().any(|c| c.deposit == id);
+    for deposit in catalogue.deposits.iter().filter(|d| lies(&d.id)) {
+        let fields = [
+            ("threshold_bar", deposit.threshold_bar),
+            ("dose_us", deposit.dose_us),
+            ("exponent", deposit.exponent),
+        ];
+        add("deposit", &deposit.id, &deposit.origin.source, &fields);
+    }
+    list
 }
 
 fn job(r: &mut Reader<'_, '_>) -> Job {
@@ -164,74 +224,4 @@ fn job(r: &mut Reader<'_, '_>) -> Job {
         within_pct: r.f64("within_pct", 0.5..=20.0),
         ignore_after_trigger_s: r.f64("ignore_after_trigger_s", 0.0..=30.0),
     }
-}
-
-fn lance_hand(r: &mut Reader<'_, '_>) -> LanceHand {
-    LanceHand {
-        reply_s: r.f64("reply_s", 0.1..=10.0),
-        squeeze_s: r.f64("squeeze_s", 0.5..=60.0),
-        work: r.list("work_s", 0..=100, |c| {
-            let [wait, squeeze] = c.numbers(0.0..=600.0);
-            (wait, squeeze)
-        }),
-        dump_call_after_s: r.option("dump_call_after_s", |c| c.f64(1.0..=3_600.0)),
-    }
-}
-
-#[derive(Clone, Copy)]
-enum Sort {
-    Flushed,
-    BoreGauged,
-    StopsTested,
-    LeakWalk,
-    StepsHeld,
-    Hold,
-    DumpedOnCall,
-    Cooled,
-    LeftSafe,
-}
-
-fn criteria(r: &mut Reader<'_, '_>, places: &Ids) -> Vec<Criterion> {
-    const KINDS: [(&str, Sort); 9] = [
-        ("Flushed", Sort::Flushed),
-        ("BoreGauged", Sort::BoreGauged),
-        ("StopsTested", Sort::StopsTested),
-        ("LeakWalk", Sort::LeakWalk),
-        ("StepsHeld", Sort::StepsHeld),
-        ("Hold", Sort::Hold),
-        ("DumpedOnCall", Sort::DumpedOnCall),
-        ("Cooled", Sort::Cooled),
-        ("LeftSafe", Sort::LeftSafe),
-    ];
-    let kind = |kind, r: &mut Reader<'_, '_>| match kind {
-        Sort::Flushed => CriterionKind::Flushed {
-            min_s: r.f64("min_s", 1.0..=600.0),
-        },
-        Sort::BoreGauged => CriterionKind::BoreGauged,
-        Sort::StopsTested => CriterionKind::StopsTested,
-        Sort::LeakWalk => CriterionKind::LeakWalk {
-            places: r.list("places", 1..=20, |c| c.reference(places)),
-        },
-        Sort::StepsHeld => CriterionKind::StepsHeld {
-            count: r.whole("count", 1..=20),
-        },
-        Sort::Hold => CriterionKind::Hold,
-        Sort::DumpedOnCall => CriterionKind::DumpedOnCall,
-        Sort::Cooled => CriterionKind::Cooled,
-        Sort::LeftSafe => CriterionKind::LeftSafe,
-    };
-    let mark = r.mark();
-    let mut ids = Ids::default();
-    let criteria = r.list("criteria", 1..=40, |c| {
-        c.record("Criterion", |r| Criterion {
-            id: r.new_id("id", &mut ids),
-            weight: r.f64("weight", 0.1..=100.0),
-            kind: r.field("kind", |c| c.variant(&KINDS, kind)),
-        })
-    });
-    let sum: f64 = criteria.iter().map(|c| c.weight).sum();
-    let sums = (sum - 100.0).abs() < 1.0e-6;
-    let value = vec![("sum", number(sum, 1))];
-    r.check_since(mark, "criteria", sums, "data-clash-weights", value);
-    criteria
 }

@@ -9,14 +9,20 @@
 pub mod bundle;
 mod catalogue;
 mod check;
+mod crew;
+mod criteria;
+mod deposit;
 mod equipment;
 mod files;
 mod level;
+mod nozzle;
 mod parts;
 mod region;
 mod script;
 mod si;
 mod site;
+mod start;
+mod surface;
 mod unit;
 
 #[cfg(test)]
@@ -25,15 +31,17 @@ mod broken;
 mod tests;
 
 pub use bundle::{Bundle, BundledFile};
-pub use catalogue::{Catalogue, Gun, Hose, JetShape, Nozzle};
+pub use catalogue::{Catalogue, Gun, Hose};
 pub use check::Checked;
-pub use parts::Origin;
+pub use deposit::Deposit;
+pub use nozzle::{Jet, JetShape, Nozzle};
+pub use parts::{Origin, Stated};
 pub use unit::{Kit, Unit};
 
 use std::collections::BTreeMap;
 use std::path::Path;
 
-use crew::Script;
+use ::crew::Script;
 
 use crate::Level;
 use crate::data::{Document, Perturb, Problem, Problems, Read, Source, parse};
@@ -218,15 +226,16 @@ impl Library {
     /// Reads the catalogue and all regions.
     fn shared(&self, perturb: Option<&mut Perturb>) -> Shared {
         let mut problems = Problems::default();
-        let documents = catalogue::FILES.map(|name| match self.document(name) {
-            Ok(document) => Some(document),
-            Err(problem) => {
-                problems.append(problem);
-                None
+        let kept = self.files.are_kept();
+        let documents = catalogue::FILES.map(|name| {
+            if kept && name == catalogue::DEPOSITS && !self.files.has(name) {
+                return None;
             }
+            let read = self.document(name);
+            read.map_err(|found| problems.append(found)).ok()
         });
-        let whole = documents.iter().all(Option::is_some);
-        let (read, ids) = Catalogue::read(documents.each_ref().map(Option::as_ref), perturb);
+        let whole = problems.is_empty();
+        let (read, ids) = Catalogue::read(documents.each_ref().map(Option::as_ref), perturb, kept);
         let (catalogue, clashes) = match read {
             Ok(Read { value, clashes }) => (whole.then_some(value), clashes),
             Err(found) => {
@@ -248,7 +257,7 @@ impl Library {
             let name = region_file(id);
             let read = self.document(&name).and_then(|document| {
                 read_bytes.insert(name, bytes(&document));
-                region::region(&document, id)
+                region::region(&document, id, kept)
             });
             let region = match read {
                 Ok(region) => Some(region),

@@ -1,8 +1,11 @@
 //! Pieces that several kinds of file have in common.
 
+use std::ops::RangeInclusive;
+
 use crate::Honesty;
 use crate::data::{Cell, Reader};
 use crate::level::Words;
+use crate::text::number;
 
 /// Longest title, in characters.
 pub(super) const TITLE: usize = 80;
@@ -48,4 +51,43 @@ pub(super) fn origin(r: &mut Reader<'_, '_>) -> Origin {
         source: r.text("source", 300),
         honesty: r.word("honesty", &MARKS),
     }
+}
+
+/// A number that is known only within a range: the value that is taken, and the least and most
+/// that it may be, in the unit that the field's name ends in.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Stated {
+    /// The least that it may be.
+    pub low: f64,
+    /// What it is taken for.
+    pub value: f64,
+    /// The most that it may be.
+    pub high: f64,
+}
+
+/// `(low: ..., value: ..., high: ...)`, rising in this order.
+pub(super) fn stated(
+    r: &mut Reader<'_, '_>,
+    name: &'static str,
+    range: RangeInclusive<f64>,
+) -> Stated {
+    r.record(name, "Stated", |r| {
+        let mut part = |field| r.field(field, |c| c.named(name).f64(range.clone()));
+        let stated = Stated {
+            low: part("low"),
+            value: part("value"),
+            high: part("high"),
+        };
+        r.check(
+            "value",
+            stated.low <= stated.value && stated.value <= stated.high,
+            "data-clash-stated",
+            vec![
+                ("low", number(stated.low, 3)),
+                ("value", number(stated.value, 3)),
+                ("high", number(stated.high, 3)),
+            ],
+        );
+        stated
+    })
 }

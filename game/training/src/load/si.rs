@@ -44,6 +44,11 @@ pub(super) fn rpm(rad_s: f64) -> f64 {
     rad_s * 30.0 / PI
 }
 
+/// Seconds.
+pub(super) fn s(us: f64) -> f64 {
+    us * 1.0e-6
+}
+
 /// Radians.
 pub(super) fn rad(deg: f64) -> f64 {
     deg * PI / 180.0
@@ -69,6 +74,7 @@ mod tests {
         assert!((rad_s(60.0) - 2.0 * PI).abs() < 1e-15);
         assert!((rpm(2.0 * PI) - 60.0).abs() < 1e-12);
         assert_eq!(rad(180.0), PI);
+        assert!((s(60.0) - 6.0e-5).abs() < 1e-18);
         assert_eq!(share(25.0), 0.25);
     }
 }

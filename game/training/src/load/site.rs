@@ -4,12 +4,12 @@ use crew::Control;
 
 use super::si::rad;
 use crate::allowed::REACH_M;
-use crate::data::{Ids, Reader};
+use crate::data::{Cell, Ids, Reader};
 use crate::level::{Block, Prop, Site, Standing};
 use crate::text::number;
 
 /// Furthest that anything of a yard is from its middle, metres.
-const YARD_M: f64 = 200.0;
+pub(super) const YARD_M: f64 = 200.0;
 
 /// Furthest from the nearest control of the unit that the hose may begin, metres.
 const PATH_START_M: f64 = 3.0;
@@ -34,12 +34,7 @@ pub(super) fn control_words() -> [(&'static str, Control); Control::ALL.len()] {
 pub(super) fn site(r: &mut Reader<'_, '_>, hose_m: Option<f64>, places: &mut Ids) -> Site {
     let site = Site {
         ground_friction: r.f64("ground_friction", 0.05..=1.5),
-        walls: r.list("walls", 0..=200, |c| {
-            c.record("Wall", |r| Block {
-                at: point(r, "at_m"),
-                size: edges(r, "size_m"),
-            })
-        }),
+        walls: r.list("walls", 0..=200, |c| c.record("Wall", block)),
         props: {
             let mut ids = Ids::default();
             r.list("props", 0..=100, |c| {
@@ -69,15 +64,32 @@ pub(super) fn site(r: &mut Reader<'_, '_>, hose_m: Option<f64>, places: &mut Ids
         hose_path: r.list("hose_path_m", 2..=200, |c| c.numbers(-YARD_M..=YARD_M)),
         pump_hand: r.record("pump_hand", "Standing", standing),
         lance_hand: r.record("lance_hand", "Standing", standing),
-        watch: None,
-        visitor: None,
-        zone: None,
-        kept_dry: Vec::new(),
-        rack: None,
+        watch: r.option("watch", |c| c.record("Standing", standing)),
+        visitor: r.option("visitor", |c| c.record("Standing", standing)),
+        zone: r.option("zone_m", zone),
+        kept_dry: r
+            .option("kept_dry", |c| c.list(0..=50, |c| c.record("Kept", block)))
+            .unwrap_or_default(),
+        rack: r.option("rack_m", |c| c.numbers(-YARD_M..=YARD_M)),
     };
     check_controls(r, &site);
     check_path(r, &site, hose_m);
+    check_zone(r, &site);
     site
+}
+
+fn block(r: &mut Reader<'_, '_>) -> Block {
+    Block {
+        at: point(r, "at_m"),
+        size: edges(r, "size_m"),
+    }
+}
+
+/// Corners of least and greatest x and z.
+fn zone(cell: &mut Cell<'_, '_>) -> [[f64; 2]; 2] {
+    let corners = cell.list(2..=2, |c| c.numbers(-YARD_M..=YARD_M));
+    // A list of another length was reported.
+    corners.try_into().unwrap_or_default()
 }
 
 fn point(r: &mut Reader<'_, '_>, name: &'static str) -> [f64; 3] {
@@ -184,4 +196,28 @@ fn check_path(r: &mut Reader<'_, '_>, site: &Site, hose_m: Option<f64>) {
         "data-clash-path-short",
         lengths(),
     );
+}
+
+/// The zone is one, and whoever has no business in it begins outside.
+fn check_zone(r: &mut Reader<'_, '_>, site: &Site) {
+    let Some([least, greatest]) = site.zone else {
+        let gate = site.control(Control::Barrier).is_some();
+        r.check("controls", !gate, "data-clash-gate-without-zone", vec![]);
+        return;
+    };
+    let rises = least[0] < greatest[0] && least[1] < greatest[1];
+    r.check("zone_m", rises, "data-clash-zone-order", vec![]);
+    if let Some(visitor) = &site.visitor {
+        r.check(
+            "visitor",
+            !rises || !inside(visitor.at, [least, greatest]),
+            "data-clash-visitor-inside",
+            vec![],
+        );
+    }
+}
+
+/// Is a spot within a zone?
+pub(super) fn inside(at: [f64; 2], [least, greatest]: [[f64; 2]; 2]) -> bool {
+    (least[0]..=greatest[0]).contains(&at[0]) && (least[1]..=greatest[1]).contains(&at[1])
 }

@@ -299,6 +299,13 @@ impl<'r, 'a> Cell<'r, 'a> {
         id
     }
 
+    /// An id that must be among `known`, and not have been there before; it is added to `ids`.
+    pub fn new_reference(&mut self, known: &Ids, ids: &mut Ids) -> String {
+        let id = self.reference(known);
+        self.add(&id, ids);
+        id
+    }
+
     fn id(&mut self) -> Option<String> {
         let Value::Text(id) = &self.node?.value else {
             self.wrong_type(Expected::Text);
