@@ -16,7 +16,7 @@ mod world;
 pub use words::Order;
 
 use crate::ears::Ears;
-use crate::person::{Mind, Person, Site, Skill};
+use crate::person::{Mind, Person, Site, Skill, distance_m};
 use crate::pilot::{CHOICE_S, Feel, Hands, Step, UNDER_POWER_REV_S, Voice, Walk};
 use crate::{Call, Control, Input, Percepts, Seat, Source, Tick};
 use serde::{Deserialize, Serialize};
@@ -58,6 +58,8 @@ const HOT_SHARE: f64 = 0.5;
 /// An engine cools with the throttle at or below this, percent (common
 /// practice, no source).
 const COOL_THROTTLE_PCT: u16 = 25;
+/// How near to the place at the dump is there, metres.
+const HOME_M: f64 = 0.1;
 /// Turned away from what is to be watched by more than this, one turns back
 /// to it, radians (a choice of this project: the eyes and the head do the
 /// rest).
@@ -218,7 +220,7 @@ impl PumpHand {
             }
             self.owes_ready = None;
             let sight = self.sight(p);
-            let doubt = clash && sight.at == Some(Order::Raise);
+            let doubt = clash && matches!(sight.at, Some(Order::Shut | Order::Raise));
             if doubt || sight.at.is_some_and(|at| words::takes_back(heard.call, at)) {
                 self.next = None;
                 self.leave_off(p, out);
@@ -396,9 +398,9 @@ impl PumpHand {
         let here = p.body.at_m;
         if let Some(spot) = self.site.spot_for(Control::Dump, here)
             && !self.site.in_reach(Control::Dump, here)
+            && distance_m(here, spot) > HOME_M
         {
-            let near_m = (self.site.reach_m * 0.5).max(0.2);
-            if self.home.go(&self.me, p, spot, near_m, out) != Step::Going {
+            if self.home.go(&self.me, p, spot, HOME_M, out) != Step::Going {
                 self.home = Walk::default();
             }
             return;

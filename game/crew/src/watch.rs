@@ -158,8 +158,7 @@ impl Watch {
     /// were seen last.
     fn look(&mut self, p: &Percepts) {
         let seen = p.people.iter().find(|(seat, _)| *seat == Seat::VISITOR);
-        let (Some(&(_, at)), Some(away_m)) = (seen, seen.and_then(|s| self.from_zone_m(s.1)))
-        else {
+        let (Some(&(_, at)), Some(away_m)) = (seen, seen.and_then(|s| self.outside_m(s.1))) else {
             return;
         };
         let fresh = Other {
@@ -177,7 +176,7 @@ impl Watch {
     }
 
     /// How far outside the zone a spot is; 0 within it, none without a zone.
-    fn from_zone_m(&self, at: [f64; 2]) -> Option<f64> {
+    fn outside_m(&self, at: [f64; 2]) -> Option<f64> {
         let [least, greatest] = self.site.zone_m?;
         let nearest = [
             at[0].clamp(least[0], greatest[0].max(least[0])),
@@ -189,7 +188,7 @@ impl Watch {
     /// Calls until the zone is left, and says so once it is clear.
     fn keep_zone(&mut self, p: &Percepts, out: &mut Vec<Input>) {
         let Some(other) = self.other else { return };
-        let Some(away_m) = self.from_zone_m(other.at) else {
+        let Some(away_m) = self.outside_m(other.at) else {
             return;
         };
         let threat = away_m <= 0.0 || (away_m <= NEAR_ZONE_M && other.nearing);

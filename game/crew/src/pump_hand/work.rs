@@ -84,14 +84,14 @@ impl PumpHand {
             Order::Shut => {
                 self.stopped = false;
                 self.stay_open = false;
-                self.to_shut()
+                self.shutting()
             }
             Order::Raise => {
                 let mut moves = self.throttle_of(target);
                 moves.extend(self.bar_of(target).map(|bar| Move::Bring { bar }));
                 moves
             }
-            Order::Lower => self.to_lower(target),
+            Order::Lower => self.lowering(target),
             Order::Prove => vec![
                 Move::Set(Control::Dump, 1),
                 Move::Set(Control::Regulator, 0),
@@ -112,7 +112,9 @@ impl PumpHand {
                 Move::Say(Call::Ready),
             ],
             Order::Ease => {
-                self.eased_from = p.position(Control::Throttle).filter(|at| *at > 0);
+                // Interrupted and begun again, it still began where it did.
+                let now = p.position(Control::Throttle).filter(|at| *at > 0);
+                self.eased_from = self.eased_from.or(now);
                 vec![Move::Set(Control::Throttle, 0)]
             }
         };
@@ -133,7 +135,7 @@ impl PumpHand {
     }
 
     /// The setting that was agreed last, or none at all, and then the dump.
-    fn to_shut(&mut self) -> Vec<Move> {
+    fn shutting(&self) -> Vec<Move> {
         let mut moves = vec![Move::Set(Control::Bleed, 0)];
         if self.backed_off() {
             moves.push(Move::Set(Control::Regulator, 0));
@@ -147,7 +149,7 @@ impl PumpHand {
 
     /// Down to the step below. The needle goes down before the engine does
     /// and once more after it, because less water may want a turn more.
-    fn to_lower(&self, target: usize) -> Vec<Move> {
+    fn lowering(&self, target: usize) -> Vec<Move> {
         let Some(bar) = self.bar_of(target) else {
             return vec![
                 Move::Set(Control::Regulator, 0),
