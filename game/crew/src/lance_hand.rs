@@ -13,7 +13,7 @@ mod tests;
 
 pub use words::Post;
 
-use crate::percept::HEARING_DELAY_S;
+use crate::ears::Ears;
 use crate::person::{Mind, Person, Site, Skill, distance_m};
 use crate::pilot::Voice;
 use crate::{Act, Call, Input, Percepts, Seat, Source, Stance, Tick};
@@ -93,8 +93,7 @@ pub struct LanceHand {
     /// What was answered by "say again" at this post already.
     puzzled_by: Option<Call>,
     confused: Option<Tick>,
-    /// Seat, begin and end of the last word heard, seconds.
-    last_heard: Option<(Seat, f64, f64)>,
+    ears: Ears,
     labour: Labour,
     bench: Bench,
     water: Option<Tick>,
@@ -124,7 +123,7 @@ impl LanceHand {
             pending: None,
             puzzled_by: None,
             confused: None,
-            last_heard: None,
+            ears: Ears::default(),
             labour: Labour::default(),
             bench: Bench::default(),
             water: None,
@@ -194,21 +193,6 @@ impl LanceHand {
         }
     }
 
-    /// Whether a word that ended just now was spoken into another's word or
-    /// one's own.
-    fn overlaps(&mut self, p: &Percepts, seat: Seat, call: Call) -> bool {
-        let end_s = p.tick.seconds() - HEARING_DELAY_S;
-        let begin_s = end_s - call.duration_s();
-        let into = |b: f64, e: f64| begin_s < e - 0.05 && b < end_s - 0.05;
-        let other = self
-            .last_heard
-            .is_some_and(|(s, b, e)| s != seat && into(b, e));
-        let own = self.voice.free_at > self.voice.from
-            && into(self.voice.from.seconds(), self.voice.free_at.seconds());
-        self.last_heard = Some((seat, begin_s, end_s));
-        other || own
-    }
-
     /// Takes in the words of this tick.
     fn listen(&mut self, p: &Percepts, out: &mut Vec<Input>) {
         let sight = Sight {
@@ -216,7 +200,7 @@ impl LanceHand {
             live: p.jet_runs || p.hose_limp == Some(false),
         };
         for heard in p.heard.iter().filter(|h| h.seat != Seat::LANCE) {
-            let clash = self.overlaps(p, heard.seat, heard.call);
+            let clash = self.ears.clash(p.tick, &self.voice, *heard);
             let stops = matches!(heard.call, Call::Dump | Call::AllStop | Call::Release);
             let answer = words::answer(self.post, heard.call, sight);
             if stops {

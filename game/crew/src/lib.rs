@@ -8,15 +8,21 @@
 //! holds observations, faults and marks, so that the compiler keeps them
 //! honest.
 
+#[cfg(test)]
+mod afoot;
 pub mod bot;
 pub mod control;
+mod ears;
 pub mod input;
 pub mod lance_hand;
 pub mod percept;
 pub mod person;
 pub mod pilot;
+pub mod pump_hand;
 pub mod script;
 pub mod tick;
+pub mod visitor;
+pub mod watch;
 
 pub use bot::Bot;
 pub use control::{Control, Handling};
@@ -25,5 +31,8 @@ pub use lance_hand::{LanceHand, LanceHandWays};
 pub use percept::{Heard, OwnBody, Percepts, Sound, Spot, ToolSense};
 pub use person::{Mind, Person, Site, Skill, SurfaceFrame};
 pub use pilot::{Outcome, Pilot, PressureLimit, StuckReason};
+pub use pump_hand::{PumpHand, PumpHandWays};
 pub use script::{Cue, Goal, Script};
 pub use tick::{TICKS_PER_SECOND, Tick};
+pub use visitor::{Visitor, VisitorWays};
+pub use watch::{Watch, WatchWays};

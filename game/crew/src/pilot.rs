@@ -16,21 +16,23 @@ mod tests;
 #[cfg(test)]
 mod world;
 
+pub(crate) use engine::{Starter, UNDER_POWER_REV_S};
+pub(crate) use hands::Hands;
 pub use needle::PressureLimit;
+pub(crate) use needle::{Feel, Needle};
 pub(crate) use talk::Voice;
+pub(crate) use walk::Walk;
 
 use crate::person::{Mind, Person, Site, Skill};
 use crate::{Act, Call, Control, Cue, Goal, Input, Percepts, Script, Seat, Source, Tick};
-use engine::Starter;
-use hands::{Hands, Hindrance};
-use needle::{Amiss, Feel, Needle};
+use hands::Hindrance;
+use needle::Amiss;
 use serde::{Deserialize, Serialize};
 use talk::Talk;
-use walk::Walk;
 
 /// How far a movement has come.
 #[derive(Clone, Copy, Debug, PartialEq)]
-enum Step<F> {
+pub(crate) enum Step<F> {
     Going,
     Done,
     Failed(F),
@@ -115,7 +117,7 @@ const BETWEEN_S: f64 = 0.25;
 /// From a word that stops the work to the first movement, seconds, on top of
 /// the time that hearing takes (from memory: choosing between two responses
 /// takes 0.4-0.6 s with the hands at something else).
-const CHOICE_S: f64 = 0.55;
+pub(crate) const CHOICE_S: f64 = 0.55;
 /// The pilot gives up a walk after this long, seconds.
 const WALK_MAX_S: f64 = 90.0;
 /// Somebody on the ground gives up after this long, seconds.

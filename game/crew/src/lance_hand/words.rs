@@ -206,6 +206,9 @@ mod tests {
             "squeeze              -Rests  -Flushk  -Guards  -Workk   ?Gaugek  ?Fitk  -Downr",
             "release              -Restr  -Restr   -Guardr  -Guardr  -Gauger  -Fitr  -Downr",
             "zero_proved          rRestr  rRestr   rRestr   ?Guardr  -Gaugek  -Fitk  -Downr",
+            "prove_zero           -Restk  -Flushk  -Guardk  -Workk   -Gaugek  -Fitk  -Downr",
+            "start_up             -Restk  -Flushk  -Guardk  -Workk   -Gaugek  -Fitk  -Downr",
+            "correction           -Restk  -Flushk  -Guardk  -Workk   -Gaugek  -Fitk  -Downr",
         ];
         check(&rows, FITTED);
     }
@@ -227,6 +230,9 @@ mod tests {
             "squeeze              -Rests  -Flushk  -Guards  -Workk   ?Gaugek  ?Fitk  -Downr",
             "release              -Restr  -Restr   -Guardr  -Guardr  -Gauger  -Fitr  -Downr",
             "zero_proved          -Gauger -Gauger  -Gauger  ?Guardr  -Gaugek  -Fitk  -Downr",
+            "prove_zero           -Restk  -Flushk  -Guardk  -Workk   -Gaugek  -Fitk  -Downr",
+            "start_up             -Restk  -Flushk  -Guardk  -Workk   -Gaugek  -Fitk  -Downr",
+            "correction           -Restk  -Flushk  -Guardk  -Workk   -Gaugek  -Fitk  -Downr",
         ];
         check(&rows, BARE);
     }

@@ -9,7 +9,7 @@ use serde::{Deserialize, Serialize};
 /// An engine that turns faster than this runs under its own power, rev/s: a
 /// starter turns a diesel at 2-5, it idles at 12 or more (common practice, no
 /// source).
-const UNDER_POWER_REV_S: f64 = 9.0;
+pub(crate) const UNDER_POWER_REV_S: f64 = 9.0;
 /// The note has to stay for this long before the key is let go, seconds.
 const SURE_S: f64 = 0.3;
 /// Longest turn of the starter, seconds (common practice, no source: ten
