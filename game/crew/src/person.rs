@@ -125,6 +125,17 @@ pub struct Skill {
     pub missed: f64,
     /// Waits for answers and for words that were agreed.
     pub listens: bool,
+    /// How far the tip of the tool wanders about where it should be, each way,
+    /// root mean square, metres.
+    pub tremor_m: f64,
+    /// A row of a sweep is gone along too fast or too slowly by up to this
+    /// share.
+    pub pace_error: f64,
+    /// A row of a sweep lies too high or too low by up to this, metres.
+    pub row_error_m: f64,
+    /// A row of a sweep is swept from too near or too far by up to this,
+    /// metres.
+    pub stand_off_error_m: f64,
 }
 
 impl Skill {
@@ -138,6 +149,10 @@ impl Skill {
             overshoot: 0.0,
             missed: 0.0,
             listens: true,
+            tremor_m: 0.0,
+            pace_error: 0.0,
+            row_error_m: 0.0,
+            stand_off_error_m: 0.0,
         }
     }
 
@@ -148,6 +163,10 @@ impl Skill {
             dawdle: 0.06,
             overshoot: 1.0 / 3.0,
             missed: 0.04,
+            tremor_m: 0.004,
+            pace_error: 0.1,
+            row_error_m: 0.004,
+            stand_off_error_m: 0.008,
             ..Skill::steady()
         }
     }
@@ -171,6 +190,8 @@ enum Purpose {
     Waits = 2,
     Knob = 3,
     Hearing = 4,
+    Tremor = 5,
+    Rows = 6,
 }
 
 fn stream(seed: u64, seat: Seat, purpose: Purpose) -> ChaCha8Rng {
@@ -190,6 +211,51 @@ fn normal(rng: &mut ChaCha8Rng) -> f64 {
     (-2.0 * libm::log(u)).sqrt() * libm::cos(2.0 * core::f64::consts::PI * v)
 }
 
+/// Evenly drawn between minus one and one.
+fn either_way(rng: &mut ChaCha8Rng) -> f64 {
+    2.0 * even(rng) - 1.0
+}
+
+/// Slowest and fastest wander of the tip, hertz (from memory: slow drift of an
+/// arm that holds a weight; the fast tremor of 8-12 Hz is lost in the mass of
+/// the tool).
+const WANDER_HZ: (f64, f64) = (0.5, 1.0);
+
+/// How the tip of the tool wanders: two waves along the surface and two up it,
+/// each with a frequency and a phase.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub(crate) struct Wander {
+    rms_m: f64,
+    waves: [[(f64, f64); 2]; 2],
+}
+
+impl Wander {
+    /// How far the tip is off now, metres along the surface and up.
+    pub fn at_m(&self, tick: Tick) -> [f64; 2] {
+        let s = tick.seconds();
+        // Two waves of one amplitude have that amplitude for their joint root
+        // mean square.
+        self.waves.map(|pair| {
+            pair.iter()
+                .map(|(hz, phase)| {
+                    self.rms_m * libm::sin(2.0 * core::f64::consts::PI * (hz * s + phase))
+                })
+                .sum()
+        })
+    }
+}
+
+/// What is not exact about one row of a sweep.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub(crate) struct RowErrors {
+    /// Speed against the one that was meant.
+    pub pace: f64,
+    /// Too high, metres.
+    pub up_m: f64,
+    /// Too far off, metres.
+    pub off_m: f64,
+}
+
 /// Shortest and longest pause of a human hand against that of a steady one.
 const STRETCH: (f64, f64) = (0.7, 1.8);
 
@@ -206,6 +272,8 @@ pub struct Person {
     waits: ChaCha8Rng,
     knob: ChaCha8Rng,
     hearing: ChaCha8Rng,
+    tremor: ChaCha8Rng,
+    rows: ChaCha8Rng,
 }
 
 impl Person {
@@ -220,6 +288,8 @@ impl Person {
             waits: of(Purpose::Waits),
             knob: of(Purpose::Knob),
             hearing: of(Purpose::Hearing),
+            tremor: of(Purpose::Tremor),
+            rows: of(Purpose::Rows),
         }
     }
 
@@ -268,12 +338,57 @@ impl Person {
         self.skill.missed > 0.0 && even(&mut self.hearing) < self.skill.missed
     }
 
+    /// How the tip wanders from now on; not at all for a hand without tremor.
+    pub(crate) fn wander(&mut self) -> Option<Wander> {
+        if self.skill.tremor_m <= 0.0 {
+            return None;
+        }
+        let rng = &mut self.tremor;
+        let mut wave = || {
+            let hz = WANDER_HZ.0 + (WANDER_HZ.1 - WANDER_HZ.0) * even(rng);
+            (hz, even(rng))
+        };
+        Some(Wander {
+            rms_m: self.skill.tremor_m,
+            waves: [[wave(), wave()], [wave(), wave()]],
+        })
+    }
+
+    /// What is not exact about the next row of a sweep.
+    pub(crate) fn row_errors(&mut self) -> RowErrors {
+        let Skill {
+            pace_error,
+            row_error_m,
+            stand_off_error_m,
+            ..
+        } = self.skill;
+        let mut draw = |most: f64| {
+            if most > 0.0 {
+                most * either_way(&mut self.rows)
+            } else {
+                0.0
+            }
+        };
+        RowErrors {
+            pace: 1.0 + draw(pace_error),
+            up_m: draw(row_error_m),
+            off_m: draw(stand_off_error_m),
+        }
+    }
+
     /// Random numbers drawn so far.
     pub fn draws(&self) -> u128 {
-        [&self.pauses, &self.waits, &self.knob, &self.hearing]
-            .iter()
-            .map(|rng| rng.get_word_pos())
-            .sum()
+        [
+            &self.pauses,
+            &self.waits,
+            &self.knob,
+            &self.hearing,
+            &self.tremor,
+            &self.rows,
+        ]
+        .iter()
+        .map(|rng| rng.get_word_pos())
+        .sum()
     }
 }
 
@@ -304,6 +419,13 @@ mod tests {
         assert_eq!(me.wait_s(15.0), 15.0);
         assert_eq!(me.overshoot(), 0.0);
         assert!(!me.misses());
+        assert_eq!(me.wander(), None);
+        let exact = RowErrors {
+            pace: 1.0,
+            up_m: 0.0,
+            off_m: 0.0,
+        };
+        assert_eq!(me.row_errors(), exact);
         assert_eq!(me.draws(), 0);
     }
 
@@ -327,6 +449,46 @@ mod tests {
         pauses.sort_by(f64::total_cmp);
         // The median of a lognormal factor is one.
         assert!((pauses[1000] - 0.3).abs() < 0.01, "{}", pauses[1000]);
+    }
+
+    #[test]
+    fn a_human_tip_wanders_slowly_and_by_its_stated_measure() {
+        let mut me = Person::new(Seat::LANCE, Source::Trainee, Skill::human(), 7);
+        for _ in 0..20 {
+            let wander = me.wander().expect("a human hand");
+            let mut squares = [0.0; 2];
+            let mut fastest_m_s = 0.0_f64;
+            let ticks = 200 * TICKS_PER_SECOND;
+            for t in 0..ticks {
+                let (now, next) = (wander.at_m(Tick(t)), wander.at_m(Tick(t + 1)));
+                for way in 0..2 {
+                    squares[way] += now[way] * now[way];
+                    let m_s = (next[way] - now[way]) * f64::from(TICKS_PER_SECOND);
+                    fastest_m_s = fastest_m_s.max(m_s.abs());
+                }
+            }
+            for square in squares {
+                let rms_m = (square / f64::from(ticks)).sqrt();
+                assert!((0.003..0.005).contains(&rms_m), "{rms_m}");
+            }
+            // Two waves of at most 1 Hz and 4 mm.
+            assert!(fastest_m_s <= 0.0503, "{fastest_m_s}");
+        }
+    }
+
+    #[test]
+    fn a_human_row_stays_within_its_stated_errors_and_uses_them() {
+        let mut me = Person::new(Seat::LANCE, Source::Trainee, Skill::human(), 7);
+        let mut most = [0.0_f64; 3];
+        for _ in 0..500 {
+            let row = me.row_errors();
+            let errors = [row.pace - 1.0, row.up_m, row.off_m];
+            for ((most, error), stated) in most.iter_mut().zip(errors).zip([0.1, 0.004, 0.008]) {
+                assert!(error.abs() <= stated, "{error}");
+                *most = most.max(error.abs() / stated);
+            }
+        }
+        assert!(most.iter().all(|m| *m > 0.95), "{most:?}");
     }
 
     #[test]

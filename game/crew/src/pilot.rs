@@ -3,13 +3,23 @@
 //! A script names goals; the pilot finds the hand movements. It sees, hears
 //! and reaches no further than a person in its place, and what it does has the
 //! pauses of a person. Whatever it is doing, a word that stops the work makes
-//! it open the dump first.
+//! it open the dump first, or let go of the trigger at the lance.
 
+mod arms;
 mod engine;
+mod finger;
 mod hands;
+mod lance;
 mod needle;
+mod rework;
+mod rows;
+mod stop;
+mod sweep;
 mod talk;
 mod walk;
+
+#[cfg(test)]
+mod lance_world;
 
 #[cfg(test)]
 mod tests;
@@ -26,8 +36,10 @@ pub(crate) use walk::Walk;
 use crate::person::{Mind, Person, Site, Skill};
 use crate::{Act, Call, Control, Cue, Goal, Input, Percepts, Script, Seat, Source, Tick};
 use hands::Hindrance;
+use lance::{Hold, Job};
 use needle::Amiss;
 use serde::{Deserialize, Serialize};
+use stop::{Detour, Stop};
 use talk::Talk;
 
 /// How far a movement has come.
@@ -143,6 +155,7 @@ enum Work {
         holds_since: Option<Tick>,
     },
     Bring(Box<Needle>),
+    Lance(Box<Job>),
 }
 
 /// Opening the dump because somebody called for it.
@@ -165,6 +178,16 @@ pub struct Pilot {
     free_at: Tick,
     work: Work,
     reflex: Option<Reflex>,
+    /// How the tool is held.
+    hold: Hold,
+    /// Letting go of it because somebody called for it.
+    stop: Option<Stop>,
+    /// What is done after a stop.
+    detour: Option<Detour>,
+    /// Somebody who is seen in the zone has been taken in.
+    intruder: bool,
+    /// When to call the stop oneself.
+    shout_at: Option<Tick>,
     voice: Voice,
     feel: Feel,
     /// Words caught and not yet used.
@@ -199,6 +222,11 @@ impl Pilot {
             free_at: Tick(0),
             work: Work::Fresh,
             reflex: None,
+            hold: Hold::default(),
+            stop: None,
+            detour: None,
+            intruder: false,
+            shout_at: None,
             voice: Voice::default(),
             feel: Feel::default(),
             kept: Vec::new(),
@@ -252,13 +280,8 @@ impl Pilot {
         if self.reflex.is_some() || self.site.below(Control::Dump).is_none() || open {
             return;
         }
-        match &mut self.work {
-            Work::Walk(walk) => walk.stand(&self.me, p, out),
-            Work::Set(hands) => hands.stand(&self.me, p, out),
-            Work::Start(starter) => starter.stand(&self.me, p, out),
-            Work::Bring(needle) => needle.stand(&self.me, p, out),
-            Work::Fresh | Work::Say(_) | Work::Wait { .. } | Work::Until { .. } => {}
-        }
+        self.stand(p, out);
+        self.forget_words(call);
         // Nobody in this crew, however hasty, is faster than their nerves.
         let pause_s = self.me.pause_s(CHOICE_S).max(0.5 * CHOICE_S);
         self.reflex = Some(Reflex {
@@ -266,6 +289,21 @@ impl Pilot {
             from: p.tick.after(pause_s),
             hands: Hands::hurried(),
         });
+    }
+
+    /// Stands still, whatever is going on.
+    fn stand(&mut self, p: &Percepts, out: &mut Vec<Input>) {
+        match &mut self.work {
+            Work::Walk(walk) => walk.stand(&self.me, p, out),
+            Work::Set(hands) => hands.stand(&self.me, p, out),
+            Work::Start(starter) => starter.stand(&self.me, p, out),
+            Work::Bring(needle) => needle.stand(&self.me, p, out),
+            Work::Fresh
+            | Work::Say(_)
+            | Work::Wait { .. }
+            | Work::Until { .. }
+            | Work::Lance(_) => {}
+        }
     }
 
     /// Opens the dump; true while that is going on.
@@ -285,6 +323,10 @@ impl Pilot {
         let call = reflex.call;
         self.reflex = None;
         self.free_at = p.tick.after(self.me.pause_s(BETWEEN_S));
+        if self.turns_aside(call) {
+            self.turn_aside(p);
+            return true;
+        }
         // What puts water on the tool must not go on after a stop. All else
         // does, and the hands begin it anew.
         let brings = matches!(self.present(), Some(Goal::Bring { .. }));
@@ -317,7 +359,10 @@ impl Pilot {
 
     fn present(&self) -> Option<&Goal> {
         match self.outcome {
-            Outcome::Running => self.script.goals.get(self.index),
+            Outcome::Running => match &self.detour {
+                Some(detour) => self.script.after_stop.get(detour.at),
+                None => self.script.goals.get(self.index),
+            },
             _ => None,
         }
     }
@@ -333,9 +378,13 @@ impl Pilot {
     }
 
     fn next(&mut self, p: &Percepts) {
-        self.index += 1;
         self.work = Work::Fresh;
         self.free_at = p.tick.after(self.me.pause_s(BETWEEN_S));
+        if self.detour.is_some() {
+            self.next_aside(p);
+            return;
+        }
+        self.index += 1;
         if self.index >= self.script.goals.len() {
             self.outcome = Outcome::Done;
         }
@@ -345,6 +394,9 @@ impl Pilot {
     fn pursue(&mut self, goal: &Goal, p: &Percepts, caught: &[Call], out: &mut Vec<Input>) {
         if self.work == Work::Fresh {
             self.work = self.begin(goal, p);
+        }
+        if !self.carries(goal, p, out) {
+            return;
         }
         let me = &mut self.me;
         let waited_s = p.tick.since(self.begun);
@@ -433,6 +485,7 @@ impl Pilot {
                     Step::Failed(Amiss::Hand(why)) => Step::Failed(reason(why, Control::Regulator)),
                 }
             }
+            (Work::Lance(job), _) => job.go(goal, &mut self.hold, me, &self.site, p, out),
             (_, Goal::HandBack) => {
                 me.does(p.tick, Act::HandBack, out);
                 Step::Done
@@ -458,8 +511,26 @@ impl Pilot {
         }
     }
 
+    /// Has the tool ready to be carried where the goal takes one away from
+    /// where one stands; at once where there is none in the hands.
+    fn carries(&mut self, goal: &Goal, p: &Percepts, out: &mut Vec<Input>) -> bool {
+        let here = |control| self.site.in_reach(control, p.body.at_m);
+        let stays = match goal {
+            Goal::Walk { .. } | Goal::StartEngine { .. } => false,
+            Goal::Set { control, .. } => here(*control),
+            Goal::Strike => here(Control::EmergencyStop),
+            _ => return true,
+        };
+        if stays {
+            self.hold.finger.release(&self.me, p, out);
+            return true;
+        }
+        self.hold.stow(&self.me, p, out)
+    }
+
     fn begin(&mut self, goal: &Goal, p: &Percepts) -> Work {
         self.begun = p.tick;
+        self.hold.fresh();
         if matches!(
             goal,
             Goal::Strike
@@ -486,7 +557,26 @@ impl Pilot {
             },
             Goal::Until { .. } => Work::Until { holds_since: None },
             Goal::Bring { .. } => Work::Bring(Box::default()),
-            _ => Work::Wait { until: p.tick },
+            Goal::HandBack => Work::Wait { until: p.tick },
+            Goal::Stand { .. }
+            | Goal::Brace { .. }
+            | Goal::Catch { .. }
+            | Goal::Squeeze { .. }
+            | Goal::AimAt { .. }
+            | Goal::Sweep { .. }
+            | Goal::Rework { .. }
+            | Goal::LayDown
+            | Goal::TakeUp
+            | Goal::Choose { .. }
+            | Goal::Work { .. }
+            | Goal::Wear { .. }
+            | Goal::Tie { .. }
+            | Goal::TakeHose
+            | Goal::LetGo
+            | Goal::Trigger { .. } => {
+                let job = Job::begin(goal, &self.hold, &mut self.me, &self.site, p);
+                Work::Lance(Box::new(job))
+            }
         }
     }
 }
@@ -494,7 +584,12 @@ impl Pilot {
 impl Mind for Pilot {
     fn act(&mut self, p: &Percepts, out: &mut Vec<Input>) {
         let caught = self.listen(p);
-        self.flinch(p, &caught, out);
+        if self.me.seat == Seat::LANCE {
+            self.heed(p, &caught, out);
+        } else {
+            self.flinch(p, &caught, out);
+        }
+        self.minds_finger(p, out);
         if p.body.fallen {
             let since = *self.fallen.get_or_insert(p.tick);
             if p.tick.since(since) > FALLEN_MAX_S {
@@ -507,7 +602,8 @@ impl Mind for Pilot {
             self.ask_at = None;
             self.voice.say(&self.me, p, Call::SayAgain, out);
         }
-        if self.dumps(p, out) || p.tick < self.free_at {
+        self.shouts(p, out);
+        if self.halts(p, out) || self.dumps(p, out) || p.tick < self.free_at {
             return;
         }
         // The hand at the regulator finds out by itself what is the matter.

@@ -139,11 +139,20 @@ fn bearing_rad(from: [f64; 2], to: [f64; 2]) -> f64 {
     libm::atan2(-(to[1] - from[1]), to[0] - from[0])
 }
 
+/// An angle without whole turns.
+pub(super) fn less_turns(rad: f64) -> f64 {
+    let whole = 2.0 * core::f64::consts::PI;
+    rad - whole * (rad / whole).round()
+}
+
+/// How far the body is turned away from a spot, radians.
+pub(super) fn turn_rad(p: &Percepts, spot: [f64; 2]) -> f64 {
+    less_turns(bearing_rad(p.body.at_m, spot) - p.body.yaw_rad)
+}
+
 /// Turns towards a bearing, and says how far off it still is.
 fn turn_by(me: &Person, p: &Percepts, bearing: f64, out: &mut Vec<crate::Input>) -> f64 {
-    let whole = 2.0 * core::f64::consts::PI;
-    let off = bearing - p.body.yaw_rad;
-    let off = off - whole * (off / whole).round();
+    let off = less_turns(bearing - p.body.yaw_rad);
     let most = TURN_RAD_S * crate::tick::TICK_S;
     let yaw = ((off * TURN_GAIN).clamp(-most, most) * 1e4).round() as i16;
     if off.abs() > 0.02 && yaw != 0 {
