@@ -43,4 +43,6 @@ pub struct Finding {
     pub limit: f64,
     /// Unit of both.
     pub unit: String,
+    /// Since when the breach was over, where the rule can say so and it was.
+    pub mended: Option<Tick>,
 }

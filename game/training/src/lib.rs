@@ -30,7 +30,7 @@ pub use event::{Event, Refusal};
 pub use finding::{Finding, Severity};
 pub use honesty::Honesty;
 pub use level::Level;
-pub use mark::{Ended, Mark, Referee};
+pub use mark::{Deduction, Ended, Mark, Referee};
 pub use observation::Observation;
 pub use region::Region;
 pub use surface::{Cleaned, SurfaceStep};

@@ -5,12 +5,15 @@
 //! attempt and the mark made from its recording, on any machine and years
 //! later, are equal.
 
+mod won;
+
 use crate::criteria::{self, Criteria, CriterionResult};
 use crate::finding::{Finding, Severity};
 use crate::rules::{Found, RULES, Rule, Watch};
-use crate::{Channel, Level, Observation};
-use crew::Tick;
+use crate::{Channel, Event, Level, Observation};
+use crew::{Call, Seat, Tick};
 use serde::{Deserialize, Serialize};
+use won::Won;
 
 /// How an attempt ended.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -37,6 +40,17 @@ impl Ended {
     }
 }
 
+/// What one finding costs.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Deduction {
+    /// Place of the finding in the list of findings.
+    pub finding: usize,
+    /// Points taken off the safety mark.
+    pub points: f64,
+    /// The trainee put it right and said so in time, so that it costs half.
+    pub halved: bool,
+}
+
 /// The mark of an attempt: four parts that are never added up.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Mark {
@@ -46,7 +60,8 @@ pub struct Mark {
     /// could not be assessed.
     pub safety: Option<f64>,
     /// Share of the surface cleaned to grade, percent; nothing where the level
-    /// has no surface to clean.
+    /// has no surface to clean or none was measured. What was cleaned while
+    /// something critical was found counts for nothing.
     pub coverage: Option<f64>,
     /// Procedure, 0 to 100; nothing where a channel is missing.
     pub procedure: Option<f64>,
@@ -55,6 +70,9 @@ pub struct Mark {
     pub economy: Option<f64>,
     /// What was found, in the order of time.
     pub findings: Vec<Finding>,
+    /// What each finding costs, in the same order. The safety mark is what is
+    /// left of 100, and never less than nothing.
+    pub deductions: Vec<Deduction>,
     /// The lines of the procedure's mark.
     pub criteria: Vec<CriterionResult>,
     /// Rules that could not be assessed, by id: a channel of theirs is missing.
@@ -77,15 +95,21 @@ impl Mark {
 /// Watches an attempt by all rules.
 pub struct Referee {
     level: String,
+    post: Seat,
     deduction_major: f64,
     deduction_minor: f64,
+    corrected_within_s: f64,
+    /// When the trainee said that a mistake was put right.
+    corrections: Vec<Tick>,
     water_l: f64,
     fuel_l: f64,
     watches: Vec<(&'static dyn Rule, Box<dyn Watch>)>,
     not_assessable: Vec<String>,
     sorted: bool,
     criteria: Criteria,
+    criteria_read: Vec<Channel>,
     procedure_assessable: bool,
+    won: Option<Won>,
     findings: Vec<Finding>,
     last: Tick,
     used: (Option<f64>, Option<f64>),
@@ -96,15 +120,26 @@ impl Referee {
     pub fn new(level: &Level) -> Self {
         Referee {
             level: level.id.clone(),
+            post: level.post,
             deduction_major: level.region.limits.deduction_major.value,
             deduction_minor: level.region.limits.deduction_minor.value,
+            corrected_within_s: level.region.limits.corrected_within_s.value,
+            corrections: Vec::new(),
             water_l: level.economy.water_l,
             fuel_l: level.economy.fuel_l,
-            watches: RULES.iter().map(|r| (*r, r.watch(level))).collect(),
+            watches: (RULES.iter())
+                .filter(|r| r.posts().contains(&level.post))
+                .map(|r| (*r, r.watch(level)))
+                .collect(),
             not_assessable: Vec::new(),
             sorted: false,
             criteria: Criteria::new(level),
+            criteria_read: (level.criteria.iter())
+                .flat_map(|c| criteria::channels(&c.kind))
+                .copied()
+                .collect(),
             procedure_assessable: true,
+            won: level.surface.as_ref().map(Won::new),
             findings: Vec::new(),
             last: Tick(0),
             used: (None, None),
@@ -121,8 +156,23 @@ impl Referee {
         for (rule, watch) in &mut self.watches {
             watch.see(o, &mut Found::of(*rule, &mut self.findings));
         }
+        let new = &self.findings[before..];
+        if let Some(won) = &mut self.won {
+            if new.iter().any(|f| f.severity == Severity::Critical) {
+                won.spoil(o.tick);
+            }
+            won.take(o.tick, &o.steps);
+        }
+        let corrected = Event::Said {
+            seat: self.post,
+            call: Call::Correction,
+        };
+        if o.events.contains(&corrected) {
+            self.corrections.push(o.tick);
+        }
         if self.procedure_assessable {
-            self.criteria.see(o);
+            let clean_pct = self.won.as_ref().map_or(0.0, Won::clean_pct);
+            self.criteria.see(o, clean_pct);
         }
         self.used = (o.mean(Channel::WaterUsed), o.mean(Channel::FuelUsed));
         &self.findings[before..]
@@ -138,7 +188,10 @@ impl Referee {
             }
             assessable
         });
-        self.procedure_assessable = there(criteria::CHANNELS);
+        self.procedure_assessable = there(&self.criteria_read);
+        if o.sample(Channel::SurfaceClean).is_none() {
+            self.won = None;
+        }
         self.sorted = true;
     }
 
@@ -153,15 +206,8 @@ impl Referee {
             .findings
             .iter()
             .any(|f| f.severity == Severity::Critical);
-        let deducted: f64 = self
-            .findings
-            .iter()
-            .map(|f| match f.severity {
-                Severity::Critical => 100.0,
-                Severity::Major => self.deduction_major,
-                Severity::Minor => self.deduction_minor,
-            })
-            .sum();
+        let deductions = self.deductions();
+        let deducted: f64 = deductions.iter().map(|d| d.points).sum();
         let all_assessed = self.not_assessable.is_empty() && self.sorted;
         // A critical finding stands whatever could not be assessed.
         let safety = (critical || all_assessed).then(|| (100.0 - deducted).max(0.0));
@@ -179,15 +225,45 @@ impl Referee {
         Mark {
             level: self.level.clone(),
             safety,
-            coverage: None,
+            coverage: self.won.as_ref().map(|won| tenths(won.clean_pct())),
             procedure,
             economy,
             findings: self.findings.clone(),
+            deductions,
             criteria,
             not_assessable: self.not_assessable.clone(),
             duration_s: Tick(self.last.0 + u32::from(self.sorted)).seconds(),
             ended,
         }
+    }
+
+    /// What each finding costs. The first major one that the trainee put right
+    /// and reported in time costs half, so that nobody learns to hide a
+    /// mistake; it is the first only, so that nobody learns to make them.
+    fn deductions(&self) -> Vec<Deduction> {
+        let in_time =
+            |found: Tick, at: Tick| at >= found && at.since(found) <= self.corrected_within_s;
+        let corrected = |f: &Finding| {
+            f.severity == Severity::Major
+                && f.mended.is_some_and(|at| in_time(f.tick, at))
+                && self.corrections.iter().any(|at| in_time(f.tick, *at))
+        };
+        let halved = self.findings.iter().position(corrected);
+        (self.findings.iter().enumerate())
+            .map(|(finding, f)| {
+                let points = match f.severity {
+                    Severity::Critical => 100.0,
+                    Severity::Major => self.deduction_major,
+                    Severity::Minor => self.deduction_minor,
+                };
+                let halved = halved == Some(finding);
+                Deduction {
+                    finding,
+                    points: if halved { 0.5 * points } else { points },
+                    halved,
+                }
+            })
+            .collect()
     }
 
     /// Water and fuel against what the job needs, as far as the job was done:
@@ -207,3 +283,6 @@ impl Referee {
 fn tenths(value: f64) -> f64 {
     (value * 10.0).round() / 10.0
 }
+
+#[cfg(test)]
+mod tests;

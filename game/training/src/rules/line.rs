@@ -1,6 +1,7 @@
 //! What several rules need to know of the line: small readings of an
 //! observation that have one meaning everywhere.
 
+use crate::allowed::tool_at;
 use crate::{Channel, Event, Observation};
 use crew::{Call, Control, Seat, Tick};
 
@@ -33,6 +34,74 @@ pub(crate) fn is_dumped(o: &Observation) -> bool {
 /// The dump is open and the bleed valve is open and has run out.
 pub(crate) fn is_bled(o: &Observation) -> bool {
     is_dumped(o) && on(o, Channel::BleedOpen) && !on(o, Channel::BleedRuns)
+}
+
+/// The pump feeds the line and a nozzle is on: what the tool does, it does with
+/// the pump behind it.
+pub(crate) fn is_loaded(o: &Observation) -> bool {
+    is_fed(o) && on(o, Channel::NozzleFitted)
+}
+
+/// The trigger is let go. A finger that lies on it squeezes a little (a choice
+/// of this project).
+pub(crate) fn is_released(o: &Observation) -> bool {
+    mean(o, Channel::Trigger) <= 5.0
+}
+
+/// The tool is in the hands.
+pub(crate) fn in_hands(o: &Observation) -> bool {
+    mean(o, Channel::ToolAt) == tool_at::HANDS
+}
+
+/// Flow from which water runs out of the tool and does not just drip, L/min (a
+/// choice of this project).
+const RUNS_ABOVE_L_MIN: f64 = 1.0;
+
+/// Thrust from which running water is a jet, newtons (a choice of this
+/// project).
+const JET_ABOVE_N: f64 = 5.0;
+
+/// Water runs out of the tool, with or without a nozzle.
+pub(crate) fn water_runs(o: &Observation) -> bool {
+    mean(o, Channel::ToolFlow) > RUNS_ABOVE_L_MIN
+}
+
+/// A jet leaves a nozzle. What runs out of a bare end is none: it comes at the
+/// speed of the hose.
+pub(crate) fn jet_runs(o: &Observation) -> bool {
+    on(o, Channel::NozzleFitted) && water_runs(o) && mean(o, Channel::Thrust) > JET_ABOVE_N
+}
+
+/// When somebody last had to move their feet to stay up.
+#[derive(Clone, Copy, Debug, Default)]
+pub(crate) struct Footing {
+    lost: Option<Tick>,
+}
+
+/// How long a step to stay up takes until one stands again, seconds (a choice
+/// of this project).
+const RECOVERY_S: f64 = 1.0;
+
+impl Footing {
+    /// Sees whether the lance hand keeps their footing in this tick.
+    pub fn see(&mut self, o: &Observation) {
+        let lost = o.events.iter().any(|e| {
+            matches!(
+                e,
+                Event::Stepped { seat: Seat::LANCE }
+                    | Event::Slipped { seat: Seat::LANCE }
+                    | Event::Fell { seat: Seat::LANCE }
+            )
+        });
+        if lost {
+            self.lost = Some(o.tick);
+        }
+    }
+
+    /// Whether what the feet do now is a step to stay up and no walk.
+    pub fn recovers(&self, now: Tick) -> bool {
+        self.lost.is_some_and(|lost| now.since(lost) < RECOVERY_S)
+    }
 }
 
 /// The position that a control was moved to in this tick.

@@ -4,17 +4,41 @@
 //! far that source can be trusted and which channels it reads. The referee
 //! runs its watch over the observations of an attempt. A rule whose channels
 //! are not all there is "not assessable", never passed.
+//!
+//! A rule is run only where the trainee has a post that answers for what it
+//! looks at. What the program's own crew does wrong is no finding of theirs.
 
+mod barrier_open;
+mod braced;
+mod breach;
+mod bypass_share;
+pub mod cue;
+pub(crate) mod flush_before_fitting;
+mod intruder;
+mod kept_dry;
+pub(crate) mod leak_walk;
+mod left_under_pressure;
 pub(crate) mod line;
+mod live_hose;
+mod not_by_hand;
+mod over_lowest_rating;
+mod pointed_at_feet;
+mod pointed_at_person;
+mod ppe;
 mod prove_zero_before_fitting;
+mod pump_unwatched;
 pub(crate) mod raise_in_steps;
 mod read_back_and_consent;
+mod safety_catch;
 pub(crate) mod shut_down_order;
 mod start_unloaded;
 pub(crate) mod stop_tests;
+mod tied_trigger;
+mod walk_with_flow;
 
 use crate::finding::{Finding, Severity};
 use crate::{Channel, Honesty, Level, Observation};
+use crew::{Seat, Tick};
 
 /// All rules, in the order in which they are listed.
 pub static RULES: &[&dyn Rule] = &[
@@ -24,7 +48,32 @@ pub static RULES: &[&dyn Rule] = &[
     &read_back_and_consent::ReadBackAndConsent,
     &raise_in_steps::RaiseInSteps,
     &shut_down_order::ShutDownOrder,
+    &flush_before_fitting::FlushBeforeFitting,
+    &leak_walk::LeakWalked,
+    &over_lowest_rating::OverLowestRating,
+    &pump_unwatched::PumpUnwatched,
+    &bypass_share::BypassShare,
+    &barrier_open::BarrierOpen,
+    &ppe::PpeWorn,
+    &intruder::IntruderStopped,
+    &braced::Braced,
+    &not_by_hand::NotByHand,
+    &pointed_at_person::PointedAtPerson,
+    &pointed_at_feet::PointedAtFeet,
+    &walk_with_flow::WalkWithFlow,
+    &safety_catch::CatchOn,
+    &tied_trigger::TiedTrigger,
+    &left_under_pressure::LeftUnderPressure,
+    &live_hose::LiveHose,
+    &kept_dry::KeptDry,
 ];
+
+/// A rule about what only the hand at the pump does.
+pub const PUMP_POST: &[Seat] = &[Seat::PUMP];
+/// A rule about what only the hand at the lance does.
+pub const LANCE_POST: &[Seat] = &[Seat::LANCE];
+/// A rule that either hand answers for: one does it, the other leads it.
+pub const BOTH_POSTS: &[Seat] = &[Seat::PUMP, Seat::LANCE];
 
 /// A rule of the book.
 pub trait Rule: Sync {
@@ -40,6 +89,11 @@ pub trait Rule: Sync {
     fn source(&self) -> &'static str;
     /// How far the source can be trusted.
     fn honesty(&self) -> Honesty;
+    /// The posts that answer for it. It is run only where the trainee has one
+    /// of them.
+    fn posts(&self) -> &'static [Seat] {
+        BOTH_POSTS
+    }
     /// The channels it reads.
     fn channels(&self) -> &'static [Channel];
     /// The kinds of finding it can give: ends of text ids under its own.
@@ -84,6 +138,22 @@ impl<'a> Found<'a> {
             value,
             limit,
             unit: unit.to_owned(),
+            mended: None,
         });
     }
+
+    /// Says that the breach last found under this detail has been over since
+    /// `at`. A breach that was not found, or is already told as over, is none.
+    pub fn mend(&mut self, at: Tick, detail: &'static str) {
+        let id = self.rule.id();
+        let last = self.findings.iter_mut().rev();
+        if let Some(finding) = { last }.find(|f| f.rule == id && f.detail == detail)
+            && finding.mended.is_none()
+        {
+            finding.mended = Some(at);
+        }
+    }
 }
+
+#[cfg(test)]
+mod tests;

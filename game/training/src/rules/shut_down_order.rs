@@ -1,10 +1,10 @@
 //! The order of shutting down.
 
 use super::line::{is_bled, is_dumped, mean, moved, on};
-use super::{Found, Rule, Watch};
+use super::{Found, PUMP_POST, Rule, Watch};
 use crate::finding::Severity;
 use crate::{Channel, Event, Honesty, Level, Observation};
-use crew::{Control, Tick};
+use crew::{Control, Seat, Tick};
 
 /// Regulator backed off and dump open, idle to cool, stop, prove zero, supply
 /// shut last, dump left open, key out.
@@ -22,6 +22,9 @@ impl Rule for ShutDownOrder {
     }
     fn honesty(&self) -> Honesty {
         Honesty::Practice
+    }
+    fn posts(&self) -> &'static [Seat] {
+        PUMP_POST
     }
     fn channels(&self) -> &'static [Channel] {
         &[

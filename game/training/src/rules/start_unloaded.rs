@@ -1,10 +1,10 @@
 //! Start unloaded: regulator backed off, dump open, low revs.
 
 use super::line::{mean, on};
-use super::{Found, Rule, Watch};
+use super::{Found, PUMP_POST, Rule, Watch};
 use crate::finding::Severity;
 use crate::{Channel, Event, Honesty, Level, Observation};
-use crew::Tick;
+use crew::{Seat, Tick};
 
 /// The engine is started with nothing to push against.
 pub struct StartUnloaded;
@@ -21,6 +21,9 @@ impl Rule for StartUnloaded {
     }
     fn honesty(&self) -> Honesty {
         Honesty::Practice
+    }
+    fn posts(&self) -> &'static [Seat] {
+        PUMP_POST
     }
     fn channels(&self) -> &'static [Channel] {
         &[

@@ -7,12 +7,16 @@ use crate::{Channel, Honesty, Level, Observation};
 use crew::{Control, Tick};
 
 /// Trigger, dump and emergency stop have each taken the thrust away in time,
-/// at low pressure, before the pressure goes up.
+/// at low pressure, before the pressure goes up. Those that were tested before
+/// the attempt count.
 pub struct StopTests;
 
 impl Rule for StopTests {
     fn id(&self) -> &'static str {
         "stop_tests"
+    }
+    fn version(&self) -> u32 {
+        2
     }
     fn severity(&self) -> Severity {
         Severity::Critical
@@ -86,7 +90,7 @@ const NAMES: [&str; 3] = ["trigger", "dump", "emergency_stop"];
 
 /// Pressure must stay above the ceiling this long, so that no spike of a
 /// closing valve is taken for work.
-const ABOVE_FOR_S: f64 = 0.5;
+pub(crate) const ABOVE_FOR_S: f64 = 0.5;
 
 impl StopsSeen {
     pub fn new(level: &Level) -> Self {
@@ -96,7 +100,7 @@ impl StopsSeen {
             test_max_bar: limits.stop_test_max_bar.value,
             within_s: limits.tool_stopped_within_s.value,
             share: limits.tool_stopped_thrust_share_pct.value / 100.0,
-            tested: [false; 3],
+            tested: NAMES.map(|name| level.given.stops_tested.iter().any(|t| t == name)),
             pending: [None, None, None],
             trigger_was_open: false,
             stop_was_struck: false,

@@ -106,6 +106,14 @@ report-unit-steps = { $count ->
    *[other] steps
 }
 report-unit-position = (position)
+report-unit-pieces = { $count ->
+    [one] piece
+   *[other] pieces
+}
+report-unit-ties = { $count ->
+    [one] tie
+   *[other] ties
+}
 report-unit-points = { $count ->
     [one] point
    *[other] points
@@ -151,6 +159,12 @@ report-criterion-hold = Hold the job's pressure
 report-criterion-dumped_on_call = Dump when called
 report-criterion-cooled = Cool the engine at idle
 report-criterion-left_safe = Leave the unit safe
+report-criterion-cleaned = Clean the surface to grade
+report-criterion-test_patch = Work a test patch at low pressure and look at it
+report-criterion-stand_off_kept = Keep the stand-off of the nozzle's table
+report-criterion-nozzle_changed = Clean with the nozzle of the job
+report-criterion-stopped_for_intruder = Stop each time somebody walks in
+report-criterion-lance_left_safe = Leave the lance safe
 
 # Chart
 report-chart = The attempt over time

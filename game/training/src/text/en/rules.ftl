@@ -41,3 +41,90 @@ rules-shut_down_order-not_zero = The unit was handed back with the engine turnin
 rules-shut_down_order-supply = The unit was handed back with the supply open.
 rules-shut_down_order-dump = The unit was handed back with the dump shut.
 rules-shut_down_order-key = The unit was handed back with the key on.
+
+rules-flush_before_fitting-title = Flush the line before a nozzle goes on
+rules-flush_before_fitting-coach = Bare end, low speed, ten seconds by the clock. What lies in the hose goes out of the open end now, or into the nozzle later.
+rules-flush_before_fitting-not_flushed = The first nozzle was fitted before water had run long enough out of the bare end.
+
+rules-leak_walk-title = Walk the line at the first low step
+rules-leak_walk-coach = Bring it to the first low step and no further. Walk along the hose, a metre off the couplings; look and listen, and touch nothing. Then go on.
+rules-leak_walk-not_walked = The pressure went up before the line had been walked and looked over at low pressure.
+
+rules-over_lowest_rating-title = Never above the weakest part or the job sheet
+rules-over_lowest_rating-coach = Know the lowest number in the line before you start: hose, kit or job sheet. Near it, turn by single detents and let the needle settle.
+rules-over_lowest_rating-rating = The pressure went above the lowest rating of the hoses and the plunger kit.
+rules-over_lowest_rating-job_sheet = The pressure went above what the job sheet allows.
+
+rules-pump_unwatched-title = Never leave a pump that is under pressure
+rules-pump_unwatched-coach = Within arm's reach of the dump as long as the needle stands. If you have to go, open the dump first; then you may.
+rules-pump_unwatched-unwatched = Nobody was within reach of the dump while the pump was under pressure.
+rules-pump_unwatched-long_walk = The walk along the line kept the pump without a hand at the dump for too long.
+
+rules-bypass_share-title = Suit the speed to the nozzle
+rules-bypass_share-coach = With the gun open and all at rest, look at what comes back over the bypass. If it is more than goes to work, take speed off.
+rules-bypass_share-too_much = With the trigger open and all steady, too much of the water went over the bypass.
+
+rules-barrier_open-title = Close the barrier before there is pressure
+rules-barrier_open-coach = Gate first, then the dump. If you find it open under pressure: stop, close it, and say so.
+rules-barrier_open-open = The line was under pressure with the barrier open.
+
+rules-ppe-title = Wear all of it as long as there is pressure
+rules-ppe-coach = Check from the head down before you say that you are ready. Nothing comes off until the line is proved at zero.
+rules-ppe-helmet = The line was under pressure and you wore no helmet.
+rules-ppe-visor = The line was under pressure and you wore no visor.
+rules-ppe-ear_defenders = The line was under pressure and you wore no ear defenders.
+rules-ppe-gloves = The line was under pressure and you wore no gloves.
+rules-ppe-suit = The line was under pressure and you wore no suit.
+rules-ppe-boots = The line was under pressure and you wore no boots.
+
+rules-intruder-title = Somebody walks in or calls a stop: stop the water at once
+rules-intruder-coach = Stop first and find out afterwards. A stop for nothing costs nothing.
+rules-intruder-trigger_seen = Somebody was in the zone and in sight, and the trigger was not let go in time.
+rules-intruder-trigger_called = A stop was called, and the trigger was not let go in time.
+rules-intruder-dump_seen = Somebody was in the zone and in sight, and the dump was not opened in time.
+rules-intruder-dump_called = A stop was called, and the dump was not opened in time.
+
+rules-braced-title = Take a strong thrust with the body
+rules-braced-coach = Stock to the shoulder and feet set before you squeeze. Arms alone hold for a moment and no longer.
+rules-braced-not_braced = The thrust was strong, and the tool was held by the arms alone.
+
+rules-not_by_hand-title = What pushes too hard is not held by hand
+rules-not_by_hand-coach = Work the thrust out before you fit the nozzle. If it is too much, take a smaller bore, less pressure or a mechanical guide.
+rules-not_by_hand-too_strong = The thrust was more than anybody may hold by hand.
+
+rules-pointed_at_person-title = Never aim at anybody, water or no water
+rules-pointed_at_person-coach = Know where everybody is before the tip moves. Carry it pointed down and away, and turn by the empty side.
+rules-pointed_at_person-jet = The running jet was on somebody.
+rules-pointed_at_person-live = The tool, under pressure, pointed at somebody.
+rules-pointed_at_person-dry = The tool pointed at somebody near by.
+
+rules-pointed_at_feet-title = Keep the jet away from your own feet
+rules-pointed_at_feet-coach = Feet apart and behind the tip, never astride. To reach low work, step back instead of pulling the tip in.
+rules-pointed_at_feet-too_near = The running jet came near to your own feet.
+
+rules-walk_with_flow-title = Let the trigger go before you walk
+rules-walk_with_flow-coach = Trigger, catch, look, walk, in this order. One who trips with the gun shut only falls.
+rules-walk_with_flow-walked = You walked with the jet running.
+
+rules-safety_catch-title = Catch on when the trigger is let go
+rules-safety_catch-coach = Let go, thumb to the catch: one movement. Do it at every stop that is longer than a breath, and before every step.
+rules-safety_catch-left_off = The trigger was let go on a live tool and the safety catch stayed off.
+rules-safety_catch-moving = You walked with a live tool and the safety catch off.
+
+rules-tied_trigger-title = Nothing holds a trigger but a hand
+rules-tied_trigger-coach = The trigger that springs back is the stop that works when you fall. If your hand is tired, stop and swap.
+rules-tied_trigger-tied = The trigger was tied.
+
+rules-left_under_pressure-title = A live tool stays in the hands
+rules-left_under_pressure-coach = Have the pump dumped, squeeze until nothing comes, catch on; then put it down.
+rules-left_under_pressure-dropped = The tool was dropped under pressure.
+rules-left_under_pressure-laid_down = The tool was laid down under pressure.
+rules-left_under_pressure-left = You went away from a tool under pressure.
+
+rules-live_hose-title = No hands on a live hose
+rules-live_hose-coach = Call for the dump, wait until the hose is limp, then move it. Never drag it, and never stand astride it.
+rules-live_hose-held = You had the hose in your hands under pressure.
+
+rules-kept_dry-title = No water on what is to be kept dry
+rules-kept_dry-coach = Look for cabinets, cables and motors before the first water. Cover them, or work from where the jet cannot reach them.
+rules-kept_dry-wetted = Water was turned on something that is to be kept dry.
