@@ -78,6 +78,7 @@ impl From<YardFault> for Refusal {
                 .join("; "),
             YardFault::Hose(error) => error.to_string(),
             YardFault::Person(error) => error.to_string(),
+            YardFault::Tool(error) => error.to_string(),
             YardFault::Keyframe => return Refusal(say("cli-fault-keyframe_other_build", &[])),
         };
         Refusal(say("cli-fault-no_yard", &[("reason", &reason)]))

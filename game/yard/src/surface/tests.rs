@@ -4,6 +4,8 @@ use hydraulics::JetKind;
 use training::level::{Coat, Words};
 
 const BAR: f64 = 1e5;
+/// The height of the middles of a row of cells, metres.
+const MIDDLE_M: f64 = 0.20125;
 
 fn coat(threshold_bar: f64, dose_us: f64) -> Coat {
     Coat {
@@ -101,9 +103,16 @@ fn the_dose_laid_down_is_that_of_the_footprint() {
     // Far from full, so that no cell is capped: the sum of all doses is the
     // integral of the rate over the footprint, times the time.
     for (jet, bar, way) in [(ROUND, 400.0, 0.05), (rotating(), 700.0, 0.07)] {
-        let mut wall = wall(vec![coat(100.0, 20_000.0)]);
         let (speed, x) = (0.1, (0.2, 0.4));
-        stroke(&mut wall, jet, bar, way, 0.2, speed, x);
+        // A footprint narrower than a cell is sampled by where it lies in it.
+        let found: f64 = (0..8)
+            .map(|n| {
+                let mut wall = wall(vec![coat(100.0, 20_000.0)]);
+                let y = 0.2 + 0.0025 * (f64::from(n) + 0.5) / 8.0;
+                stroke(&mut wall, jet, bar, way, y, speed, x);
+                layers(&wall) / 8.0
+            })
+            .sum();
         let (path, slant) = match jet.kind {
             JetKind::Rotating { cone_rad, .. } => {
                 let c = libm::cos(cone_rad);
@@ -122,7 +131,6 @@ fn the_dose_laid_down_is_that_of_the_footprint() {
             .sum();
         let time = (x.1 - x.0) / speed;
         let expected = rate * time / (0.0025 * 0.0025);
-        let found = layers(&wall);
         // One tick more than the way takes, and cells of 2.5 mm that sample a
         // footprint of 2 mm: 3 %.
         assert!((found / expected - 1.0).abs() < 0.03, "{found} {expected}");
@@ -165,13 +173,13 @@ fn a_layer_shields_the_one_below_until_it_is_gone() {
     let mut wall = wall(both);
     // Above the threshold of the top and below that of the bottom.
     for _ in 0..3 {
-        stroke(&mut wall, ROUND, 280.0, 0.05, 0.2, 0.02, (0.1, 0.5));
+        stroke(&mut wall, ROUND, 280.0, 0.05, MIDDLE_M, 0.02, (0.1, 0.5));
     }
     let most = wall.done.dose.iter().max().copied();
     assert_eq!(most, Some(UNITS as u16), "the top is gone, the bottom whole");
     assert_eq!(wall.clean_pct(), 0.0);
     for _ in 0..3 {
-        stroke(&mut wall, ROUND, 900.0, 0.05, 0.2, 0.02, (0.1, 0.5));
+        stroke(&mut wall, ROUND, 900.0, 0.05, MIDDLE_M, 0.02, (0.1, 0.5));
     }
     assert!(wall.clean_pct() > 0.2);
 }
@@ -214,7 +222,7 @@ fn a_fan_works_across_its_width_and_a_round_jet_in_a_line() {
     };
     let width = |jet: JetSpec| {
         let mut wall = wall(vec![coat(20.0, 200.0)]);
-        stroke(&mut wall, jet, 500.0, 0.08, 0.2, 0.05, (0.1, 0.5));
+        stroke(&mut wall, jet, 500.0, 0.08, MIDDLE_M, 0.05, (0.1, 0.5));
         wall.clean_pct() / 100.0 * 0.6
     };
     let (fan_m, round_m) = (width(fan), width(ROUND));
