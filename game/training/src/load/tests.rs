@@ -231,6 +231,7 @@ fn a_bundle_comes_back_whole_and_gives_the_same_level() {
         names,
         [
             "01_first_pressure/level.ron",
+            "catalogue/deposits.ron",
             "catalogue/guns.ron",
             "catalogue/hoses.ron",
             "catalogue/nozzles.ron",
