@@ -415,8 +415,8 @@ impl<'r, 'a> Reader<'r, 'a> {
 
     /// Demands something of values that are each fine.
     ///
-    /// When it does not hold, the problem stands at the field `name` and its message is the text
-    /// `text` with `values` filled in. Says nothing while the struct is not [clean](Self::is_clean).
+    /// When it does not hold, the problem stands at the field `name`, or at the struct itself for
+    /// an empty name, and its message is the text `text` with `values` filled in. Says nothing while the struct is not [clean](Self::is_clean).
     pub fn check(
         &mut self,
         name: &'static str,
@@ -517,6 +517,8 @@ impl<'r, 'a> Reader<'r, 'a> {
 fn join(path: &str, field: &str) -> String {
     if path.is_empty() {
         field.to_owned()
+    } else if field.is_empty() {
+        path.to_owned()
     } else {
         format!("{path}.{field}")
     }

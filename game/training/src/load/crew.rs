@@ -1,6 +1,6 @@
 //! How the people that the program plays behave.
 
-use crew::Seat;
+use crew::{Control, Seat};
 use hydraulics::HoseEnd;
 use hydraulics::steady::{Question, operating_point};
 
@@ -75,6 +75,10 @@ fn check_crew(r: &mut Reader<'_, '_>, crew: &Crew, company: &Company<'_>) {
         return;
     };
     let last = visitor.by.last().and_then(|id| site.place(id));
+    // A gate without a zone is a mistake of its own.
+    if site.zone.is_none() && site.control(Control::Barrier).is_some() {
+        return;
+    }
     let comes_in = site
         .zone
         .zip(last)

@@ -8,7 +8,7 @@ use super::nozzle::Nozzle;
 use super::si::{bar, lpm, pa, share};
 use super::unit::{Kit, Unit};
 use crate::data::{Cell, Ids, Reader};
-use crate::level::{Equipment, Gauge, HoseBody, Job};
+use crate::level::{self, Equipment, Gauge, HoseBody, Job};
 use crate::region::Region;
 use crate::text::number;
 
@@ -81,8 +81,13 @@ pub(super) fn equipment(
         .collect::<Option<_>>()?;
     let hoses: Vec<(&Hose, f64)> = hoses.into_iter().collect::<Option<_>>()?;
     let circuit = circuit(unit, kit, &hoses, gun, demands);
+    let nozzles: Vec<level::Nozzle> = [nozzle]
+        .into_iter()
+        .chain(others)
+        .map(Nozzle::laid_out)
+        .collect();
     if r.is_clean() && demands.sound {
-        check_circuit(r, &circuit);
+        check_circuit(r, &circuit, &nozzles);
         check_job(r, &circuit, kit, nozzle, demands);
     }
     Some(Equipment {
@@ -94,11 +99,7 @@ pub(super) fn equipment(
             full_scale_pa: kit.gauge_full_scale_pa,
             lag_s: unit.gauge_lag_s,
         },
-        nozzles: [nozzle]
-            .into_iter()
-            .chain(others)
-            .map(Nozzle::laid_out)
-            .collect(),
+        nozzles,
         gun_rating_pa: gun.rating_pa,
         lance: gun.lance.clone(),
         hoses: hoses
@@ -187,10 +188,17 @@ fn check_rating(
 }
 
 /// What the files allow and the circuit as a whole does not.
-fn check_circuit(r: &mut Reader<'_, '_>, circuit: &CircuitSpec) {
-    for error in circuit.validate().err().unwrap_or_default() {
+fn check_circuit(r: &mut Reader<'_, '_>, circuit: &CircuitSpec, nozzles: &[level::Nozzle]) {
+    let unit = circuit.validate().err().unwrap_or_default();
+    let of_nozzle = nozzles.iter().flat_map(|nozzle| {
+        let water = nozzle.water.validate().err().unwrap_or_default();
+        let jet = nozzle.jet.validate().err().unwrap_or_default();
+        water.into_iter().chain(jet)
+    });
+    let unit = unit.into_iter().map(|error| ("unit", error));
+    for (field, error) in unit.chain(of_nozzle.map(|error| ("nozzle", error))) {
         r.check(
-            "unit",
+            field,
             false,
             "data-clash-circuit",
             vec![

@@ -90,38 +90,49 @@ pub(super) fn nozzle_row(r: &mut Reader<'_, '_>, ids: &mut Ids) -> Nozzle {
         ("Fan", JetShape::Fan),
         ("Rotating", JetShape::Rotating),
     ];
+    let (id, title) = (r.new_id("id", ids), r.field("title", |c| words(c, TITLE)));
+    let origin = origin(r);
+    let mark = r.mark();
     let shape = r.word("kind", &SHAPES);
+    // With a stand-in for the shape, nothing can be said of its measures.
+    let measured = r.is_clean_since(mark).then_some(shape);
     Nozzle {
-        id: r.new_id("id", ids),
-        title: r.field("title", |c| words(c, TITLE)),
-        origin: origin(r),
+        id,
+        title,
+        origin,
         shape,
         water: NozzleSpec::round(
             m(r.f64("bore_mm", 0.05..=20.0)),
             r.f64("cd", 0.1..=1.0),
             r.f64("cv", 0.1..=1.0),
         ),
-        jet: r.later("jet", |c| c.record("Jet", |r| jet(r, shape))),
+        jet: r.later("jet", |c| c.record("Jet", |r| jet(r, measured))),
     }
 }
 
 /// The ranges are those of `JetSpec::validate`, in the units of the trade.
-fn jet(r: &mut Reader<'_, '_>, shape: JetShape) -> Jet {
+fn jet(r: &mut Reader<'_, '_>, shape: Option<JetShape>) -> Jet {
     let jet = Jet {
         origin: origin(r),
         core_diameters: stated(r, "core_diameters", 1.0..=1_000.0),
         decay: stated(r, "decay", 0.5..=3.0),
         stand_off_m: r.field("stand_off_mm", |c| c.numbers(1.0..=2_000.0)).map(m),
         kind: match shape {
-            JetShape::Round => JetKind::Round,
-            JetShape::Fan => JetKind::Fan {
+            Some(JetShape::Round) => JetKind::Round,
+            Some(JetShape::Fan) => JetKind::Fan {
                 spread_rad: rad(r.f64("spread_deg", 1.0..=110.0)),
             },
-            JetShape::Rotating => JetKind::Rotating {
+            Some(JetShape::Rotating) => JetKind::Rotating {
                 cone_rad: rad(r.f64("cone_deg", 0.0..=57.0)),
                 radius_m: m(r.f64("exit_radius_mm", 0.0..=100.0)),
                 turns_per_s: r.f64("turns_per_s", 0.1..=500.0),
             },
+            None => {
+                for name in ["spread_deg", "cone_deg", "exit_radius_mm", "turns_per_s"] {
+                    let _ = r.option(name, |_| ());
+                }
+                JetKind::Round
+            }
         },
     };
     let [least, greatest] = jet.stand_off_m;

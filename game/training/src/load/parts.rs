@@ -5,7 +5,6 @@ use std::ops::RangeInclusive;
 use crate::Honesty;
 use crate::data::{Cell, Reader};
 use crate::level::Words;
-use crate::text::number;
 
 /// Longest title, in characters.
 pub(super) const TITLE: usize = 80;
@@ -83,9 +82,9 @@ pub(super) fn stated(
             stated.low <= stated.value && stated.value <= stated.high,
             "data-clash-stated",
             vec![
-                ("low", number(stated.low, 3)),
-                ("value", number(stated.value, 3)),
-                ("high", number(stated.high, 3)),
+                ("low", stated.low.to_string()),
+                ("value", stated.value.to_string()),
+                ("high", stated.high.to_string()),
             ],
         );
         stated

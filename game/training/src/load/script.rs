@@ -150,7 +150,6 @@ fn goal(cell: &mut Cell<'_, '_>, stage: &Stage<'_>) -> Goal {
     cell.variant(&GOALS, |sort, r| {
         let goal = goal_of(sort, r, stage);
         let post = stage.level.post;
-        // The place is the goal itself: it has no field of this name.
         r.check(
             "",
             sort.post().is_none_or(|own| own == post),

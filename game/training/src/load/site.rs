@@ -32,7 +32,7 @@ pub(super) fn control_words() -> [(&'static str, Control); Control::ALL.len()] {
 
 /// Reads the site; `hose_m` is the length of all hoses, `places` gets the ids of the places.
 pub(super) fn site(r: &mut Reader<'_, '_>, hose_m: Option<f64>, places: &mut Ids) -> Site {
-    let site = Site {
+    let mut site = Site {
         ground_friction: r.f64("ground_friction", 0.05..=1.5),
         walls: r.list("walls", 0..=200, |c| c.record("Wall", block)),
         props: {
@@ -75,6 +75,10 @@ pub(super) fn site(r: &mut Reader<'_, '_>, hose_m: Option<f64>, places: &mut Ids
     check_controls(r, &site);
     check_path(r, &site, hose_m);
     check_zone(r, &site);
+    // Corners that were swapped are one mistake, and not one more for each thing in the zone.
+    site.zone = site.zone.map(|[[x, z], [far_x, far_z]]| {
+        [[x.min(far_x), z.min(far_z)], [x.max(far_x), z.max(far_z)]]
+    });
     site
 }
 

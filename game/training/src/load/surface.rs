@@ -65,7 +65,7 @@ pub(super) fn surface(r: &mut Reader<'_, '_>, setting: &Setting<'_>) -> Surface 
 }
 
 /// The way along the lower edge, from left to right, of a surface whose face looks this way.
-fn right_of(facing_rad: f64) -> [f64; 2] {
+pub(super) fn right_of(facing_rad: f64) -> [f64; 2] {
     // Quarters of a turn are meant exactly.
     let exact = |part: f64| if part.abs() < 1.0e-12 { 0.0 } else { part };
     [exact(-libm::sin(facing_rad)), exact(-libm::cos(facing_rad))]
@@ -204,7 +204,7 @@ fn check_comes_off(
 }
 
 /// Pressure in the middle of where the job's nozzle hits a surface square on, pascals.
-fn impact_pa(
+pub(super) fn impact_pa(
     equipment: &Equipment,
     job: &Job,
     pump_pa: f64,

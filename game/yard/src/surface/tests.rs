@@ -60,7 +60,15 @@ fn rotating() -> JetSpec {
 }
 
 /// One level stroke at a height, from one x to another.
-fn stroke(wall: &mut Wall, jet: JetSpec, bar: f64, stand_off_m: f64, y: f64, speed: f64, x: (f64, f64)) {
+fn stroke(
+    wall: &mut Wall,
+    jet: JetSpec,
+    bar: f64,
+    stand_off_m: f64,
+    y: f64,
+    speed: f64,
+    x: (f64, f64),
+) {
     let ticks = ((x.1 - x.0).abs() / speed / TICK_S).round() as u32;
     let mut steps = Vec::new();
     for n in 0..=ticks {
@@ -94,7 +102,11 @@ fn a_ray_meets_the_surface_where_geometry_says_and_only_from_its_front() {
     let (spot, way) = frame.meet(tip, slant).expect("it is ahead");
     assert!((spot[0] - 0.5).abs() < 1e-12 && (way - 1.04_f64.sqrt()).abs() < 1e-12);
     assert_eq!(frame.meet(tip, -DVec3::X), None);
-    assert_eq!(frame.meet(tip + DVec3::X * 2.0, -DVec3::X), None, "from behind");
+    assert_eq!(
+        frame.meet(tip + DVec3::X * 2.0, -DVec3::X),
+        None,
+        "from behind"
+    );
     assert_eq!(frame.meet(tip + DVec3::Y, DVec3::X), None, "over its edge");
 }
 
@@ -176,7 +188,11 @@ fn a_layer_shields_the_one_below_until_it_is_gone() {
         stroke(&mut wall, ROUND, 280.0, 0.05, MIDDLE_M, 0.02, (0.1, 0.5));
     }
     let most = wall.done.dose.iter().max().copied();
-    assert_eq!(most, Some(UNITS as u16), "the top is gone, the bottom whole");
+    assert_eq!(
+        most,
+        Some(UNITS as u16),
+        "the top is gone, the bottom whole"
+    );
     assert_eq!(wall.clean_pct(), 0.0);
     for _ in 0..3 {
         stroke(&mut wall, ROUND, 900.0, 0.05, MIDDLE_M, 0.02, (0.1, 0.5));
