@@ -240,6 +240,10 @@ impl PumpHand {
                 words::answer(sight, heard.call)
             };
             self.take_up(heard.call, answer, sight, p);
+            if clash {
+                // What was not understood is no question.
+                self.owes_ready = None;
+            }
         }
     }
 
