@@ -29,6 +29,8 @@ fn site() -> Site {
         places: vec![("lance".into(), [20.0, 0.0])],
         controls: Vec::new(),
         reach_m: 0.8,
+        zone_m: None,
+        surface: None,
     }
 }
 
