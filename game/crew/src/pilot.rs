@@ -16,6 +16,7 @@ mod rows;
 mod stop;
 mod sweep;
 mod talk;
+mod track;
 mod walk;
 
 #[cfg(test)]

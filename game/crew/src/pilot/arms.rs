@@ -22,8 +22,8 @@ const TOOL_M: f64 = 1.25;
 const HANDS_AHEAD_M: f64 = 0.35;
 const HANDS_UP_M: f64 = 1.15;
 /// Where the arms come to their end, metres from rest.
-pub(super) const REACH_M: (f64, f64) = (-0.2, 0.25);
-pub(super) const LIFT_M: (f64, f64) = (-0.5, 0.4);
+const REACH_M: (f64, f64) = (-0.2, 0.25);
+const LIFT_M: (f64, f64) = (-0.5, 0.4);
 /// The tool follows the hands by so much later, seconds (a choice of this
 /// project).
 const FOLLOW_S: f64 = 0.12;
@@ -32,6 +32,14 @@ const LEARN_S: f64 = 0.6;
 /// Where the hands really are is learnt with this time constant, seconds: it
 /// changes at once when the jet pushes.
 const LEARN_HANDS_S: f64 = 0.15;
+/// How far they go round with the tool is learnt with this time constant,
+/// seconds, while the tool is turned against the body by more than so much,
+/// radians.
+const LEARN_ROUND_S: f64 = 0.5;
+const AGAINST_RAD: f64 = 0.2;
+/// Where hands that go round with the tool are depends on where it points, and
+/// that on where they are: reckoned so often, each time four times nearer.
+const ROUNDS: u8 = 5;
 /// The hands are moved every so many ticks: forty times a second is finer than
 /// the tool follows.
 const EVERY_TICKS: u32 = 3;
@@ -137,6 +145,9 @@ pub(super) struct Arms {
     lift: Axis,
     /// How far the hands are from where they would be by themselves, metres.
     hands_off_m: [f64; 3],
+    /// How far the hands go round with the tool when it is turned against the
+    /// body, 0 to 1. It depends on how the tool is held, and is learnt.
+    goes_round: f64,
     felt: Option<Tick>,
 }
 
@@ -155,9 +166,17 @@ impl Arms {
     /// to feel.
     pub fn feel(&mut self, p: &Percepts) -> Option<ToolSense> {
         let tool = p.tool?;
-        let rest = rest_m(p, tool.reach_m, tool.lift_m);
         let pole = along(tool.yaw_rad, tool.pitch_rad);
-        let off = |i: usize| tool.tip_m[i] - TOOL_M * pole[i] - rest[i];
+        let hands: [f64; 3] = core::array::from_fn(|i| tool.tip_m[i] - TOOL_M * pole[i]);
+        let against = less_turns(tool.yaw_rad - p.body.yaw_rad);
+        if against.abs() > AGAINST_RAD {
+            let (_, right_m) = split(p, hands);
+            let whole_m = (HANDS_AHEAD_M + tool.reach_m) * libm::sin(against);
+            let share = (-right_m / whole_m).max(0.0).min(1.0);
+            self.goes_round += (share - self.goes_round) * TICK_S / LEARN_ROUND_S;
+        }
+        let rest = self.rest_m(p, tool.yaw_rad, tool.reach_m, tool.lift_m);
+        let off = |i: usize| hands[i] - rest[i];
         if self.felt.is_none_or(|at| p.tick.since(at) > FORGET_S) {
             *self = Arms {
                 yaw: Axis::felt_at(tool.yaw_rad, AIM_UNIT_RAD),
@@ -165,6 +184,7 @@ impl Arms {
                 reach: Axis::felt_at(tool.reach_m, HAND_UNIT_M),
                 lift: Axis::felt_at(tool.lift_m, HAND_UNIT_M),
                 hands_off_m: [off(0), off(1), off(2)],
+                goes_round: self.goes_round,
                 felt: None,
             };
         }
@@ -191,29 +211,50 @@ impl Arms {
     pub fn pose(&self, p: &Percepts, spot: [f64; 3], stand_off_m: f64) -> Pose {
         let within =
             |x: f64, (least, most): (f64, f64), off: f64| x.max(least + off).min(most + off);
-        let base = rest_m(p, 0.0, 0.0);
-        let base: [f64; 3] = core::array::from_fn(|i| base[i] + self.hands_off_m[i]);
-        let lift_m = within(spot[1] - base[1], LIFT_M, self.lift.off);
-        let up_m = spot[1] - base[1] - lift_m;
-        let (ahead, aside) = split(p, [spot[0] - base[0], spot[2] - base[2]]);
         let line_m = TOOL_M + stand_off_m;
-        let level_m = (line_m * line_m - up_m * up_m - aside * aside)
-            .max(0.0)
-            .sqrt();
-        let reach_m = within(ahead - level_m, REACH_M, self.reach.off);
-        self.pointing(p, spot, reach_m, lift_m)
+        let mut pose = self.pose_here(p, spot);
+        for _ in 0..ROUNDS {
+            let base = self.hands_m(p, pose.yaw_rad, 0.0, 0.0);
+            let lift_m = within(spot[1] - base[1], LIFT_M, self.lift.off);
+            let up_m = spot[1] - base[1] - lift_m;
+            // Reach goes along this way.
+            let turn = p.body.yaw_rad + self.round_rad(p, pose.yaw_rad);
+            let (sin, cos) = (libm::sin(turn), libm::cos(turn));
+            let (x, z) = (spot[0] - base[0], spot[2] - base[2]);
+            let (ahead, aside) = (x * cos - z * sin, x * sin + z * cos);
+            let level_m = (line_m * line_m - up_m * up_m - aside * aside)
+                .max(0.0)
+                .sqrt();
+            let reach_m = within(ahead - level_m, REACH_M, self.reach.off);
+            pose = self.pointing(p, spot, pose.yaw_rad, reach_m, lift_m);
+        }
+        pose
     }
 
     /// How to point at a spot with the hands where they are.
     pub fn pose_here(&self, p: &Percepts, spot: [f64; 3]) -> Pose {
         let reach_m = f64::from(self.reach.told) * HAND_UNIT_M + self.reach.off;
         let lift_m = f64::from(self.lift.told) * HAND_UNIT_M + self.lift.off;
-        self.pointing(p, spot, reach_m, lift_m)
+        let yaw_rad = f64::from(self.yaw.told) * AIM_UNIT_RAD + self.yaw.off;
+        let mut pose = self.pointing(p, spot, yaw_rad, reach_m, lift_m);
+        for _ in 0..ROUNDS {
+            pose = self.pointing(p, spot, pose.yaw_rad, reach_m, lift_m);
+        }
+        pose
     }
 
-    fn pointing(&self, p: &Percepts, spot: [f64; 3], reach_m: f64, lift_m: f64) -> Pose {
-        let rest = rest_m(p, reach_m, lift_m);
-        let to: [f64; 3] = core::array::from_fn(|i| spot[i] - rest[i] - self.hands_off_m[i]);
+    /// How to point at a spot with the hands where they are while the tool is
+    /// turned like that.
+    fn pointing(
+        &self,
+        p: &Percepts,
+        spot: [f64; 3],
+        yaw_rad: f64,
+        reach_m: f64,
+        lift_m: f64,
+    ) -> Pose {
+        let hands = self.hands_m(p, yaw_rad, reach_m, lift_m);
+        let to: [f64; 3] = core::array::from_fn(|i| spot[i] - hands[i]);
         let level_m = (to[0] * to[0] + to[2] * to[2]).sqrt();
         Pose {
             yaw_rad: libm::atan2(-to[2], to[0]),
@@ -222,6 +263,28 @@ impl Arms {
             lift_m,
             stand_off_m: (level_m * level_m + to[1] * to[1]).sqrt() - TOOL_M,
         }
+    }
+
+    /// How far the hands are gone round with a tool that points this way.
+    fn round_rad(&self, p: &Percepts, yaw_rad: f64) -> f64 {
+        self.goes_round * less_turns(yaw_rad - p.body.yaw_rad)
+    }
+
+    /// Where the hands would be by themselves.
+    fn rest_m(&self, p: &Percepts, yaw_rad: f64, reach_m: f64, lift_m: f64) -> [f64; 3] {
+        let ahead = HANDS_AHEAD_M + reach_m;
+        let turn = p.body.yaw_rad + self.round_rad(p, yaw_rad);
+        [
+            p.body.at_m[0] + ahead * libm::cos(turn),
+            HANDS_UP_M + lift_m,
+            p.body.at_m[1] - ahead * libm::sin(turn),
+        ]
+    }
+
+    /// Where the hands are, as far as one knows.
+    fn hands_m(&self, p: &Percepts, yaw_rad: f64, reach_m: f64, lift_m: f64) -> [f64; 3] {
+        let rest = self.rest_m(p, yaw_rad, reach_m, lift_m);
+        core::array::from_fn(|i| rest[i] + self.hands_off_m[i])
     }
 
     /// Moves the tool towards a pose, and the hands with it.
@@ -278,29 +341,25 @@ impl Arms {
             && hand(&self.lift, pose.lift_m)
     }
 
+    /// Whether the arms are at the end of their reach.
+    pub fn reach_ends(&self) -> bool {
+        ends(&self.reach, REACH_M)
+    }
+
     /// Whether the arms are at the end of their reach or of their lift.
     pub fn at_end(&self) -> bool {
-        let ends = |axis: &Axis, (least, most): (f64, f64)| {
-            let told = f64::from(axis.told) * HAND_UNIT_M;
-            told < least + 0.005 || told > most - 0.005
-        };
-        ends(&self.reach, REACH_M) || ends(&self.lift, LIFT_M)
+        self.reach_ends() || ends(&self.lift, LIFT_M)
     }
 }
 
-/// Where the hands of somebody who stands like this would be by themselves.
-fn rest_m(p: &Percepts, reach_m: f64, lift_m: f64) -> [f64; 3] {
-    let ahead = HANDS_AHEAD_M + reach_m;
-    let yaw = p.body.yaw_rad;
-    [
-        p.body.at_m[0] + ahead * libm::cos(yaw),
-        HANDS_UP_M + lift_m,
-        p.body.at_m[1] - ahead * libm::sin(yaw),
-    ]
+fn ends(axis: &Axis, (least, most): (f64, f64)) -> bool {
+    let told = f64::from(axis.told) * HAND_UNIT_M;
+    told < least + 0.005 || told > most - 0.005
 }
 
-/// A way on the ground, split into ahead and aside.
-fn split(p: &Percepts, [x, z]: [f64; 2]) -> (f64, f64) {
+/// Ahead of the body and to its right, metres.
+fn split(p: &Percepts, [x, _, z]: [f64; 3]) -> (f64, f64) {
     let (sin, cos) = (libm::sin(p.body.yaw_rad), libm::cos(p.body.yaw_rad));
+    let (x, z) = (x - p.body.at_m[0], z - p.body.at_m[1]);
     (x * cos - z * sin, x * sin + z * cos)
 }

@@ -149,7 +149,8 @@ pub(super) enum Job {
         faces: bool,
         near: Option<Tick>,
     },
-    Sweep(Box<Sweep>),
+    /// None where there is nothing to sweep.
+    Sweep(Option<Box<Sweep>>),
     Rework(Box<Rework>),
 }
 
@@ -158,7 +159,7 @@ impl Job {
     pub fn begin(goal: &Goal, hold: &Hold, me: &mut Person, site: &Site, p: &Percepts) -> Self {
         match (goal, Order::of(goal)) {
             (Goal::Sweep { .. }, Some(order)) => {
-                Job::Sweep(Box::new(Sweep::new(order, site, hold, me, p)))
+                Job::Sweep(Sweep::new(order, site, hold, me, p).map(Box::new))
             }
             (Goal::Rework { clean_pct, .. }, Some(order)) => {
                 Job::Rework(Box::new(Rework::new(order, *clean_pct, hold, p)))
@@ -181,7 +182,7 @@ impl Job {
     /// Whether the jet is being led over the surface.
     pub fn sweeps(&self) -> bool {
         match self {
-            Job::Sweep(sweep) => sweep.runs(),
+            Job::Sweep(Some(sweep)) => sweep.runs(),
             Job::Rework(rework) => rework.runs(),
             _ => false,
         }
@@ -190,7 +191,7 @@ impl Job {
     /// Left off, to be taken up later: whether it goes on where it was.
     pub fn break_off(&mut self) -> bool {
         match self {
-            Job::Sweep(sweep) => sweep.break_off(),
+            Job::Sweep(Some(sweep)) => sweep.break_off(),
             Job::Rework(rework) => rework.break_off(),
             _ => return false,
         }
@@ -208,7 +209,8 @@ impl Job {
         out: &mut Vec<Input>,
     ) -> Step<StuckReason> {
         match self {
-            Job::Sweep(sweep) => sweep.go(hold, me, p, out),
+            Job::Sweep(Some(sweep)) => sweep.go(hold, me, p, out),
+            Job::Sweep(None) => Step::Failed(StuckReason::OutOfReach),
             Job::Rework(rework) => rework.go(hold, me, site, p, out),
             Job::Deed(deed) => deed_of(deed, goal, hold, me, p, out),
             Job::Stowed(deed) => {

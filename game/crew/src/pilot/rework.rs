@@ -87,8 +87,7 @@ impl Rework {
         if let Some(order) = self.runs.pop() {
             hold.stance = self.stance;
             hold.brace = self.brace;
-            let sweep = Sweep::new(order, site, hold, me, p);
-            self.sweep = Some(Box::new(sweep));
+            self.sweep = Sweep::new(order, site, hold, me, p).map(Box::new);
             return Step::Going;
         }
         let waited_s = p.tick.since(self.since);

@@ -1,4 +1,5 @@
 mod needle;
+mod sweep;
 
 use super::world::{World, pilot, pilot_with};
 use super::*;
