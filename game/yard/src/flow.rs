@@ -168,7 +168,7 @@ pub fn flow(
             let load = if person.seat == Seat::LANCE {
                 tool.substep(ROUND_S, person, thrust_n);
                 let aim = tool.points(person);
-                let hand = tool.carried;
+                let hand = tool.way();
                 let pull = pull_of_hose(&mut hose, person);
                 let forces: RodForces = hose.rod.substep(
                     ROUND_S,
@@ -271,7 +271,7 @@ fn pull_of_hose(hose: &mut Hose, person: &mut Person) -> DVec3 {
 fn tool_end(tool: &Tool, person: &Person, aim: DVec3) -> RodEnd {
     RodEnd::Held {
         pos: tool.grip(person),
-        vel: person.body.pose().hands_velocity * tool.carried,
+        vel: person.body.pose().hands_velocity * tool.way(),
         dir: aim,
     }
 }

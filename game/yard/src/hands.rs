@@ -185,7 +185,7 @@ fn carry_out(input: &Input, person: &mut Person, things: &mut Things<'_>) -> Res
             happened.push(Event::LaidDown { seat });
         }
         Act::TakeUp => {
-            tool.take_up();
+            tool.take_up(person);
             happened.push(Event::TookUp { seat });
         }
         Act::Choose { nozzle } => {
@@ -301,7 +301,7 @@ pub fn move_hands(
                     // The hands that have fitted it take the tool up.
                     Task::FitNozzle => {
                         tool.nozzle = Some(tool.chosen);
-                        tool.take_up();
+                        tool.take_up(&person);
                     }
                     Task::RemoveNozzle => tool.nozzle = None,
                     Task::GaugeBore => {}

@@ -128,12 +128,12 @@ pub fn sense(
         loads_n: flows.load_n,
         leans,
         tool: holder
-            .filter(|_| tool.in_hands())
+            .filter(|_| tool.is_held())
             .map(|p| tool_sense(&tool, p, &aimed)),
         spot: aimed
             .target
             .spot
-            .filter(|_| tool.in_hands())
+            .filter(|_| tool.is_held())
             .map(|([x_m, y_m], stand_off_m)| Spot {
                 x_m,
                 y_m,

@@ -10,9 +10,11 @@ use serde::{Deserialize, Serialize};
 use training::allowed::tool_at;
 use training::level::{Lance, Level};
 
-/// Time to take a tool up or to lay it down, seconds (common practice, no
-/// source).
-const CARRY_S: f64 = 0.5;
+/// Least time to take a tool up or to lay it down, seconds, and the speed at
+/// which it is carried with its hose behind it, metres per second (common
+/// practice, no source).
+const CARRY_S: f64 = 0.8;
+const CARRY_M_S: f64 = 0.25;
 /// Height at which a lance lies on the ground, metres.
 const LYING_M: f64 = 0.05;
 /// How near to its stand a tool is put back into it, metres.
@@ -40,8 +42,10 @@ pub struct Tool {
     pub chosen: u8,
     /// The trigger is tied.
     pub tied: bool,
-    /// How far it has gone from where it lay into the hands, 0 to 1.
-    pub carried: f64,
+    /// Share of the time of being taken up that has gone, 0 to 1.
+    carried: f64,
+    /// Time that it takes from where it lay into the hands, seconds.
+    carry_s: f64,
     /// Where it stands or lies, or did last.
     lay: DVec3,
     lay_dir: DVec3,
@@ -63,6 +67,7 @@ impl Tool {
             chosen: start.nozzle,
             tied: false,
             carried: f64::from(u8::from(in_hands)),
+            carry_s: CARRY_S,
             lay: stand,
             lay_dir: stand_out,
             aimed: mechanics::Tool::new(spec(&level.equipment.lance))?,
@@ -72,6 +77,11 @@ impl Tool {
     /// Whether it is in the hands, or on the way there.
     pub fn in_hands(&self) -> bool {
         self.at == At::Hands
+    }
+
+    /// Whether it has come to rest in the hands.
+    pub fn is_held(&self) -> bool {
+        self.in_hands() && self.carried >= 1.0
     }
 
     /// The value of the channel that says where it is.
@@ -85,7 +95,7 @@ impl Tool {
 
     /// Moves it on by a tick between the hands and where it lies.
     pub fn carry(&mut self) {
-        let by = TICK_S / CARRY_S;
+        let by = TICK_S / self.carry_s;
         self.carried = if self.in_hands() {
             (self.carried + by).min(1.0)
         } else {
@@ -93,9 +103,15 @@ impl Tool {
         };
     }
 
-    /// Takes it into the hands.
-    pub fn take_up(&mut self) {
+    /// How far it has gone from where it lay into the hands, 0 to 1.
+    pub fn way(&self) -> f64 {
+        self.carried * self.carried * (3.0 - 2.0 * self.carried)
+    }
+
+    /// Takes it into these hands.
+    pub fn take_up(&mut self, person: &Person) {
         self.at = At::Hands;
+        self.carry_s = ((person.body.hands() - self.lay).length() / CARRY_M_S).max(CARRY_S);
     }
 
     /// Lays it down where its holder stands: into its stand when that is near,
@@ -103,6 +119,7 @@ impl Tool {
     pub fn lay_down(&mut self, person: &Person, stand: DVec3, stand_out: DVec3) {
         let hands = person.body.hands();
         let near = DVec3::new(stand.x - hands.x, 0.0, stand.z - hands.z).length();
+        self.carry_s = CARRY_S;
         if near <= STAND_REACH_M {
             self.at = At::Stand;
             self.lay = stand;
@@ -126,12 +143,12 @@ impl Tool {
     /// The way it points.
     pub fn points(&self, person: &Person) -> DVec3 {
         let dir = self.dir(person);
-        self.lay_dir.lerp(dir, self.carried).normalize_or(dir)
+        self.lay_dir.lerp(dir, self.way()).normalize_or(dir)
     }
 
     /// Where its grip is: the end of the hose.
     pub fn grip(&self, person: &Person) -> DVec3 {
-        self.lay.lerp(person.body.hands(), self.carried)
+        self.lay.lerp(person.body.hands(), self.way())
     }
 
     /// Where its tip is.
@@ -155,7 +172,7 @@ impl Tool {
             pitch_rad: person.gait.pitch_rad,
         };
         let body = &person.body;
-        let thrust_n = thrust_n * self.carried;
+        let thrust_n = thrust_n * self.way();
         self.aimed.substep(
             dt_s,
             &wanted,
