@@ -19,6 +19,10 @@ pub(crate) fn sheet(t: &Theme) -> String {
         ("deep", t.deep),
         ("rust", t.rust),
         ("moss", t.moss),
+        ("clean", t.clean),
+        ("partly", t.partly_light),
+        ("stripe", t.partly_dark),
+        ("fouled", t.fouled),
     ] {
         out.push_str(&format!("--{name}:{colour};"));
     }
@@ -127,6 +131,15 @@ figure svg{display:block;width:100%;height:auto}
 .second{stroke:var(--rust);stroke-dasharray:6 3}
 .third{stroke:var(--moss);stroke-dasharray:1.4 2.2;stroke-width:1.6}
 .chart .span{fill:var(--faint);stroke:var(--ink);stroke-width:.5}
+.chart .phase{fill:var(--slate);stroke:var(--faint);stroke-width:.6}
+.chart .phase-name{text-anchor:middle}
+.chart .wanted{stroke:var(--ink);stroke-width:.8;stroke-dasharray:1 3;fill:none}
+.clean{fill:var(--clean);stroke:var(--faint)}
+.partly{fill:var(--partly);stroke:var(--faint)}
+.fouled{fill:var(--fouled);stroke:var(--faint)}
+.stripes{stroke:var(--stripe);stroke-width:4;fill:none}
+.halo{fill:none;stroke:var(--foam);stroke-width:3.4}
+.worst{fill:none;stroke:var(--ink);stroke-width:1.5;stroke-dasharray:3 1.5}
 .glyph{fill:var(--ink);stroke:var(--ink);stroke-width:1;stroke-linejoin:round}
 .glyph.open{fill:var(--paper)}
 .chart .drop{stroke-width:.8;stroke-dasharray:2 3}

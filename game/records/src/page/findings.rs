@@ -65,6 +65,7 @@ fn group(page: &mut String, sheet: &Sheet, caption: &str, found: &[(usize, &Find
             ("report-column-what", false),
             ("report-column-measured", true),
             ("report-column-limit", true),
+            ("report-column-cost", true),
         ],
     );
     for (number, finding) in found {
@@ -82,16 +83,18 @@ fn one(page: &mut String, sheet: &Sheet, number: usize, finding: &Finding) {
         page,
         "<tbody class=\"one\" id=\"finding-{number}\"><tr><td class=\"n\">{number}</td>\
          <td class=\"n\">{}</td><td><span class=\"weight {severity}\">{}</span></td>\
-         <td><b>{}</b>{}</td><td class=\"n\">{}</td><td class=\"n\">{}</td></tr>",
+         <td><b>{}</b>{}</td><td class=\"n\">{}</td><td class=\"n\">{}</td>\
+         <td class=\"n\">{}</td></tr>",
         moment(finding.tick.seconds()),
         text(&format!("report-severity-{severity}"), &[]),
         escape(&words::rule_title(&finding.rule)),
         escape(&words::detail(finding)),
         escape(&value),
         escape(&limit),
+        escape(&cost(sheet, finding)),
     )
     .ok();
-    page.push_str("<tr class=\"more\"><td colspan=\"3\"></td><td colspan=\"3\">");
+    page.push_str("<tr class=\"more\"><td colspan=\"3\"></td><td colspan=\"4\">");
     let coach = words::rule_coach(&finding.rule);
     if !coach.is_empty() {
         write!(
@@ -110,6 +113,24 @@ fn one(page: &mut String, sheet: &Sheet, number: usize, finding: &Finding) {
         write!(page, "<p class=\"fine\">{source}</p>").ok();
     }
     page.push_str("</td></tr></tbody>");
+}
+
+/// What a finding takes off the mark for safety.
+fn cost(sheet: &Sheet, finding: &Finding) -> String {
+    let limit = match finding.severity {
+        Severity::Critical => return say("report-cost-all", &[]),
+        Severity::Major => "deduction_major",
+        Severity::Minor => "deduction_minor",
+    };
+    let line = sheet.limits.iter().find(|line| line.id == limit);
+    line.map_or_else(
+        || say("report-cost-unknown", &[]),
+        |line| {
+            let points = words::short(line.value, 1);
+            let unit = words::unit("points", line.value);
+            say("report-cost", &[("points", &points), ("unit", &unit)])
+        },
+    )
 }
 
 /// The lines of the procedure's mark, and what was used up.

@@ -321,6 +321,9 @@ fn bare() -> Sheet {
     sheet.spans.clear();
     sheet.moments.clear();
     sheet.cues.clear();
+    sheet.releases.clear();
+    sheet.phases.clear();
+    sheet.cleaning = None;
     sheet.uses.clear();
     sheet.body_hash = None;
     sheet.restarted = None;
