@@ -127,11 +127,12 @@ pub(crate) fn figure(sheet: &Sheet) -> String {
         text("report-chart-title", &[]),
         description(sheet),
     );
+    // Beneath all else, so that no line goes through a word or a shape.
+    svg.push_str(&findings(sheet, &found, &places, numbers_height, bottom));
     svg.push_str(&phases(sheet, phases_top, x));
     svg.push_str(&spans(sheet, spans_top, x));
     svg.push_str(&events(sheet, events_top, x));
     svg.push_str(&inner);
-    svg.push_str(&findings(sheet, &found, &places, numbers_height, bottom));
     svg.push_str("</svg>");
     format!("<figure>{svg}</figure>{}", key(sheet))
 }

@@ -13,6 +13,8 @@ use training::text::{number, say};
 /// Room for the ticks on the left of each map.
 const LEFT: f64 = 30.0;
 const GAP: f64 = 12.0;
+/// Room for the half of the last tick that stands out on the right.
+const RIGHT: f64 = 12.0;
 const HEAD: f64 = 34.0;
 const FOOT: f64 = 32.0;
 /// A map is no higher than this, however high the surface.
@@ -32,7 +34,7 @@ pub(crate) fn figure(cleaning: &Cleaning) -> String {
         return String::new();
     }
     let count = cleaning.maps.len() as f64;
-    let each = (WIDTH - 4.0 - count * LEFT - (count - 1.0) * GAP) / count;
+    let each = (WIDTH - RIGHT - count * LEFT - (count - 1.0) * GAP) / count;
     let scale = (each / width_m).min(HIGHEST / height_m);
     let [width, height] = [scale * width_m, scale * height_m];
     let mut svg = format!(

@@ -157,7 +157,7 @@ fn cleaning() -> Cleaning {
         o.tick = tick;
         o.steps.clear();
         let at_s = tick.seconds() - 400.0;
-        if at_s >= 0.0 && at_s < 290.0 && tick.0.is_multiple_of(12) {
+        if (0.0..290.0).contains(&at_s) && tick.0.is_multiple_of(12) {
             let column = (tick.0 / 12 * 7) % columns;
             let row = (f64::from(rows) * at_s / 290.0) as u32;
             let missed = column > columns * 3 / 4 && row > rows * 3 / 4;

@@ -83,7 +83,7 @@ pre{background:var(--slate);padding:6px 10px;margin:6px 0;white-space:pre-wrap}
 .log{columns:3;column-gap:28px;font-size:var(--small-size);list-style:none;padding:0;margin:6px 0}
 .log li{break-inside:avoid;display:flex;gap:8px}
 .log time{flex:0 0 54px;text-align:right;font-weight:600;font-variant-numeric:tabular-nums}
-.pen{break-inside:avoid}
+.pen,.whole{break-inside:avoid}
 .pen .rule{border-bottom:1px solid var(--faint);height:30px}
 .pen .names{display:grid;grid-template-columns:2fr 1fr 2fr;gap:24px;margin-top:36px}
 .pen .names span{border-top:1px solid var(--ink);font-size:var(--small-size);padding-top:2px}
@@ -105,6 +105,8 @@ tbody th{font-weight:600}
 .found th:nth-child(2){width:66px}
 .found th:nth-child(3){width:92px}
 .found th:nth-child(n+5){width:132px}
+.found th:nth-child(7){width:116px}
+.short{break-inside:avoid}
 .sources td:last-child{width:190px}
 .one{break-inside:avoid;border-bottom:2px solid var(--faint)}
 .one td{border-bottom:0}
@@ -133,7 +135,7 @@ figure svg{display:block;width:100%;height:auto}
 .chart .span{fill:var(--faint);stroke:var(--ink);stroke-width:.5}
 .chart .phase{fill:var(--slate);stroke:var(--faint);stroke-width:.6}
 .chart .phase-name{text-anchor:middle}
-.chart .wanted{stroke:var(--ink);stroke-width:.8;stroke-dasharray:1 3;fill:none}
+.wanted{stroke:var(--ink);stroke-width:.8;stroke-dasharray:1 3;fill:none}
 .clean{fill:var(--clean);stroke:var(--faint)}
 .partly{fill:var(--partly);stroke:var(--faint)}
 .fouled{fill:var(--fouled);stroke:var(--faint)}
@@ -169,7 +171,8 @@ figure,tr,pre{break-inside:avoid}
 tbody:first-of-type tr:first-child{break-before:avoid}
 .log time{flex-basis:44px}
 .found th:nth-child(3){width:76px}
-.found th:nth-child(n+5){width:104px}
+.found th:nth-child(n+5){width:92px}
+.found th:nth-child(7){width:84px}
 .sources td:last-child{width:130px}
 thead{display:table-header-group}
 .pen .rule{height:26px}

@@ -38,7 +38,7 @@ fn taken(seconds: Option<f64>) -> String {
 fn pump_cues(page: &mut String, sheet: &Sheet) {
     table(
         page,
-        "",
+        "short",
         "report-acts-about",
         &[
             ("report-column-call", false),
@@ -68,7 +68,7 @@ fn pump_cues(page: &mut String, sheet: &Sheet) {
 fn releases(page: &mut String, sheet: &Sheet) {
     table(
         page,
-        "",
+        "short",
         "report-acts-lance-about",
         &[
             ("report-column-cause", false),

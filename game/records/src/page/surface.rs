@@ -14,6 +14,7 @@ pub(super) fn surface(page: &mut String, sheet: &Sheet) {
     let Some(cleaning) = &sheet.cleaning else {
         return;
     };
+    page.push_str("<section class=\"whole\">");
     section(page, "report-surface");
     let clean_pct = cleaning.maps.last().map_or(0.0, |map| map.clean_pct);
     let verdict = if clean_pct >= cleaning.grade_pct {
@@ -54,4 +55,5 @@ pub(super) fn surface(page: &mut String, sheet: &Sheet) {
         write!(page, "<p>{} {}</p>", escape(&line), escape(&tiles)).ok();
     }
     page.push_str(&map::figure(cleaning));
+    page.push_str("</section>");
 }

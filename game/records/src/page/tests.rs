@@ -2,7 +2,7 @@
 
 use super::report;
 use crate::sample;
-use crate::sheet::Sheet;
+use crate::sheet::{LimitLine, Sheet};
 use crew::Tick;
 use training::recording::{Damage, OpenKey, Part, Status};
 use training::rules::RULES;
@@ -84,6 +84,13 @@ fn a_sheet_with_one_of_everything_makes_a_sound_page() {
         "report-critical",
         "report-not_part",
         "report-signature",
+        "report-map-key-clean",
+        "report-map-key-partly",
+        "report-map-key-fouled",
+        "report-map-key-worst",
+        "report-cause-intruder",
+        "report-handling",
+        "report-phase-clean",
     ] {
         assert!(page.contains(&words(id)), "{id}");
     }
@@ -339,4 +346,56 @@ fn the_title_names_the_level() {
     let sheet = sample::sheet();
     let title = say("report-title", &[("level", &sheet.level.title)]);
     assert!(report(&sheet).contains(&format!("<h1>{title}</h1>")));
+}
+
+#[test]
+fn a_finding_says_what_it_costs() {
+    let mut sheet = bare();
+    let limit = |id: &str, value| LimitLine {
+        id: id.to_owned(),
+        value,
+        source: String::new(),
+        honesty: Honesty::Derived,
+    };
+    sheet.limits = vec![
+        limit("deduction_major", 12.5),
+        limit("deduction_minor", 1.0),
+    ];
+    for (severity, cost) in [
+        (Severity::Critical, words("report-cost-all")),
+        (Severity::Major, "12.5 points".to_owned()),
+        (Severity::Minor, "1 point".to_owned()),
+    ] {
+        let mut finding = sample::sheet().mark.findings[0].clone();
+        finding.severity = severity;
+        sheet.mark.findings = vec![finding];
+        let page = report(&sheet);
+        let cell = format!("<td class=\"n\">{cost}</td></tr>");
+        assert!(page.contains(&cell), "{cost}");
+    }
+    // The last of them is minor; without its limit nobody can say.
+    sheet.limits.clear();
+    assert!(report(&sheet).contains(&words("report-cost-unknown")));
+}
+
+#[test]
+fn the_share_is_held_against_the_grade() {
+    let mut sheet = sample::sheet();
+    let cleaning = sheet.cleaning.as_mut().unwrap();
+    cleaning.grade_pct = 95.0;
+    for (clean_pct, told) in [
+        (
+            95.0,
+            "95 % of the surface is clean; the grade is 95 %, and it is met.",
+        ),
+        (
+            94.999,
+            "94.9 % of the surface is clean; the grade is 95 %, and it is not met.",
+        ),
+    ] {
+        let cleaning = sheet.cleaning.as_mut().unwrap();
+        cleaning.maps.last_mut().unwrap().clean_pct = clean_pct;
+        let page = report(&sheet);
+        assert!(page.contains(told), "{told}");
+    }
 }
