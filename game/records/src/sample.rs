@@ -9,10 +9,11 @@ use crate::sheet::{
 use crew::{Call, Control, Ppe, Seat, Task, Tick};
 use training::criteria::CriterionResult;
 use training::level::Surface;
+use training::mark::Deduction;
 use training::recording::{OpenKey, Status};
 use training::region::Limits;
 use training::rules::RULES;
-use training::{Ended, Event, Finding, Honesty, Mark, Observation, Refusal, SurfaceStep};
+use training::{Ended, Event, Finding, Honesty, Mark, Observation, Refusal, Severity, SurfaceStep};
 
 const UNTIL_S: f64 = 900.0;
 
@@ -201,6 +202,21 @@ pub(crate) fn surface() -> Surface {
     ron::from_str(&text).expect("a surface")
 }
 
+/// What they cost; the second was put right and reported.
+fn deductions(findings: &[Finding]) -> Vec<Deduction> {
+    let points = |f: &Finding| match f.severity {
+        Severity::Critical => 100.0,
+        Severity::Major => 15.0,
+        Severity::Minor => 5.0,
+    };
+    let one = |(finding, f): (usize, &Finding)| Deduction {
+        finding,
+        points: points(f) * if finding == 1 { 0.5 } else { 1.0 },
+        halved: finding == 1,
+    };
+    findings.iter().enumerate().map(one).collect()
+}
+
 /// Every detail of every rule, some at one moment.
 fn mark() -> Mark {
     let units = ["bar", "%", "open", "s", "proofs of zero", "position"];
@@ -216,6 +232,7 @@ fn mark() -> Mark {
                 value: 20.04 + count as f64,
                 limit: 20.0,
                 unit: units[count % units.len()].to_owned(),
+                mended: (count == 1).then(|| Tick::at(112.5)),
             });
         }
     }
@@ -234,6 +251,7 @@ fn mark() -> Mark {
         coverage: None,
         procedure: Some(71.5),
         economy: Some(66.0),
+        deductions: deductions(&findings),
         findings,
         criteria: vec![
             criterion("flushed", 7.4, 10.0, "s"),

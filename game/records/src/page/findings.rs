@@ -8,6 +8,7 @@ use crate::words;
 use std::cmp::Reverse;
 use std::fmt::Write;
 use training::criteria::CriterionResult;
+use training::mark::Deduction;
 use training::text::say;
 use training::{Finding, Severity};
 
@@ -78,6 +79,8 @@ fn group(page: &mut String, sheet: &Sheet, caption: &str, found: &[(usize, &Find
 /// below it.
 fn one(page: &mut String, sheet: &Sheet, number: usize, finding: &Finding) {
     let severity = finding.severity.id();
+    let mut deductions = sheet.mark.deductions.iter();
+    let deduction = deductions.find(|d| d.finding + 1 == number);
     let (value, limit) = words::measured(finding.value, finding.limit, &finding.unit);
     write!(
         page,
@@ -91,10 +94,19 @@ fn one(page: &mut String, sheet: &Sheet, number: usize, finding: &Finding) {
         escape(&words::detail(finding)),
         escape(&value),
         escape(&limit),
-        escape(&cost(sheet, finding)),
+        escape(&cost(finding, deduction)),
     )
     .ok();
     page.push_str("<tr class=\"more\"><td colspan=\"3\"></td><td colspan=\"4\">");
+    if let Some(mended) = finding.mended {
+        let over = text("report-mended", &[("time", &moment(mended.seconds()))]);
+        let half = if deduction.is_some_and(|d| d.halved) {
+            text("report-cost-halved", &[])
+        } else {
+            String::new()
+        };
+        write!(page, "<p>{over} {half}</p>").ok();
+    }
     let coach = words::rule_coach(&finding.rule);
     if !coach.is_empty() {
         write!(
@@ -116,21 +128,16 @@ fn one(page: &mut String, sheet: &Sheet, number: usize, finding: &Finding) {
 }
 
 /// What a finding takes off the mark for safety.
-fn cost(sheet: &Sheet, finding: &Finding) -> String {
-    let limit = match finding.severity {
-        Severity::Critical => return say("report-cost-all", &[]),
-        Severity::Major => "deduction_major",
-        Severity::Minor => "deduction_minor",
-    };
-    let line = sheet.limits.iter().find(|line| line.id == limit);
-    line.map_or_else(
-        || say("report-cost-unknown", &[]),
-        |line| {
-            let points = words::short(line.value, 1);
-            let unit = words::unit("points", line.value);
+fn cost(finding: &Finding, deduction: Option<&Deduction>) -> String {
+    match deduction {
+        _ if finding.severity == Severity::Critical => say("report-cost-all", &[]),
+        Some(deduction) => {
+            let points = words::short(deduction.points, 2);
+            let unit = words::unit("points", deduction.points);
             say("report-cost", &[("points", &points), ("unit", &unit)])
-        },
-    )
+        }
+        None => say("report-cost-unknown", &[]),
+    }
 }
 
 /// The lines of the procedure's mark, and what was used up.

@@ -35,6 +35,14 @@ pub(super) fn surface(page: &mut String, sheet: &Sheet) {
         ),
     )
     .ok();
+    // The map shows what is clean; the mark leaves out what was won by danger.
+    if let Some(coverage) = sheet.mark.coverage
+        && coverage + 0.1 < clean_pct
+    {
+        let counted = words::short(coverage, 1);
+        let line = text("report-surface-counted", &[("counted", &counted)]);
+        write!(page, "<p>{line}</p>").ok();
+    }
     if let Some(worst) = &cleaning.worst {
         let [left, low, right, high] = worst.over_m.map(|m| number(m, 2));
         let (below, all) = cleaning.below_grade;

@@ -2,8 +2,9 @@
 
 use super::report;
 use crate::sample;
-use crate::sheet::{LimitLine, Sheet};
+use crate::sheet::Sheet;
 use crew::Tick;
+use training::mark::Deduction;
 use training::recording::{Damage, OpenKey, Part, Status};
 use training::rules::RULES;
 use training::text::{exists, say};
@@ -178,6 +179,7 @@ fn critical_findings_come_first_and_carry_their_number_in_time() {
         value: 2.0,
         limit: 1.0,
         unit: "bar".to_owned(),
+        mended: None,
     };
     sheet.until_s = 60.0;
     sheet.mark.findings = vec![
@@ -318,6 +320,7 @@ fn bare() -> Sheet {
     let mut sheet = sample::sheet();
     let mark = &mut sheet.mark;
     mark.findings.clear();
+    mark.deductions.clear();
     mark.criteria.clear();
     mark.not_assessable.clear();
     (mark.safety, mark.procedure, mark.economy) = (None, None, None);
@@ -351,31 +354,41 @@ fn the_title_names_the_level() {
 #[test]
 fn a_finding_says_what_it_costs() {
     let mut sheet = bare();
-    let limit = |id: &str, value| LimitLine {
-        id: id.to_owned(),
-        value,
-        source: String::new(),
-        honesty: Honesty::Derived,
-    };
-    sheet.limits = vec![
-        limit("deduction_major", 12.5),
-        limit("deduction_minor", 1.0),
+    let found = sample::sheet().mark.findings;
+    let cells = [
+        words("report-cost-all"),
+        "12.5 points".to_owned(),
+        "1 point".to_owned(),
     ];
-    for (severity, cost) in [
-        (Severity::Critical, words("report-cost-all")),
-        (Severity::Major, "12.5 points".to_owned()),
-        (Severity::Minor, "1 point".to_owned()),
-    ] {
-        let mut finding = sample::sheet().mark.findings[0].clone();
-        finding.severity = severity;
-        sheet.mark.findings = vec![finding];
-        let page = report(&sheet);
-        let cell = format!("<td class=\"n\">{cost}</td></tr>");
-        assert!(page.contains(&cell), "{cost}");
+    let all = [Severity::Critical, Severity::Major, Severity::Minor];
+    for (finding, (severity, points)) in all.into_iter().zip([100.0, 12.5, 1.0]).enumerate() {
+        sheet.mark.findings.push(Finding {
+            severity,
+            mended: None,
+            ..found[0].clone()
+        });
+        sheet.mark.deductions.push(Deduction {
+            finding,
+            points,
+            halved: false,
+        });
     }
-    // The last of them is minor; without its limit nobody can say.
-    sheet.limits.clear();
-    assert!(report(&sheet).contains(&words("report-cost-unknown")));
+    let page = report(&sheet);
+    for cost in &cells {
+        let cell = format!("<td class=\"n\">{cost}</td></tr>");
+        assert_eq!(page.matches(&cell).count(), 1, "{cost}");
+    }
+    assert!(!page.contains(&words("report-cost-halved")));
+    // Put right and reported.
+    sheet.mark.findings[1].mended = Some(Tick::at(70.5));
+    sheet.mark.deductions[1].halved = true;
+    let page = report(&sheet);
+    let over = say("report-mended", &[("time", &"1:10.5")]);
+    assert!(page.contains(&over) && page.contains(&words("report-cost-halved")));
+    // A cost goes by its finding and not by its place.
+    sheet.mark.deductions.remove(1);
+    let page = report(&sheet);
+    assert!(page.contains(&words("report-cost-unknown")) && page.contains(&cells[2]));
 }
 
 #[test]
@@ -397,5 +410,11 @@ fn the_share_is_held_against_the_grade() {
         cleaning.maps.last_mut().unwrap().clean_pct = clean_pct;
         let page = report(&sheet);
         assert!(page.contains(told), "{told}");
+    }
+    // What the mark counts is told where it is less than what is clean.
+    for (coverage, told) in [(None, false), (Some(95.0), false), (Some(61.2), true)] {
+        sheet.mark.coverage = coverage;
+        let line = say("report-surface-counted", &[("counted", &"61.2")]);
+        assert_eq!(report(&sheet).contains(&line), told, "{coverage:?}");
     }
 }
