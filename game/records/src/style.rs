@@ -172,7 +172,7 @@ tbody:first-of-type tr:first-child{break-before:avoid}
 .log time{flex-basis:44px}
 .found th:nth-child(3){width:76px}
 .found th:nth-child(n+5){width:92px}
-.found th:nth-child(7){width:84px}
+.found th:nth-child(7){width:94px}
 .sources td:last-child{width:130px}
 thead{display:table-header-group}
 .pen .rule{height:26px}
