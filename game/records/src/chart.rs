@@ -8,9 +8,9 @@ mod numbers;
 use crate::clock::{minutes, moment};
 use crate::html::{escape, text};
 use crate::series::{Point, Quantity, Series};
-use crate::sheet::{Sheet, State};
+use crate::sheet::{Moment, Sheet, State};
 use crate::words;
-use axis::Axis;
+pub(crate) use axis::Axis;
 use glyph::{Glyph, Lane};
 use numbers::Place;
 use std::fmt::Write;
@@ -24,6 +24,7 @@ const LEFT: f64 = 94.0;
 const RIGHT: f64 = WIDTH - 14.0;
 const ROW: f64 = 19.0;
 const SPAN_ROW: f64 = 14.0;
+const PHASE_ROW: f64 = 17.0;
 const EVENT_ROW: f64 = 15.0;
 const HEAD: f64 = 18.0;
 
@@ -36,7 +37,7 @@ struct Panel {
     holds: &'static [Quantity],
 }
 
-const PANELS: [Panel; 3] = [
+const PANELS: [Panel; 5] = [
     Panel {
         id: "pressure",
         unit: "bar",
@@ -62,7 +63,37 @@ const PANELS: [Panel; 3] = [
         intervals: 3,
         holds: &[Quantity::Thrust],
     },
+    Panel {
+        id: "stand_off",
+        unit: "mm",
+        height: 66.0,
+        intervals: 3,
+        holds: &[Quantity::StandOff],
+    },
+    Panel {
+        id: "travel_speed",
+        unit: "mm/s",
+        height: 66.0,
+        intervals: 3,
+        holds: &[Quantity::TravelSpeed],
+    },
 ];
+
+/// The panels of a sheet: those of a surface only where there is one.
+fn panels(sheet: &Sheet) -> impl Iterator<Item = &'static Panel> {
+    let surface = sheet.cleaning.is_some();
+    let of_surface = |panel: &&Panel| panel.holds.iter().all(|q| q.is_of_surface());
+    PANELS
+        .iter()
+        .filter(move |panel| surface || !of_surface(panel))
+}
+
+/// The bars of a sheet.
+fn states(sheet: &Sheet) -> Vec<State> {
+    let was = |state: &State| sheet.spans.iter().any(|span| span.state == *state);
+    let all = State::ALL.into_iter();
+    all.filter(|s| s.is_always_shown() || was(s)).collect()
+}
 
 /// The drawing with its key.
 pub(crate) fn figure(sheet: &Sheet) -> String {
@@ -75,11 +106,12 @@ pub(crate) fn figure(sheet: &Sheet) -> String {
     let places = numbers::places(&found, LEFT, RIGHT + 4.0);
     let rows = places.iter().flatten().map(|p| p.row + 1).max();
     let numbers_height = rows.unwrap_or(0) as f64 * ROW;
-    let spans_top = numbers_height + 6.0;
-    let events_top = spans_top + State::ALL.len() as f64 * SPAN_ROW + 3.0;
-    let mut y = events_top + 3.0 * EVENT_ROW + 2.0;
+    let phases_top = numbers_height + 6.0;
+    let spans_top = phases_top + PHASE_ROW + 2.0;
+    let events_top = spans_top + states(sheet).len() as f64 * SPAN_ROW + 3.0;
+    let mut y = events_top + lanes(sheet).len() as f64 * EVENT_ROW + 2.0;
     let mut inner = String::new();
-    for panel in &PANELS {
+    for panel in panels(sheet) {
         y += HEAD;
         inner.push_str(&panel_svg(sheet, panel, &time, y));
         y += panel.height;
@@ -95,12 +127,14 @@ pub(crate) fn figure(sheet: &Sheet) -> String {
         text("report-chart-title", &[]),
         description(sheet),
     );
+    // Beneath all else, so that no line goes through a word or a shape.
+    svg.push_str(&findings(sheet, &found, &places, numbers_height, bottom));
+    svg.push_str(&phases(sheet, phases_top, x));
     svg.push_str(&spans(sheet, spans_top, x));
     svg.push_str(&events(sheet, events_top, x));
     svg.push_str(&inner);
-    svg.push_str(&findings(sheet, &found, &places, numbers_height, bottom));
     svg.push_str("</svg>");
-    format!("<figure>{svg}</figure>{}", key())
+    format!("<figure>{svg}</figure>{}", key(sheet))
 }
 
 /// What the drawing shows, for those who do not see it.
@@ -153,7 +187,8 @@ fn panel_svg(sheet: &Sheet, panel: &Panel, time: &Axis, top: f64) -> String {
         .filter_map(held)
         .flat_map(Series::sound)
         .fold(0.0, |most: f64, p| most.max(p.max));
-    let axis = Axis::up_to(most, panel.intervals);
+    let wanted = wanted(sheet, panel);
+    let axis = Axis::up_to(wanted.unwrap_or(0.0).max(most), panel.intervals);
     let mut out = format!(
         "<text class=\"panel\" x=\"{LEFT}\" y=\"{:.1}\">{}</text>",
         top - 5.0,
@@ -191,24 +226,30 @@ fn panel_svg(sheet: &Sheet, panel: &Panel, time: &Axis, top: f64) -> String {
                 bottom - axis.share(value) * panel.height,
             )
         };
-        let points = series.sound();
         let look = look(*quantity);
-        if points.clone().any(|p| p.max > p.min) {
-            let upper: Vec<_> = points.clone().map(|p| place(p, p.max)).collect();
-            let mut lower: Vec<_> = points.clone().map(|p| place(p, p.min)).collect();
-            lower.reverse();
-            let _ = write!(
-                out,
-                "<path class=\"band\" d=\"M{}L{}Z\"/>",
-                path(&upper),
-                path(&lower)
-            );
+        let (mut band, mut curve) = (String::new(), String::new());
+        for points in series.stretches() {
+            if points.iter().any(|p| p.max > p.min) {
+                let upper: Vec<_> = points.iter().map(|p| place(p, p.max)).collect();
+                let lower: Vec<_> = points.iter().rev().map(|p| place(p, p.min)).collect();
+                let _ = write!(band, "M{}L{}Z", path(&upper), path(&lower));
+            }
+            let line: Vec<_> = points.iter().map(|p| place(p, p.mean)).collect();
+            // A lone point is a dot: a line without a length is not drawn.
+            let dot = if line.len() == 1 { "h.8" } else { "" };
+            let _ = write!(curve, "M{}{dot}", path(&line));
         }
-        let line: Vec<_> = points.map(|p| place(p, p.mean)).collect();
-        if !line.is_empty() {
+        if !band.is_empty() {
+            let _ = write!(out, "<path class=\"band\" d=\"{band}\"/>");
+        }
+        if !curve.is_empty() {
             drawn = true;
-            let _ = write!(out, "<path class=\"curve {look}\" d=\"M{}\"/>", path(&line));
+            let _ = write!(out, "<path class=\"curve {look}\" d=\"{curve}\"/>");
         }
+    }
+    if let Some(wanted) = wanted {
+        let y = bottom - axis.share(wanted) * panel.height;
+        let _ = write!(out, "<path class=\"wanted\" d=\"M{LEFT},{y:.1}H{RIGHT}\"/>");
     }
     if !drawn {
         let _ = write!(
@@ -226,6 +267,13 @@ fn panel_svg(sheet: &Sheet, panel: &Panel, time: &Axis, top: f64) -> String {
         panel.height
     );
     out
+}
+
+/// A value that the job sheet states for what a panel shows.
+fn wanted(sheet: &Sheet, panel: &Panel) -> Option<f64> {
+    let cleaning = sheet.cleaning.as_ref()?;
+    let mm = 1000.0 * cleaning.stand_off_m;
+    (panel.id == "stand_off" && mm.is_finite()).then_some(mm)
 }
 
 /// Points as a path, leaving out those that lie on a level stretch.
@@ -273,10 +321,45 @@ fn lane(y: f64, name: &str) -> String {
     )
 }
 
+/// The parts of the attempt, named where there is room.
+fn phases(sheet: &Sheet, top: f64, x: impl Fn(f64) -> f64) -> String {
+    let mut out = format!(
+        "<text x=\"{:.1}\" y=\"{:.1}\" text-anchor=\"end\">{}</text>",
+        LEFT - 12.0,
+        top + 0.5 * PHASE_ROW + 3.5,
+        text("report-lane-phases", &[])
+    );
+    for phase in &sheet.phases {
+        let (from, until) = (x(phase.from_s), x(phase.until_s));
+        let name = text(&format!("report-phase-{}", phase.stage.id()), &[]);
+        let _ = write!(
+            out,
+            "<g><title>{name} {}\u{2013}{}</title><rect class=\"phase\" x=\"{from:.1}\" \
+             y=\"{:.1}\" width=\"{:.1}\" height=\"{:.1}\"/>",
+            moment(phase.from_s),
+            moment(phase.until_s),
+            top + 1.0,
+            (until - from).max(0.0),
+            PHASE_ROW - 2.0
+        );
+        // A letter is about six units wide.
+        if until - from > 6.0 * name.chars().count() as f64 {
+            let _ = write!(
+                out,
+                "<text class=\"phase-name\" x=\"{:.1}\" y=\"{:.1}\">{name}</text>",
+                0.5 * (from + until),
+                top + 0.5 * PHASE_ROW + 3.5
+            );
+        }
+        out.push_str("</g>");
+    }
+    out
+}
+
 /// Bars for what lasted.
 fn spans(sheet: &Sheet, top: f64, x: impl Fn(f64) -> f64) -> String {
     let mut out = String::new();
-    for (row, state) in State::ALL.into_iter().enumerate() {
+    for (row, state) in states(sheet).into_iter().enumerate() {
         let y = top + (row as f64 + 0.5) * SPAN_ROW;
         let name = text(&format!("report-state-{}", state.id()), &[]);
         out.push_str(&lane(y, &name));
@@ -296,17 +379,29 @@ fn spans(sheet: &Sheet, top: f64, x: impl Fn(f64) -> f64) -> String {
     out
 }
 
+/// The rows for what happened, each with the id of its name.
+fn lanes(sheet: &Sheet) -> Vec<(Lane, &'static str)> {
+    let calls = |moment: &Moment| {
+        let lane = Glyph::of(&moment.event).map(Glyph::lane);
+        lane == Some(Lane::OtherCalls)
+    };
+    let others = sheet.moments.iter().any(calls);
+    [
+        (Lane::PumpCalls, "report-lane-pump_calls"),
+        (Lane::LanceCalls, "report-lane-lance_calls"),
+        (Lane::OtherCalls, "report-lane-other_calls"),
+        (Lane::Acts, "report-lane-acts"),
+        (Lane::Handling, "report-lane-handling"),
+    ]
+    .into_iter()
+    .filter(|(lane, _)| others || *lane != Lane::OtherCalls)
+    .collect()
+}
+
 /// Shapes for what happened.
 fn events(sheet: &Sheet, top: f64, x: impl Fn(f64) -> f64) -> String {
     let mut out = String::new();
-    for (row, (which, id)) in [
-        (Lane::PumpCalls, "report-lane-pump_calls"),
-        (Lane::LanceCalls, "report-lane-lance_calls"),
-        (Lane::Acts, "report-lane-acts"),
-    ]
-    .into_iter()
-    .enumerate()
-    {
+    for (row, (which, id)) in lanes(sheet).into_iter().enumerate() {
         let y = top + (row as f64 + 0.5) * EVENT_ROW;
         out.push_str(&lane(y, &text(id, &[])));
         for happened in &sheet.moments {
@@ -403,7 +498,7 @@ fn badge(severity: Severity, x: f64, y: f64) -> String {
 }
 
 /// What the lines and shapes mean.
-fn key() -> String {
+fn key(sheet: &Sheet) -> String {
     let mut out = String::from("<ul class=\"key\">");
     let small = |inner: &str, width: u32| {
         format!(
@@ -413,10 +508,14 @@ fn key() -> String {
     let mut item = |drawing: String, text: String| {
         let _ = write!(out, "<li>{drawing}{text}</li>");
     };
-    for quantity in Quantity::ALL {
-        let look = look(quantity);
+    for quantity in panels(sheet).flat_map(|panel| panel.holds) {
+        let look = look(*quantity);
         let line = format!("<path class=\"curve {look}\" d=\"M0,9H34\"/>");
-        item(small(&line, 34), text(&series_name_id(quantity), &[]));
+        item(small(&line, 34), text(&series_name_id(*quantity), &[]));
+    }
+    if panels(sheet).any(|panel| wanted(sheet, panel).is_some()) {
+        let line = "<path class=\"wanted\" d=\"M0,9H34\"/>";
+        item(small(line, 34), text("report-chart-wanted", &[]));
     }
     let band = "<path class=\"band\" d=\"M0,3H34V15H0Z\"/>";
     item(small(band, 34), text("report-band", &[]));

@@ -1,26 +1,31 @@
 //! Gathers the sheet of an attempt from its recording.
 
+pub(crate) mod cleaning;
+mod cues;
+
 use crate::series::{POINTS_MOST, Point, Quantity, Series};
 use crate::sheet::{
-    BookLine, Cue, LevelCard, LimitLine, Moment, Pace, Restarted, Sheet, Sitting, Span, State,
-    Supply, Use,
+    BookLine, LevelCard, LimitLine, Moment, Pace, Phase, Restarted, Sheet, Sitting, Span, Stage,
+    State, Supply, Use,
 };
-use crew::{Call, Control, Seat, Tick};
+use crew::Tick;
+use cues::Cues;
 use training::channels::is_sampled;
 use training::recording::Recording;
 use training::region::Limits;
 use training::rules::RULES;
-use training::{Channel, Event, Level, Mark, Observation, text};
+use training::{Channel, Level, Mark, Observation, text};
 
 impl Sheet {
     /// Gathers all that a report says by playing the recording once. `level`
     /// and `mark` are those of the recording.
     pub fn of(recording: &Recording, level: &Level, mark: &Mark) -> Sheet {
-        let mut watch = Watch::new(recording, level.region.limits.dump_on_call_s.value);
+        let mut watch = Watch::new(recording, level);
         recording.play(|o, _| watch.see(o));
         let header = recording.header();
         let language = text::language().tag();
-        let until_s = recording.until().seconds();
+        let until = recording.until();
+        let until_s = until.seconds();
         let (water_l, fuel_l) = watch.used_l;
         let need = |supply, used_l, needed_l| Use {
             supply,
@@ -47,7 +52,10 @@ impl Sheet {
                 need(Supply::Fuel, fuel_l, level.economy.fuel_l),
             ],
             spans: watch.spans(until_s),
-            cues: watch.cues,
+            phases: watch.phases(until_s),
+            cues: watch.cues.pump,
+            releases: watch.cues.lance,
+            cleaning: watch.cleaning.map(|c| c.finish(until)),
             series: (watch.series.into_iter())
                 .map(|s| s.thin(POINTS_MOST))
                 .collect(),
@@ -113,32 +121,56 @@ fn channel(quantity: Quantity) -> Channel {
         Quantity::ToolFlow => Channel::ToolFlow,
         Quantity::BypassFlow => Channel::BypassFlow,
         Quantity::Thrust => Channel::Thrust,
+        Quantity::StandOff => Channel::StandOff,
+        Quantity::TravelSpeed => Channel::TravelSpeed,
     }
 }
 
+/// Whether a quantity says something in this tick: there is no stand-off where
+/// the tool points elsewhere, and no travel without a jet on the surface.
+fn says_something(o: &Observation, quantity: Quantity) -> bool {
+    let there = |channel| o.mean(channel).is_some_and(|value| value > 0.0);
+    match quantity {
+        Quantity::StandOff => there(Channel::StandOff),
+        Quantity::TravelSpeed => there(Channel::StandOff) && there(Channel::ImpactPressure),
+        _ => true,
+    }
+}
+
+/// Whether the pump feeds the line.
+fn is_fed(o: &Observation) -> bool {
+    o.on(Channel::EngineRuns) == Some(true)
+        && o.mean(Channel::DumpOpen).is_some_and(|open| open < 5.0)
+}
+
 /// Watches the recording for what the report shows.
-struct Watch {
+struct Watch<'a> {
     /// Ticks from one sample to the next, as the recording's own table says.
     every: Vec<u32>,
     series: Vec<Series>,
     /// Since when each state lasts, and how long it lasted before.
     since_s: [Option<f64>; State::ALL.len()],
     spans: Vec<Span>,
-    cues: Vec<Cue>,
-    allowed_s: f64,
+    /// The first tick in which the line was fed, and the last one.
+    fed: Option<(Tick, Tick)>,
+    cues: Cues,
+    cleaning: Option<cleaning::Watch<'a>>,
     used_l: (Option<f64>, Option<f64>),
 }
 
-impl Watch {
-    fn new(recording: &Recording, allowed_s: f64) -> Self {
+impl<'a> Watch<'a> {
+    fn new(recording: &Recording, level: &'a Level) -> Self {
         let table = &recording.header().channels;
         let every = |quantity: &Quantity| {
             let id = channel(*quantity).id();
             table.iter().find(|c| c.id == id).map_or(1, |c| c.every)
         };
+        let drawn: Vec<Quantity> = (Quantity::ALL.into_iter())
+            .filter(|q| level.surface.is_some() || !q.is_of_surface())
+            .collect();
         Watch {
-            every: Quantity::ALL.iter().map(every).collect(),
-            series: (Quantity::ALL.iter())
+            every: drawn.iter().map(every).collect(),
+            series: (drawn.iter())
                 .map(|&quantity| Series {
                     quantity,
                     points: Vec::new(),
@@ -146,8 +178,10 @@ impl Watch {
                 .collect(),
             since_s: [None; State::ALL.len()],
             spans: Vec::new(),
-            cues: Vec::new(),
-            allowed_s,
+            fed: None,
+            cues: Cues::new(&level.region.limits),
+            cleaning: (level.surface.as_ref())
+                .map(|surface| cleaning::Watch::new(surface, recording.until())),
             used_l: (None, None),
         }
     }
@@ -157,24 +191,35 @@ impl Watch {
             if is_sampled(o.tick, *every) {
                 let half_s = 0.5 * Tick(*every).seconds();
                 let end_s = Tick(o.tick.0.saturating_add(1)).seconds();
-                series
-                    .points
-                    .extend(point(o, channel(series.quantity), end_s - half_s));
+                let point = point(o, channel(series.quantity), end_s - half_s);
+                let drawn = says_something(o, series.quantity);
+                let point = point.map(|p| if drawn { p } else { Point::GAP });
+                series.points.extend(point);
             }
         }
         self.see_states(o);
-        self.see_cues(o);
+        if is_fed(o) {
+            let first = self.fed.map_or(o.tick, |fed| fed.0);
+            self.fed = Some((first, o.tick));
+        }
+        self.cues.see(o);
+        if let Some(cleaning) = &mut self.cleaning {
+            cleaning.see(o);
+        }
         self.used_l = (o.mean(Channel::WaterUsed), o.mean(Channel::FuelUsed));
     }
 
     fn see_states(&mut self, o: &Observation) {
-        let runs = o.on(Channel::EngineRuns) == Some(true);
-        let shut = o.mean(Channel::DumpOpen).is_some_and(|open| open < 5.0);
-        let lasts = [
-            runs,
-            runs && shut,
-            o.on(Channel::NozzleFitted) == Some(true),
-        ];
+        let on = |channel| o.on(channel) == Some(true);
+        let lasts = State::ALL.map(|state| match state {
+            State::EngineRuns => on(Channel::EngineRuns),
+            State::LineFed => is_fed(o),
+            State::NozzleOn => on(Channel::NozzleFitted),
+            State::Squeezed => cues::is_squeezed(o),
+            State::Braced => o.mean(Channel::LanceBraced).is_some_and(|b| b >= 50.0),
+            State::BarrierClosed => on(Channel::Barrier),
+            State::Intruder => on(Channel::Intruder),
+        });
         let now_s = o.tick.seconds();
         for ((state, since_s), lasts) in State::ALL.into_iter().zip(&mut self.since_s).zip(lasts) {
             match (*since_s, lasts) {
@@ -192,6 +237,11 @@ impl Watch {
         }
     }
 
+    fn phases(&self, until_s: f64) -> Vec<Phase> {
+        let worked = self.cleaning.as_ref().and_then(|c| c.worked);
+        phases(self.fed, worked, until_s)
+    }
+
     /// The spans, those that last to the end included.
     fn spans(&self, until_s: f64) -> Vec<Span> {
         let lasting = State::ALL.into_iter().zip(self.since_s);
@@ -204,49 +254,29 @@ impl Watch {
         });
         self.spans.iter().copied().chain(open).collect()
     }
+}
 
-    fn see_cues(&mut self, o: &Observation) {
-        let acted = o.events.iter().any(|event| {
-            matches!(
-                event,
-                Event::Moved {
-                    control: Control::Dump | Control::EmergencyStop,
-                    to: 1..,
-                    ..
-                }
-            )
-        });
-        let open = o.mean(Channel::DumpOpen).is_some_and(|open| open >= 95.0);
-        for cue in &mut self.cues {
-            let since_s = o.tick.since(cue.tick);
-            if acted && cue.acted_s.is_none() {
-                cue.acted_s = Some(since_s);
-            }
-            if open && cue.open_s.is_none() {
-                cue.open_s = Some(since_s);
-            }
-        }
-        let fed = o.on(Channel::EngineRuns) == Some(true)
-            && o.mean(Channel::DumpOpen).is_some_and(|open| open < 5.0);
-        let waits = self.cues.last().is_some_and(|cue| cue.acted_s.is_none());
-        for event in &o.events {
-            if let Event::Said {
-                seat: Seat::LANCE,
-                call: call @ (Call::Dump | Call::AllStop),
-            } = event
-                && fed
-                && !waits
-            {
-                self.cues.push(Cue {
-                    tick: o.tick,
-                    call: *call,
-                    acted_s: None,
-                    open_s: None,
-                    allowed_s: self.allowed_s,
-                });
-            }
-        }
-    }
+/// What a part of an attempt was for is read from two things: when the pump fed
+/// the line, and when cells of the surface took steps.
+fn phases(fed: Option<(Tick, Tick)>, worked: Option<(Tick, Tick)>, until_s: f64) -> Vec<Phase> {
+    let behind = |tick: Tick| Tick(tick.0.saturating_add(1)).seconds();
+    let from_s = |times: Option<(Tick, Tick)>| times.map(|t| t.0.seconds());
+    let begun = from_s(fed).into_iter().chain(from_s(worked));
+    let fed_from_s = begun.fold(until_s, f64::min);
+    let end_s = worked.or(fed).map_or(until_s, |times| behind(times.1));
+    let work_from_s = from_s(worked).unwrap_or(end_s);
+    let cuts_s = [0.0, fed_from_s, work_from_s, end_s, until_s];
+    let stages = [Stage::Prepare, Stage::Pressure, Stage::Clean, Stage::Finish];
+    stages
+        .into_iter()
+        .zip(cuts_s.windows(2))
+        .map(|(stage, cut)| Phase {
+            stage,
+            from_s: cut[0],
+            until_s: cut[1],
+        })
+        .filter(|phase| phase.until_s > phase.from_s)
+        .collect()
 }
 
 /// The present sample of a channel as a point; nothing where it is missing.

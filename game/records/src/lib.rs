@@ -7,7 +7,9 @@ mod chart;
 mod clock;
 mod gather;
 mod html;
+mod map;
 mod page;
+mod picture;
 #[cfg(test)]
 mod sample;
 mod series;
@@ -19,6 +21,6 @@ mod words;
 pub use page::report;
 pub use series::{POINTS_MOST, Point, Quantity, Series};
 pub use sheet::{
-    BookLine, Cue, LevelCard, LimitLine, Moment, Pace, Restarted, Sheet, Sitting, Span, State,
-    Supply, Use,
+    BookLine, Cause, Cleaning, Cue, LevelCard, LimitLine, Map, Moment, Pace, Phase, Release,
+    Restarted, Sheet, Sitting, Span, Stage, State, Supply, Tile, Use,
 };

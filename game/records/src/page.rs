@@ -2,6 +2,7 @@
 
 mod evidence;
 mod findings;
+mod surface;
 
 use crate::chart;
 use crate::clock::utc;
@@ -23,10 +24,12 @@ pub fn report(sheet: &Sheet) -> String {
     cautions(&mut page);
     marks(&mut page, sheet);
     findings::findings(&mut page, sheet);
+    surface::surface(&mut page, sheet);
     findings::procedure(&mut page, sheet);
     section(&mut page, "report-chart");
     page.push_str(&chart::figure(sheet));
     evidence::cues(&mut page, sheet);
+    evidence::handling(&mut page, sheet);
     evidence::how(&mut page, sheet);
     evidence::limits(&mut page, sheet);
     evidence::log(&mut page, sheet);

@@ -1,16 +1,19 @@
 //! A made-up sheet with one of everything, for tests.
 
+use crate::gather::cleaning;
 use crate::series::{POINTS_MOST, Point, Quantity, Series};
 use crate::sheet::{
-    BookLine, Cue, LevelCard, LimitLine, Moment, Pace, Restarted, Sheet, Sitting, Span, State,
-    Supply, Use,
+    BookLine, Cause, Cleaning, Cue, LevelCard, LimitLine, Moment, Pace, Phase, Release, Restarted,
+    Sheet, Sitting, Span, Stage, State, Supply, Use,
 };
 use crew::{Call, Control, Ppe, Seat, Task, Tick};
 use training::criteria::CriterionResult;
+use training::level::Surface;
+use training::mark::Deduction;
 use training::recording::{OpenKey, Status};
 use training::region::Limits;
 use training::rules::RULES;
-use training::{Ended, Event, Finding, Honesty, Mark, Refusal};
+use training::{Ended, Event, Finding, Honesty, Mark, Observation, Refusal, Severity, SurfaceStep};
 
 const UNTIL_S: f64 = 900.0;
 
@@ -46,15 +49,7 @@ pub(crate) fn sheet() -> Sheet {
             },
         ],
         series: Quantity::ALL.iter().map(|q| series(*q)).collect(),
-        spans: State::ALL
-            .iter()
-            .zip([(60.0, 870.0), (90.0, 700.0), (50.0, UNTIL_S)])
-            .map(|(&state, (from_s, until_s))| Span {
-                state,
-                from_s,
-                until_s,
-            })
-            .collect(),
+        spans: spans(),
         moments: moments(),
         cues: vec![
             Cue {
@@ -72,6 +67,33 @@ pub(crate) fn sheet() -> Sheet {
                 allowed_s: 2.5,
             },
         ],
+        releases: vec![
+            Release {
+                tick: Tick::at(455.0),
+                cause: Cause::Heard(Call::AllStop),
+                released_s: Some(0.92),
+                allowed_s: 1.5,
+            },
+            Release {
+                tick: Tick::at(640.0),
+                cause: Cause::IntruderSeen,
+                released_s: None,
+                allowed_s: 1.5,
+            },
+        ],
+        phases: [
+            (Stage::Prepare, 0.0, 90.0),
+            (Stage::Pressure, 90.0, 400.0),
+            (Stage::Clean, 400.0, 690.0),
+            (Stage::Finish, 690.0, UNTIL_S),
+        ]
+        .map(|(stage, from_s, until_s)| Phase {
+            stage,
+            from_s,
+            until_s,
+        })
+        .to_vec(),
+        cleaning: Some(cleaning()),
         status: Status::Sealed {
             signed: Some(signer),
         },
@@ -96,6 +118,105 @@ pub(crate) fn sheet() -> Sheet {
     }
 }
 
+/// Bars of each state; the trigger goes with the flow.
+fn spans() -> Vec<Span> {
+    let mut spans = Vec::new();
+    let mut add = |state, from_s, until_s| {
+        spans.push(Span {
+            state,
+            from_s,
+            until_s,
+        });
+    };
+    for state in State::ALL {
+        match state {
+            State::EngineRuns => add(state, 60.0, 870.0),
+            State::LineFed => add(state, 90.0, 700.0),
+            State::NozzleOn => add(state, 50.0, UNTIL_S),
+            State::Squeezed | State::Braced => {
+                for turn in 10..17 {
+                    let from_s = 40.0 * f64::from(turn) + 1.0;
+                    add(state, from_s, from_s + 19.0);
+                }
+            }
+            State::BarrierClosed => add(state, 20.0, 880.0),
+            State::Intruder => add(state, 640.0, 662.0),
+        }
+    }
+    spans
+}
+
+/// A wall of two coats, swept in rows from the bottom up: too fast at first,
+/// and not at all in the upper right corner.
+fn cleaning() -> Cleaning {
+    let surface = surface();
+    let [columns, rows] = surface.cells();
+    let mut watch = cleaning::Watch::new(&surface, Tick::at(UNTIL_S));
+    let mut o = Observation::missing_all();
+    let mut done = vec![0_u8; (columns * rows) as usize];
+    for tick in (0..Tick::at(UNTIL_S).0).map(Tick) {
+        o.tick = tick;
+        o.steps.clear();
+        let at_s = tick.seconds() - 400.0;
+        if (0.0..290.0).contains(&at_s) && tick.0.is_multiple_of(12) {
+            let column = (tick.0 / 12 * 7) % columns;
+            let row = (f64::from(rows) * at_s / 290.0) as u32;
+            let missed = column > columns * 3 / 4 && row > rows * 3 / 4;
+            let turns = if missed { 0 } else { 4 };
+            for side in 0..14 {
+                for up in 0..7_u32 {
+                    let (x, y) = (column + side, row + up);
+                    let thin = (x * 7 + y * 13) % 11 < 2 && row < rows / 3;
+                    if x < columns && y < rows && !(thin && up > 1) {
+                        let cell = y * columns + x;
+                        let steps = &mut done[cell as usize];
+                        *steps = (*steps + 1).min(turns);
+                        o.steps.push(SurfaceStep {
+                            cell,
+                            steps: *steps,
+                        });
+                    }
+                }
+            }
+        }
+        watch.see(&o);
+    }
+    watch.finish(Tick::at(UNTIL_S))
+}
+
+/// A wall of two coats.
+pub(crate) fn surface() -> Surface {
+    let title = "(en: \"a coat\", others: [])";
+    let coat = |over: &str| {
+        format!(
+            "(deposit: \"a\", title: {title}, over: {over}, at_most_bar: 500,
+              removal: (threshold_pa: 1e7, dose_s: 1, exponent: 1))"
+        )
+    };
+    let text = format!(
+        "(corner: (0, 0.3, 0), right: (1, 0), size: (1.5, 1.2), cell_m: 0.01, tile_m: 0.1,
+          grade_pct: 95, stand_off_m: 0.06, coats: [{}, {}])",
+        coat("(0.55, 0.4, 0.95, 0.8)"),
+        coat("(0, 0, 1.5, 1.2)")
+    );
+    ron::from_str(&text).expect("a surface")
+}
+
+/// What they cost; the second was put right and reported.
+fn deductions(findings: &[Finding]) -> Vec<Deduction> {
+    let points = |f: &Finding| match f.severity {
+        Severity::Critical => 100.0,
+        Severity::Major => 15.0,
+        Severity::Minor => 5.0,
+    };
+    let one = |(finding, f): (usize, &Finding)| Deduction {
+        finding,
+        points: points(f) * if finding == 1 { 0.5 } else { 1.0 },
+        halved: finding == 1,
+    };
+    findings.iter().enumerate().map(one).collect()
+}
+
 /// Every detail of every rule, some at one moment.
 fn mark() -> Mark {
     let units = ["bar", "%", "open", "s", "proofs of zero", "position"];
@@ -111,6 +232,7 @@ fn mark() -> Mark {
                 value: 20.04 + count as f64,
                 limit: 20.0,
                 unit: units[count % units.len()].to_owned(),
+                mended: (count == 1).then(|| Tick::at(112.5)),
             });
         }
     }
@@ -129,6 +251,7 @@ fn mark() -> Mark {
         coverage: None,
         procedure: Some(71.5),
         economy: Some(66.0),
+        deductions: deductions(&findings),
         findings,
         criteria: vec![
             criterion("flushed", 7.4, 10.0, "s"),
@@ -186,7 +309,12 @@ fn series(quantity: Quantity) -> Series {
             Quantity::ToolFlow => (if open { 33.0 } else { 0.0 }, 0.4),
             Quantity::BypassFlow => (if open || !fed { 9.0 } else { 42.0 }, 0.0),
             Quantity::Thrust => (if open { 193.0 } else { 0.0 }, 3.0),
+            Quantity::StandOff => (60.0 + 25.0 * wave(time_s), 0.0),
+            Quantity::TravelSpeed => (90.0 + 60.0 * wave(1.7 * time_s), 0.0),
         };
+        if quantity.is_of_surface() && !open {
+            return Point::GAP;
+        }
         let spike = if i == 9_001 && quantity == Quantity::PumpPressure {
             120.0
         } else {
@@ -204,6 +332,12 @@ fn series(quantity: Quantity) -> Series {
         points: points.collect(),
     }
     .thin(POINTS_MOST)
+}
+
+/// A wave of a made-up shape, from -1 to 1.
+fn wave(time_s: f64) -> f64 {
+    let share = (time_s / 11.0).fract();
+    1.0 - 4.0 * (share - 0.5).abs()
 }
 
 /// Each kind of event, each call, each refusal, each position of each control.

@@ -18,18 +18,29 @@ pub enum Quantity {
     BypassFlow,
     /// Thrust of the jet on the tool, newtons.
     Thrust,
+    /// From the tip to the surface along the line of the tool, millimetres.
+    StandOff,
+    /// Speed of the jet along the surface, millimetres per second.
+    TravelSpeed,
 }
 
 impl Quantity {
     /// All quantities, in the order in which they are drawn.
-    pub const ALL: [Quantity; 6] = [
+    pub const ALL: [Quantity; 8] = [
         Quantity::PumpPressure,
         Quantity::SetPressure,
         Quantity::Gauge,
         Quantity::ToolFlow,
         Quantity::BypassFlow,
         Quantity::Thrust,
+        Quantity::StandOff,
+        Quantity::TravelSpeed,
     ];
+
+    /// Whether it says something of a surface, and nothing where there is none.
+    pub fn is_of_surface(self) -> bool {
+        matches!(self, Quantity::StandOff | Quantity::TravelSpeed)
+    }
 
     /// Stable name, as the end of text ids.
     pub fn id(self) -> &'static str {
@@ -40,6 +51,8 @@ impl Quantity {
             Quantity::ToolFlow => "tool_flow",
             Quantity::BypassFlow => "bypass_flow",
             Quantity::Thrust => "thrust",
+            Quantity::StandOff => "stand_off",
+            Quantity::TravelSpeed => "travel_speed",
         }
     }
 }
@@ -58,6 +71,14 @@ pub struct Point {
 }
 
 impl Point {
+    /// A point that is not drawn.
+    pub const GAP: Point = Point {
+        time_s: f64::NAN,
+        min: f64::NAN,
+        mean: f64::NAN,
+        max: f64::NAN,
+    };
+
     /// Whether all of it is a number that can be drawn.
     pub fn is_sound(&self) -> bool {
         [self.time_s, self.min, self.mean, self.max]
@@ -72,7 +93,7 @@ pub struct Series {
     /// The quantity.
     pub quantity: Quantity,
     /// Its values, in the order of time. Values that are not finite are not
-    /// drawn.
+    /// drawn: where they stand, the line has a gap.
     pub points: Vec<Point>,
 }
 
@@ -80,7 +101,8 @@ impl Series {
     /// Brings the series down to at most `most` points. Neighbours are put
     /// together into one point with the least of their minima, the greatest of
     /// their maxima and the mean of their means, so that a spike of one sample
-    /// is still there afterwards; to leave points out would lose it.
+    /// is still there afterwards; to leave points out would lose it. A gap that
+    /// is longer than that stays a gap.
     #[must_use]
     pub fn thin(self, most: usize) -> Self {
         let count = self.points.len();
@@ -90,8 +112,14 @@ impl Series {
         let each = count.div_ceil(most);
         Series {
             quantity: self.quantity,
-            points: self.points.chunks(each).filter_map(together).collect(),
+            points: self.points.chunks(each).map(together).collect(),
         }
+    }
+
+    /// The stretches between gaps, each with at least one point.
+    pub fn stretches(&self) -> impl Iterator<Item = &[Point]> {
+        let all = self.points.split(|p| !p.is_sound());
+        all.filter(|stretch| !stretch.is_empty())
     }
 
     /// The points that can be drawn.
@@ -100,10 +128,13 @@ impl Series {
     }
 }
 
-/// One point for several neighbours; nothing where none of them is sound.
-fn together(neighbours: &[Point]) -> Option<Point> {
+/// One point for several neighbours; one that cannot be drawn where none of
+/// them can.
+fn together(neighbours: &[Point]) -> Point {
     let mut points = neighbours.iter().filter(|p| p.is_sound());
-    let first = points.next()?;
+    let Some(first) = points.next() else {
+        return Point::GAP;
+    };
     let (mut last, mut whole, mut sum, mut count) = (first, *first, first.mean, 1.0);
     for point in points {
         whole.min = whole.min.min(point.min);
@@ -114,7 +145,7 @@ fn together(neighbours: &[Point]) -> Option<Point> {
     }
     whole.time_s = 0.5 * (first.time_s + last.time_s);
     whole.mean = sum / count;
-    Some(whole)
+    whole
 }
 
 #[cfg(test)]
@@ -184,6 +215,18 @@ mod tests {
         // Ten neighbours make each point, so this is exact but for rounding.
         assert!((mean(&thin.points) - before).abs() < 1e-9);
         assert!(thin.points.windows(2).all(|w| w[0].time_s < w[1].time_s));
+    }
+
+    #[test]
+    fn a_long_gap_is_still_a_gap_when_the_series_is_thin_and_a_short_one_closes() {
+        let mut series = flat_with(&[], 20_000);
+        series.points[7_000..9_000].fill(Point::GAP);
+        series.points[12_003] = Point::GAP;
+        assert_eq!(series.stretches().count(), 3);
+        let thin = series.thin(POINTS_MOST);
+        let ends: Vec<f64> = thin.stretches().map(|s| s[0].time_s).collect();
+        assert_eq!(ends.len(), 2);
+        assert!((ends[1] - 9_000.0 * 0.05).abs() < 0.5, "{ends:?}");
     }
 
     #[test]

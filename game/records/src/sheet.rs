@@ -31,6 +31,12 @@ pub struct Sheet {
     pub moments: Vec<Moment>,
     /// From each call for the dump to the act.
     pub cues: Vec<Cue>,
+    /// From each cause to let the trigger go to the hand that did.
+    pub releases: Vec<Release>,
+    /// The parts of the attempt, one behind the other.
+    pub phases: Vec<Phase>,
+    /// What became of the surface, where the level has one.
+    pub cleaning: Option<Cleaning>,
     /// What the recording is worth.
     pub status: Status,
     /// Name of the attempt: SHA-256 of the recording's body, hexadecimal.
@@ -128,11 +134,32 @@ pub enum State {
     LineFed,
     /// A nozzle is on the lance.
     NozzleOn,
+    /// The trigger is squeezed.
+    Squeezed,
+    /// The lance is braced to the body.
+    Braced,
+    /// The gate of the barrier is closed.
+    BarrierClosed,
+    /// Somebody who has no business there is in the zone.
+    Intruder,
 }
 
 impl State {
     /// All states, in the order in which they are drawn.
-    pub const ALL: [State; 3] = [State::EngineRuns, State::LineFed, State::NozzleOn];
+    pub const ALL: [State; 7] = [
+        State::EngineRuns,
+        State::LineFed,
+        State::NozzleOn,
+        State::Squeezed,
+        State::Braced,
+        State::BarrierClosed,
+        State::Intruder,
+    ];
+
+    /// Whether it is worth a row of its own also where it never was.
+    pub fn is_always_shown(self) -> bool {
+        !matches!(self, State::BarrierClosed | State::Intruder)
+    }
 
     /// Stable name, as the end of text ids.
     pub fn id(self) -> &'static str {
@@ -140,6 +167,10 @@ impl State {
             State::EngineRuns => "engine_runs",
             State::LineFed => "line_fed",
             State::NozzleOn => "nozzle_on",
+            State::Squeezed => "squeezed",
+            State::Braced => "braced",
+            State::BarrierClosed => "barrier_closed",
+            State::Intruder => "intruder",
         }
     }
 }
@@ -177,6 +208,105 @@ pub struct Cue {
     pub open_s: Option<f64>,
     /// Seconds that were allowed for the act.
     pub allowed_s: f64,
+}
+
+/// Why a trigger has to be let go.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Cause {
+    /// Somebody else called for it.
+    Heard(Call),
+    /// Somebody was seen in the zone who has no business there.
+    IntruderSeen,
+}
+
+/// From a cause to let the trigger go to the hand that did.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Release {
+    /// When the call had been said, or somebody could be seen.
+    pub tick: Tick,
+    /// Why.
+    pub cause: Cause,
+    /// Seconds until the trigger was let go.
+    pub released_s: Option<f64>,
+    /// Seconds that were allowed.
+    pub allowed_s: f64,
+}
+
+/// What a part of an attempt was for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Stage {
+    /// Before the pump first fed the line.
+    Prepare,
+    /// The line is fed, and the surface not yet or never reached.
+    Pressure,
+    /// From the first step of a cell to the last.
+    Clean,
+    /// What came after.
+    Finish,
+}
+
+impl Stage {
+    /// Stable name, as the end of text ids.
+    pub fn id(self) -> &'static str {
+        match self {
+            Stage::Prepare => "prepare",
+            Stage::Pressure => "pressure",
+            Stage::Clean => "clean",
+            Stage::Finish => "finish",
+        }
+    }
+}
+
+/// A part of an attempt.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Phase {
+    /// What for.
+    pub stage: Stage,
+    /// From when, seconds.
+    pub from_s: f64,
+    /// Until when, seconds.
+    pub until_s: f64,
+}
+
+/// What became of the surface.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Cleaning {
+    /// Share that has to be clean, percent.
+    pub grade_pct: f64,
+    /// The stand-off that the job sheet states, metres.
+    pub stand_off_m: f64,
+    /// Width and height, metres.
+    pub size_m: [f64; 2],
+    /// Cells along the width.
+    pub columns: u32,
+    /// Steps that each cell needs to be clean, row by row from the lower left.
+    pub wanted: Vec<u8>,
+    /// The surface before, at half of the time, and after.
+    pub maps: Vec<Map>,
+    /// The tile that is clean to the least share at the end.
+    pub worst: Option<Tile>,
+    /// Tiles that are below the grade at the end, and all tiles.
+    pub below_grade: (usize, usize),
+}
+
+/// A surface at one moment.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Map {
+    /// The moment, seconds.
+    pub at_s: f64,
+    /// Steps that each cell has taken, row by row from the lower left.
+    pub steps: Vec<u8>,
+    /// Share that is clean, percent.
+    pub clean_pct: f64,
+}
+
+/// A tile of a surface.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Tile {
+    /// Left, lower, right and upper edge, metres.
+    pub over_m: [f64; 4],
+    /// Share that is clean, percent.
+    pub clean_pct: f64,
 }
 
 /// Where an attempt was restarted from.

@@ -19,6 +19,10 @@ pub(crate) fn sheet(t: &Theme) -> String {
         ("deep", t.deep),
         ("rust", t.rust),
         ("moss", t.moss),
+        ("clean", t.clean),
+        ("partly", t.partly_light),
+        ("stripe", t.partly_dark),
+        ("fouled", t.fouled),
     ] {
         out.push_str(&format!("--{name}:{colour};"));
     }
@@ -79,7 +83,7 @@ pre{background:var(--slate);padding:6px 10px;margin:6px 0;white-space:pre-wrap}
 .log{columns:3;column-gap:28px;font-size:var(--small-size);list-style:none;padding:0;margin:6px 0}
 .log li{break-inside:avoid;display:flex;gap:8px}
 .log time{flex:0 0 54px;text-align:right;font-weight:600;font-variant-numeric:tabular-nums}
-.pen{break-inside:avoid}
+.pen,.whole{break-inside:avoid}
 .pen .rule{border-bottom:1px solid var(--faint);height:30px}
 .pen .names{display:grid;grid-template-columns:2fr 1fr 2fr;gap:24px;margin-top:36px}
 .pen .names span{border-top:1px solid var(--ink);font-size:var(--small-size);padding-top:2px}
@@ -101,6 +105,8 @@ tbody th{font-weight:600}
 .found th:nth-child(2){width:66px}
 .found th:nth-child(3){width:92px}
 .found th:nth-child(n+5){width:132px}
+.found th:nth-child(7){width:116px}
+.short{break-inside:avoid}
 .sources td:last-child{width:190px}
 .one{break-inside:avoid;border-bottom:2px solid var(--faint)}
 .one td{border-bottom:0}
@@ -127,6 +133,15 @@ figure svg{display:block;width:100%;height:auto}
 .second{stroke:var(--rust);stroke-dasharray:6 3}
 .third{stroke:var(--moss);stroke-dasharray:1.4 2.2;stroke-width:1.6}
 .chart .span{fill:var(--faint);stroke:var(--ink);stroke-width:.5}
+.chart .phase{fill:var(--slate);stroke:var(--faint);stroke-width:.6}
+.chart .phase-name{text-anchor:middle}
+.wanted{stroke:var(--ink);stroke-width:.8;stroke-dasharray:1 3;fill:none}
+.clean{fill:var(--clean);stroke:var(--faint)}
+.partly{fill:var(--partly);stroke:var(--faint)}
+.fouled{fill:var(--fouled);stroke:var(--faint)}
+.stripes{stroke:var(--stripe);stroke-width:4;fill:none}
+.halo{fill:none;stroke:var(--foam);stroke-width:3.4}
+.worst{fill:none;stroke:var(--ink);stroke-width:1.5;stroke-dasharray:3 1.5}
 .glyph{fill:var(--ink);stroke:var(--ink);stroke-width:1;stroke-linejoin:round}
 .glyph.open{fill:var(--paper)}
 .chart .drop{stroke-width:.8;stroke-dasharray:2 3}
@@ -156,7 +171,8 @@ figure,tr,pre{break-inside:avoid}
 tbody:first-of-type tr:first-child{break-before:avoid}
 .log time{flex-basis:44px}
 .found th:nth-child(3){width:76px}
-.found th:nth-child(n+5){width:104px}
+.found th:nth-child(n+5){width:92px}
+.found th:nth-child(7){width:94px}
 .sources td:last-child{width:130px}
 thead{display:table-header-group}
 .pen .rule{height:26px}

@@ -32,6 +32,14 @@ pub(crate) struct Theme {
     pub rust: Colour,
     /// Third line of a panel.
     pub moss: Colour,
+    /// A clean part of a surface.
+    pub clean: Colour,
+    /// A part that is partly clean: one stripe and the other.
+    pub partly_light: Colour,
+    /// The darker stripe.
+    pub partly_dark: Colour,
+    /// A fouled part.
+    pub fouled: Colour,
     /// Running text.
     pub text_px: u32,
     /// Tables and notes.
@@ -65,6 +73,10 @@ pub(crate) const THEME: Theme = Theme {
     deep: "#0b4f6c",
     rust: "#a2490d",
     moss: "#3f5d1f",
+    clean: "#dfeef0",
+    partly_light: "#d3a862",
+    partly_dark: "#8a6526",
+    fouled: "#352a22",
     text_px: 15,
     small_px: 13,
     heading_px: 19,
@@ -131,6 +143,20 @@ mod tests {
         for line in [t.deep, t.rust, t.moss] {
             assert!(contrast(line, t.paper) >= 4.5, "{line}");
         }
+    }
+
+    #[test]
+    fn grounds_of_a_surface_differ_by_lightness_and_not_by_colour_alone() {
+        let t = THEME;
+        // The order from clean to fouled, each well apart from the next.
+        let grounds = [t.clean, t.partly_light, t.partly_dark, t.fouled];
+        for pair in grounds.windows(2) {
+            assert!(luminance(pair[0]) > luminance(pair[1]));
+            assert!(contrast(pair[0], pair[1]) >= 1.8, "{pair:?}");
+        }
+        // Shapes that mean something: three to one (WCAG 2.2, 1.4.11).
+        assert!(contrast(t.clean, t.partly_dark) >= 3.0);
+        assert!(contrast(t.partly_light, t.fouled) >= 3.0);
     }
 
     #[test]

@@ -77,6 +77,27 @@ impl Cleaned {
         &self.wanted
     }
 
+    /// Share of each tile that is clean, percent, row by row from the lower
+    /// left; nothing for a tile without cells.
+    pub fn tiles_pct(&self, surface: &Surface) -> Vec<Option<f64>> {
+        let [tile_columns, tile_rows] = surface.tiles();
+        let side = (surface.tile_m / surface.cell_m).round().max(1.0) as u32;
+        let mut all = vec![[0_u32; 2]; (tile_columns * tile_rows) as usize];
+        let cells = self.steps.iter().zip(&self.wanted);
+        for ((steps, wanted), cell) in cells.zip(0_u32..) {
+            let column = (cell % self.columns / side).min(tile_columns - 1);
+            let row = (cell / self.columns / side).min(tile_rows - 1);
+            let [clean, count] = &mut all[(row * tile_columns + column) as usize];
+            *clean += u32::from(steps >= wanted);
+            *count += 1;
+        }
+        all.iter()
+            .map(|[clean, count]| {
+                (*count > 0).then(|| 100.0 * f64::from(*clean) / f64::from(*count))
+            })
+            .collect()
+    }
+
     /// Share of the surface that is clean, percent.
     pub fn clean_pct(&self) -> f64 {
         if self.wanted.is_empty() {

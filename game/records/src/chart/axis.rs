@@ -2,7 +2,7 @@
 
 /// An axis from zero up.
 #[derive(Clone, Debug, PartialEq)]
-pub(super) struct Axis {
+pub(crate) struct Axis {
     /// Value at the far end, always above zero; the near one is zero.
     pub until: f64,
     /// Values that get a tick.

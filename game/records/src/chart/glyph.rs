@@ -8,10 +8,14 @@ use training::Event;
 pub(super) enum Lane {
     /// What the pump hand said.
     PumpCalls,
-    /// What others said.
+    /// What the lance hand said.
     LanceCalls,
-    /// What was done to the unit and the tool.
+    /// What others said.
+    OtherCalls,
+    /// What was done to the unit, and what became of people.
     Acts,
+    /// What was done with the tool, the nozzles, the equipment and the barrier.
+    Handling,
 }
 
 /// A shape on the time line.
@@ -21,6 +25,8 @@ pub(super) enum Glyph {
     PumpCall,
     /// The lance hand called.
     LanceCall,
+    /// Somebody else called.
+    OtherCall,
     /// The dump was opened.
     DumpOpened,
     /// The dump was shut.
@@ -31,9 +37,19 @@ pub(super) enum Glyph {
     EngineStood,
     /// The emergency stop was struck.
     EmergencyStop,
-    /// Nozzle fitted or taken off, or its bore gauged.
+    /// Nozzle laid out, fitted or taken off, or its bore gauged.
     Nozzle,
-    /// A person stepped, slid or fell.
+    /// The tool was laid down or dropped.
+    ToolDown,
+    /// The tool was taken up.
+    ToolUp,
+    /// Protective equipment was put on or taken off.
+    Wear,
+    /// The gate of the barrier was closed.
+    BarrierClosed,
+    /// The gate of the barrier was opened.
+    BarrierOpened,
+    /// A person stepped, slid or fell, or struck something with the tool.
     Person,
     /// Somebody set a mark.
     Bookmark,
@@ -41,15 +57,21 @@ pub(super) enum Glyph {
 
 impl Glyph {
     /// All shapes, in the order of the key.
-    pub const ALL: [Glyph; 10] = [
+    pub const ALL: [Glyph; 16] = [
         Glyph::PumpCall,
         Glyph::LanceCall,
+        Glyph::OtherCall,
         Glyph::EngineRan,
         Glyph::EngineStood,
         Glyph::DumpOpened,
         Glyph::DumpShut,
         Glyph::EmergencyStop,
         Glyph::Nozzle,
+        Glyph::ToolDown,
+        Glyph::ToolUp,
+        Glyph::Wear,
+        Glyph::BarrierClosed,
+        Glyph::BarrierOpened,
         Glyph::Person,
         Glyph::Bookmark,
     ];
@@ -58,7 +80,8 @@ impl Glyph {
     pub fn of(event: &Event) -> Option<Self> {
         Some(match event {
             Event::Said { seat, .. } if *seat == Seat::PUMP => Glyph::PumpCall,
-            Event::Said { .. } => Glyph::LanceCall,
+            Event::Said { seat, .. } if *seat == Seat::LANCE => Glyph::LanceCall,
+            Event::Said { .. } => Glyph::OtherCall,
             Event::Moved {
                 control: Control::Dump,
                 to,
@@ -75,13 +98,31 @@ impl Glyph {
                 to: 1..,
                 ..
             } => Glyph::EmergencyStop,
+            Event::Moved {
+                control: Control::Barrier,
+                to,
+                ..
+            } => {
+                if *to == 0 {
+                    Glyph::BarrierOpened
+                } else {
+                    Glyph::BarrierClosed
+                }
+            }
+            Event::LaidDown { .. } | Event::Dropped { .. } => Glyph::ToolDown,
+            Event::TookUp { .. } => Glyph::ToolUp,
+            Event::Wore { .. } => Glyph::Wear,
             Event::EngineRan => Glyph::EngineRan,
             Event::EngineStood => Glyph::EngineStood,
             Event::Finished {
                 task: Task::GaugeBore | Task::FitNozzle | Task::RemoveNozzle,
                 ..
-            } => Glyph::Nozzle,
-            Event::Stepped { .. } | Event::Slipped { .. } | Event::Fell { .. } => Glyph::Person,
+            }
+            | Event::Chose { .. } => Glyph::Nozzle,
+            Event::Stepped { .. }
+            | Event::Slipped { .. }
+            | Event::Fell { .. }
+            | Event::Struck { .. } => Glyph::Person,
             Event::Bookmark => Glyph::Bookmark,
             _ => return None,
         })
@@ -92,6 +133,13 @@ impl Glyph {
         match self {
             Glyph::PumpCall => Lane::PumpCalls,
             Glyph::LanceCall => Lane::LanceCalls,
+            Glyph::OtherCall => Lane::OtherCalls,
+            Glyph::Nozzle
+            | Glyph::ToolDown
+            | Glyph::ToolUp
+            | Glyph::Wear
+            | Glyph::BarrierClosed
+            | Glyph::BarrierOpened => Lane::Handling,
             _ => Lane::Acts,
         }
     }
@@ -101,12 +149,18 @@ impl Glyph {
         match self {
             Glyph::PumpCall => "pump_call",
             Glyph::LanceCall => "lance_call",
+            Glyph::OtherCall => "other_call",
             Glyph::DumpOpened => "dump_opened",
             Glyph::DumpShut => "dump_shut",
             Glyph::EngineRan => "engine_ran",
             Glyph::EngineStood => "engine_stood",
             Glyph::EmergencyStop => "emergency_stop",
             Glyph::Nozzle => "nozzle",
+            Glyph::ToolDown => "tool_down",
+            Glyph::ToolUp => "tool_up",
+            Glyph::Wear => "wear",
+            Glyph::BarrierClosed => "barrier_closed",
+            Glyph::BarrierOpened => "barrier_opened",
             Glyph::Person => "person",
             Glyph::Bookmark => "bookmark",
         }
@@ -117,12 +171,18 @@ impl Glyph {
         let (path, open) = match self {
             Glyph::PumpCall => ("M-4,3.5H4L0,-4Z", false),
             Glyph::LanceCall => ("M-4,-3.5H4L0,4Z", true),
+            Glyph::OtherCall => ("M-4,-3.5H4L0,4Z", false),
             Glyph::DumpOpened => ("M-3.5,-3.5H3.5V3.5H-3.5Z", true),
             Glyph::DumpShut => ("M-3.5,-3.5H3.5V3.5H-3.5Z", false),
             Glyph::EngineRan => ("M-4,0A4,4 0 1 1 4,0A4,4 0 1 1 -4,0Z", false),
             Glyph::EngineStood => ("M-4,0A4,4 0 1 1 4,0A4,4 0 1 1 -4,0Z", true),
             Glyph::EmergencyStop => ("M-4,-4L4,4M-4,4L4,-4", true),
             Glyph::Nozzle => ("M0,-4.5L4,0L0,4.5L-4,0Z", false),
+            Glyph::ToolDown => ("M0,-4.5V4M-3.5,.5L0,4L3.5,.5", true),
+            Glyph::ToolUp => ("M0,4.5V-4M-3.5,-.5L0,-4L3.5,-.5", true),
+            Glyph::Wear => ("M-4,3V0A4,4 0 0 1 4,0V3Z", true),
+            Glyph::BarrierClosed => ("M-4,-4V4M4,-4V4M-4,0H4", true),
+            Glyph::BarrierOpened => ("M-4,-4V4M4,-4V4M-4,0L2,-4", true),
             Glyph::Person => ("M0,-4V4M-4,0H4", true),
             Glyph::Bookmark => ("M-3,4.5V-4.5H3.5L1,-2L3.5,0.5H-3", false),
         };

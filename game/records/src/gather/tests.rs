@@ -1,13 +1,13 @@
 //! Tests of what is gathered, on recordings made here.
 
 use crate::series::{POINTS_MOST, Quantity};
-use crate::sheet::{Sheet, Span, State};
+use crate::sheet::{Cause, Sheet, Span, Stage, State};
 use crew::{Call, Control, Seat, Tick};
 use training::channels::{Channel, ChannelSpec, Observer, Raw, table};
 use training::load::Library;
 use training::recording::{Bundle, Closed, End, Header, Journal, Mode, Opened, Recording, Status};
 use training::region::Limits;
-use training::{Ended, Event, Level, Mark, Referee};
+use training::{Ended, Event, Level, Mark, Referee, SurfaceStep};
 
 /// The channels of one tick, and what happened in it.
 type Seen = (Vec<(Channel, Raw)>, Vec<Event>);
@@ -19,6 +19,16 @@ fn level() -> Level {
 
 /// A recording of so many seconds, with the channels of `table`.
 fn recording(seconds: f64, table: Vec<ChannelSpec>, seen: impl Fn(f64) -> Seen) -> Vec<u8> {
+    recording_with(seconds, table, seen, |_| Vec::new())
+}
+
+/// The same with the steps that cells of a surface take.
+fn recording_with(
+    seconds: f64,
+    table: Vec<ChannelSpec>,
+    seen: impl Fn(f64) -> Seen,
+    steps: impl Fn(f64) -> Vec<SurfaceStep>,
+) -> Vec<u8> {
     let header = Header {
         release: "0.0.9".to_owned(),
         channels: table.clone(),
@@ -49,7 +59,7 @@ fn recording(seconds: f64, table: Vec<ChannelSpec>, seen: impl Fn(f64) -> Seen) 
         let there = |spec: &ChannelSpec| Channel::by_id(&spec.id).map(|c| all[c.index()]);
         let samples: Vec<_> = table.iter().filter_map(there).collect();
         journal
-            .tick(tick, &[], &samples, &events, &[], None)
+            .tick(tick, &[], &samples, &events, &steps(tick.seconds()), None)
             .expect("a tick");
     }
     let end = End {
@@ -67,14 +77,17 @@ fn recording(seconds: f64, table: Vec<ChannelSpec>, seen: impl Fn(f64) -> Seen) 
 }
 
 fn gathered(bytes: Vec<u8>) -> Sheet {
+    gathered_of(bytes, &level())
+}
+
+fn gathered_of(bytes: Vec<u8>, level: &Level) -> Sheet {
     let recording = Recording::read(bytes).expect("a recording");
-    let level = level();
-    let mut referee = Referee::new(&level);
+    let mut referee = Referee::new(level);
     recording.play(|o, _| {
         referee.see(o);
     });
     let mark: Mark = referee.mark(Ended::HandedBack);
-    Sheet::of(&recording, &level, &mark)
+    Sheet::of(&recording, level, &mark)
 }
 
 /// The tick that begins at a moment.
@@ -238,4 +251,190 @@ fn every_limit_of_the_region_is_told_with_its_source() {
     let named: Vec<&str> = Limits::RANGES.iter().map(|(name, _, _)| *name).collect();
     assert_eq!(told, named);
     assert!(sheet.limits.iter().all(|l| !l.source.is_empty()));
+}
+
+/// A level with a wall to be cleaned, 150 by 120 cells in tiles of 10 by 10.
+fn level_with_a_wall() -> Level {
+    Level {
+        surface: Some(crate::sample::surface()),
+        ..level()
+    }
+}
+
+/// The trigger is squeezed from 2 s to 9 s but for half a second from 6 s on,
+/// and somebody can be seen from 4 s to 7.5 s and again from 8 s.
+fn stopped_at_the_lance(now_s: f64) -> Seen {
+    let trigger = (2.0..9.0).contains(&now_s) && !(6.0..6.5).contains(&now_s);
+    let seen = (4.0..7.5).contains(&now_s) || now_s >= 8.0;
+    let by = |seat, call| Event::Said { seat, call };
+    let mut events = Vec::new();
+    for (moment_s, event) in [
+        // Nothing to let go yet; one's own word; not a word to stop.
+        (1.0, by(Seat::PUMP, Call::AllStop)),
+        (3.0, by(Seat::LANCE, Call::AllStop)),
+        (3.5, by(Seat::PUMP, Call::Raise)),
+        // While the intruder's cue is still open.
+        (5.0, by(Seat::WATCH, Call::AllStop)),
+        (7.0, by(Seat::WATCH, Call::Dump)),
+    ] {
+        if at(now_s, moment_s) {
+            events.push(event);
+        }
+    }
+    let values = vec![
+        (
+            Channel::Trigger,
+            Raw::steady(if trigger { 100.0 } else { 0.0 }),
+        ),
+        (Channel::IntruderSeenByLance, Raw::on(seen)),
+    ];
+    (values, events)
+}
+
+#[test]
+fn a_cause_at_the_lance_is_timed_to_the_trigger_let_go() {
+    let sheet = gathered(recording(10.0, table(), stopped_at_the_lance));
+    let told: Vec<_> = (sheet.releases.iter())
+        .map(|r| (r.tick, r.cause, r.released_s))
+        .collect();
+    let expected = [
+        (Tick::at(4.0), Cause::IntruderSeen, Some(2.0)),
+        (Tick::at(7.0), Cause::Heard(Call::Dump), Some(2.0)),
+    ];
+    assert_eq!(told, expected);
+    let allowed_s = level().region.limits.release_on_cue_s.value;
+    assert!(sheet.releases.iter().all(|r| r.allowed_s == allowed_s));
+
+    // Cut off before the trigger is let go, nothing is said of when it was.
+    let sheet = gathered(recording(5.5, table(), stopped_at_the_lance));
+    assert_eq!(sheet.releases.len(), 1);
+    assert_eq!(sheet.releases[0].released_s, None);
+}
+
+/// Takes the lowest row to the end from 3 s on, a cell a tick, and half of the
+/// way the one above it from 7 s on.
+fn rows_cleaned(now_s: f64) -> Vec<SurfaceStep> {
+    let cell = |from_s: f64| Tick::at(now_s).0 - Tick::at(from_s).0;
+    let step = |cell, steps| SurfaceStep { cell, steps };
+    if (3.0..4.25).contains(&now_s) {
+        vec![step(cell(3.0), 2)]
+    } else if (7.0..7.5).contains(&now_s) {
+        vec![step(150 + cell(7.0), 1)]
+    } else {
+        Vec::new()
+    }
+}
+
+fn stages(sheet: &Sheet) -> Vec<(Stage, f64, f64)> {
+    let all = sheet.phases.iter();
+    all.map(|p| (p.stage, p.from_s, p.until_s)).collect()
+}
+
+#[test]
+fn the_surface_is_shown_before_at_half_of_the_time_and_after() {
+    let bytes = recording_with(10.0, table(), dumped_on_call, rows_cleaned);
+    let sheet = gathered_of(bytes, &level_with_a_wall());
+    let cleaning = sheet.cleaning.as_ref().expect("a surface");
+    let taken: Vec<(f64, u32)> = (cleaning.maps.iter())
+        .map(|map| (map.at_s, map.steps.iter().map(|s| u32::from(*s)).sum()))
+        .collect();
+    assert_eq!(taken, [(0.0, 0), (5.0, 300), (10.0, 360)]);
+    let clean = |map: usize| cleaning.maps[map].clean_pct;
+    assert_eq!([clean(0), clean(1)], [0.0, 100.0 / 120.0]);
+    assert_eq!(clean(2), clean(1), "half of the steps is not clean");
+    // The lowest tiles are clean in one row of ten, and no tile is better.
+    let worst = cleaning.worst.expect("a tile");
+    assert_eq!(worst.clean_pct, 0.0);
+    let far = |a: f64, b: f64| (a - b).abs() > 1e-9;
+    for (edge, due) in worst.over_m.into_iter().zip([0.0, 0.1, 0.1, 0.2]) {
+        assert!(!far(edge, due), "{:?}", worst.over_m);
+    }
+    assert_eq!(cleaning.below_grade, (180, 180));
+
+    assert_eq!(
+        stages(&sheet),
+        [
+            (Stage::Prepare, 0.0, 2.0),
+            (Stage::Pressure, 2.0, 3.0),
+            (Stage::Clean, 3.0, 7.5),
+            (Stage::Finish, 7.5, 10.0)
+        ]
+    );
+    let page = crate::report(&sheet);
+    assert_eq!(page.matches("data:image/png;base64,").count(), 3);
+}
+
+#[test]
+fn a_level_without_a_surface_has_no_maps_and_no_panels_of_one() {
+    let sheet = gathered(recording(10.0, table(), dumped_on_call));
+    assert_eq!(sheet.cleaning, None);
+    assert!(sheet.series.iter().all(|s| !s.quantity.is_of_surface()));
+    assert_eq!(
+        stages(&sheet),
+        [
+            (Stage::Prepare, 0.0, 2.0),
+            (Stage::Pressure, 2.0, 6.5),
+            (Stage::Finish, 6.5, 10.0)
+        ]
+    );
+    let page = crate::report(&sheet);
+    for id in [
+        "report-surface",
+        "report-map-title",
+        "report-series-stand_off",
+    ] {
+        assert!(!page.contains(&crate::html::text(id, &[])), "{id}");
+    }
+    let idle = gathered(recording(2.0, table(), |_| (Vec::new(), Vec::new())));
+    assert_eq!(stages(&idle), [(Stage::Prepare, 0.0, 2.0)]);
+}
+
+#[test]
+fn stand_off_and_travel_have_gaps_where_there_is_nothing_to_measure() {
+    let seen = |now_s: f64| {
+        let aims = (1.0..2.0).contains(&now_s) || now_s >= 3.0;
+        let jet = now_s >= 4.0;
+        let value = |on, value| Raw::steady(if on { value } else { 0.0 });
+        let values = vec![
+            (Channel::StandOff, value(aims, 60.0)),
+            (Channel::TravelSpeed, value(aims, 90.0)),
+            (Channel::ImpactPressure, value(jet, 200.0)),
+        ];
+        (values, Vec::new())
+    };
+    let sheet = gathered_of(recording(5.0, table(), seen), &level_with_a_wall());
+    let stretches = |quantity| -> Vec<f64> {
+        let found = sheet.series.iter().find(|s| s.quantity == quantity);
+        let series = found.expect("a series");
+        series.stretches().map(|s| s.len() as f64 * 0.05).collect()
+    };
+    for (quantity, due) in [
+        (Quantity::StandOff, &[1.0, 2.0][..]),
+        (Quantity::TravelSpeed, &[1.0][..]),
+    ] {
+        let found = stretches(quantity);
+        assert_eq!(found.len(), due.len(), "{found:?}");
+        let far = |(a, b): (&f64, &f64)| (a - b).abs() > 0.051;
+        assert!(!found.iter().zip(due).any(far), "{found:?}");
+    }
+}
+
+#[test]
+fn trigger_brace_barrier_and_intruder_have_their_bars() {
+    let sheet = gathered(recording(10.0, table(), |now_s| {
+        let (mut values, events) = stopped_at_the_lance(now_s);
+        values.push((Channel::Intruder, Raw::on(now_s >= 3.0)));
+        (values, events)
+    }));
+    let of = |state| -> Vec<(f64, f64)> {
+        let all = sheet.spans.iter().filter(|s: &&Span| s.state == state);
+        all.map(|s| (s.from_s, s.until_s)).collect()
+    };
+    assert_eq!(of(State::Squeezed), [(2.0, 6.0), (6.5, 9.0)]);
+    assert_eq!(of(State::Intruder), [(3.0, 10.0)]);
+    assert_eq!(of(State::BarrierClosed), []);
+    let page = crate::report(&sheet);
+    let has = |id: &str| page.contains(&crate::html::text(id, &[]));
+    assert!(has("report-state-squeezed") && has("report-state-intruder"));
+    assert!(!has("report-state-barrier_closed"), "a row of nothing");
 }

@@ -3,23 +3,42 @@
 use super::{facts, section, table};
 use crate::clock::{minutes, moment};
 use crate::html::{escape, text};
-use crate::sheet::{Moment, Sheet};
+use crate::sheet::{Cause, Moment, Sheet};
 use crate::words;
 use crew::{Control, Handling};
 use std::fmt::Write;
 use training::Event;
 use training::text::{number, say};
 
-/// How long it took from each call for the dump to the act.
+/// How long it took from each cause to act to the act, at both posts.
 pub(super) fn cues(page: &mut String, sheet: &Sheet) {
     section(page, "report-acts");
+    write!(page, "<h3>{}</h3>", text("report-acts-pump", &[])).ok();
     if sheet.cues.is_empty() {
         write!(page, "<p>{}</p>", text("report-acts-none", &[])).ok();
-        return;
+    } else {
+        pump_cues(page, sheet);
     }
+    write!(page, "<h3>{}</h3>", text("report-acts-lance", &[])).ok();
+    if sheet.releases.is_empty() {
+        write!(page, "<p>{}</p>", text("report-acts-lance-none", &[])).ok();
+    } else {
+        releases(page, sheet);
+    }
+}
+
+/// Seconds, or that it never was.
+fn taken(seconds: Option<f64>) -> String {
+    seconds.map_or_else(
+        || text("report-never", &[]),
+        |s| format!("{} s", number(s, 2)),
+    )
+}
+
+fn pump_cues(page: &mut String, sheet: &Sheet) {
     table(
         page,
-        "",
+        "short",
         "report-acts-about",
         &[
             ("report-column-call", false),
@@ -30,10 +49,6 @@ pub(super) fn cues(page: &mut String, sheet: &Sheet) {
         ],
     );
     page.push_str("<tbody>");
-    let never = say("report-never", &[]);
-    let taken = |seconds: Option<f64>| {
-        seconds.map_or_else(|| never.clone(), |s| format!("{} s", number(s, 2)))
-    };
     for cue in &sheet.cues {
         write!(
             page,
@@ -41,13 +56,67 @@ pub(super) fn cues(page: &mut String, sheet: &Sheet) {
              <td class=\"n\">{}</td><td class=\"n\">{} s</td></tr>",
             text(&format!("calls-call-{}", cue.call.id()), &[]),
             moment(cue.tick.seconds()),
-            escape(&taken(cue.acted_s)),
-            escape(&taken(cue.open_s)),
+            taken(cue.acted_s),
+            taken(cue.open_s),
             number(cue.allowed_s, 2),
         )
         .ok();
     }
     page.push_str("</tbody></table>");
+}
+
+fn releases(page: &mut String, sheet: &Sheet) {
+    table(
+        page,
+        "short",
+        "report-acts-lance-about",
+        &[
+            ("report-column-cause", false),
+            ("report-column-time", true),
+            ("report-column-released", true),
+            ("report-column-allowed", true),
+        ],
+    );
+    page.push_str("<tbody>");
+    for release in &sheet.releases {
+        let cause = match release.cause {
+            Cause::Heard(call) => {
+                let call = say(&format!("calls-call-{}", call.id()), &[]);
+                say("report-cause-heard", &[("call", &call)])
+            }
+            Cause::IntruderSeen => say("report-cause-intruder", &[]),
+        };
+        write!(
+            page,
+            "<tr><th scope=\"row\">{}</th><td class=\"n\">{}</td><td class=\"n\">{}</td>\
+             <td class=\"n\">{} s</td></tr>",
+            escape(&cause),
+            moment(release.tick.seconds()),
+            taken(release.released_s),
+            number(release.allowed_s, 2),
+        )
+        .ok();
+    }
+    page.push_str("</tbody></table>");
+}
+
+/// What was done with the tool, the nozzles, the equipment and the barrier.
+pub(super) fn handling(page: &mut String, sheet: &Sheet) {
+    let handled = |moment: &&Moment| match moment.event {
+        Event::LaidDown { .. }
+        | Event::Dropped { .. }
+        | Event::TookUp { .. }
+        | Event::Chose { .. }
+        | Event::Wore { .. }
+        | Event::Finished { .. } => true,
+        Event::Moved { control, .. } => control == Control::Barrier,
+        _ => false,
+    };
+    let moments: Vec<&Moment> = sheet.moments.iter().filter(handled).collect();
+    if !moments.is_empty() {
+        section(page, "report-handling");
+        lines(page, &moments);
+    }
 }
 
 /// How the mark was made, and how anybody makes it again.
@@ -170,8 +239,13 @@ pub(super) fn limits(page: &mut String, sheet: &Sheet) {
 /// All that was said and done.
 pub(super) fn log(page: &mut String, sheet: &Sheet) {
     section(page, "report-log");
+    lines(page, &without_twisting_on(&sheet.moments));
+}
+
+/// What happened, line by line.
+fn lines(page: &mut String, moments: &[&Moment]) {
     page.push_str("<ul class=\"log\">");
-    for happened in without_twisting_on(&sheet.moments) {
+    for happened in moments {
         write!(
             page,
             "<li><time>{}</time><span>{}</span></li>",

@@ -8,6 +8,7 @@ use crate::words;
 use std::cmp::Reverse;
 use std::fmt::Write;
 use training::criteria::CriterionResult;
+use training::mark::Deduction;
 use training::text::say;
 use training::{Finding, Severity};
 
@@ -65,6 +66,7 @@ fn group(page: &mut String, sheet: &Sheet, caption: &str, found: &[(usize, &Find
             ("report-column-what", false),
             ("report-column-measured", true),
             ("report-column-limit", true),
+            ("report-column-cost", true),
         ],
     );
     for (number, finding) in found {
@@ -77,21 +79,34 @@ fn group(page: &mut String, sheet: &Sheet, caption: &str, found: &[(usize, &Find
 /// below it.
 fn one(page: &mut String, sheet: &Sheet, number: usize, finding: &Finding) {
     let severity = finding.severity.id();
+    let mut deductions = sheet.mark.deductions.iter();
+    let deduction = deductions.find(|d| d.finding + 1 == number);
     let (value, limit) = words::measured(finding.value, finding.limit, &finding.unit);
     write!(
         page,
         "<tbody class=\"one\" id=\"finding-{number}\"><tr><td class=\"n\">{number}</td>\
          <td class=\"n\">{}</td><td><span class=\"weight {severity}\">{}</span></td>\
-         <td><b>{}</b>{}</td><td class=\"n\">{}</td><td class=\"n\">{}</td></tr>",
+         <td><b>{}</b>{}</td><td class=\"n\">{}</td><td class=\"n\">{}</td>\
+         <td class=\"n\">{}</td></tr>",
         moment(finding.tick.seconds()),
         text(&format!("report-severity-{severity}"), &[]),
         escape(&words::rule_title(&finding.rule)),
         escape(&words::detail(finding)),
         escape(&value),
         escape(&limit),
+        escape(&cost(finding, deduction)),
     )
     .ok();
-    page.push_str("<tr class=\"more\"><td colspan=\"3\"></td><td colspan=\"3\">");
+    page.push_str("<tr class=\"more\"><td colspan=\"3\"></td><td colspan=\"4\">");
+    if let Some(mended) = finding.mended {
+        let over = text("report-mended", &[("time", &moment(mended.seconds()))]);
+        let half = if deduction.is_some_and(|d| d.halved) {
+            text("report-cost-halved", &[])
+        } else {
+            String::new()
+        };
+        write!(page, "<p>{over} {half}</p>").ok();
+    }
     let coach = words::rule_coach(&finding.rule);
     if !coach.is_empty() {
         write!(
@@ -110,6 +125,19 @@ fn one(page: &mut String, sheet: &Sheet, number: usize, finding: &Finding) {
         write!(page, "<p class=\"fine\">{source}</p>").ok();
     }
     page.push_str("</td></tr></tbody>");
+}
+
+/// What a finding takes off the mark for safety.
+fn cost(finding: &Finding, deduction: Option<&Deduction>) -> String {
+    match deduction {
+        _ if finding.severity == Severity::Critical => say("report-cost-all", &[]),
+        Some(deduction) => {
+            let points = words::short(deduction.points, 2);
+            let unit = words::unit("points", deduction.points);
+            say("report-cost", &[("points", &points), ("unit", &unit)])
+        }
+        None => say("report-cost-unknown", &[]),
+    }
 }
 
 /// The lines of the procedure's mark, and what was used up.

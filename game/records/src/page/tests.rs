@@ -4,6 +4,7 @@ use super::report;
 use crate::sample;
 use crate::sheet::Sheet;
 use crew::Tick;
+use training::mark::Deduction;
 use training::recording::{Damage, OpenKey, Part, Status};
 use training::rules::RULES;
 use training::text::{exists, say};
@@ -84,6 +85,13 @@ fn a_sheet_with_one_of_everything_makes_a_sound_page() {
         "report-critical",
         "report-not_part",
         "report-signature",
+        "report-map-key-clean",
+        "report-map-key-partly",
+        "report-map-key-fouled",
+        "report-map-key-worst",
+        "report-cause-intruder",
+        "report-handling",
+        "report-phase-clean",
     ] {
         assert!(page.contains(&words(id)), "{id}");
     }
@@ -171,6 +179,7 @@ fn critical_findings_come_first_and_carry_their_number_in_time() {
         value: 2.0,
         limit: 1.0,
         unit: "bar".to_owned(),
+        mended: None,
     };
     sheet.until_s = 60.0;
     sheet.mark.findings = vec![
@@ -311,6 +320,7 @@ fn bare() -> Sheet {
     let mut sheet = sample::sheet();
     let mark = &mut sheet.mark;
     mark.findings.clear();
+    mark.deductions.clear();
     mark.criteria.clear();
     mark.not_assessable.clear();
     (mark.safety, mark.procedure, mark.economy) = (None, None, None);
@@ -321,6 +331,9 @@ fn bare() -> Sheet {
     sheet.spans.clear();
     sheet.moments.clear();
     sheet.cues.clear();
+    sheet.releases.clear();
+    sheet.phases.clear();
+    sheet.cleaning = None;
     sheet.uses.clear();
     sheet.body_hash = None;
     sheet.restarted = None;
@@ -336,4 +349,72 @@ fn the_title_names_the_level() {
     let sheet = sample::sheet();
     let title = say("report-title", &[("level", &sheet.level.title)]);
     assert!(report(&sheet).contains(&format!("<h1>{title}</h1>")));
+}
+
+#[test]
+fn a_finding_says_what_it_costs() {
+    let mut sheet = bare();
+    let found = sample::sheet().mark.findings;
+    let cells = [
+        words("report-cost-all"),
+        "12.5 points".to_owned(),
+        "1 point".to_owned(),
+    ];
+    let all = [Severity::Critical, Severity::Major, Severity::Minor];
+    for (finding, (severity, points)) in all.into_iter().zip([100.0, 12.5, 1.0]).enumerate() {
+        sheet.mark.findings.push(Finding {
+            severity,
+            mended: None,
+            ..found[0].clone()
+        });
+        sheet.mark.deductions.push(Deduction {
+            finding,
+            points,
+            halved: false,
+        });
+    }
+    let page = report(&sheet);
+    for cost in &cells {
+        let cell = format!("<td class=\"n\">{cost}</td></tr>");
+        assert_eq!(page.matches(&cell).count(), 1, "{cost}");
+    }
+    assert!(!page.contains(&words("report-cost-halved")));
+    // Put right and reported.
+    sheet.mark.findings[1].mended = Some(Tick::at(70.5));
+    sheet.mark.deductions[1].halved = true;
+    let page = report(&sheet);
+    let over = say("report-mended", &[("time", &"1:10.5")]);
+    assert!(page.contains(&over) && page.contains(&words("report-cost-halved")));
+    // A cost goes by its finding and not by its place.
+    sheet.mark.deductions.remove(1);
+    let page = report(&sheet);
+    assert!(page.contains(&words("report-cost-unknown")) && page.contains(&cells[2]));
+}
+
+#[test]
+fn the_share_is_held_against_the_grade() {
+    let mut sheet = sample::sheet();
+    let cleaning = sheet.cleaning.as_mut().unwrap();
+    cleaning.grade_pct = 95.0;
+    for (clean_pct, told) in [
+        (
+            95.0,
+            "95 % of the surface is clean; the grade is 95 %, and it is met.",
+        ),
+        (
+            94.999,
+            "94.9 % of the surface is clean; the grade is 95 %, and it is not met.",
+        ),
+    ] {
+        let cleaning = sheet.cleaning.as_mut().unwrap();
+        cleaning.maps.last_mut().unwrap().clean_pct = clean_pct;
+        let page = report(&sheet);
+        assert!(page.contains(told), "{told}");
+    }
+    // What the mark counts is told where it is less than what is clean.
+    for (coverage, told) in [(None, false), (Some(95.0), false), (Some(61.2), true)] {
+        sheet.mark.coverage = coverage;
+        let line = say("report-surface-counted", &[("counted", &"61.2")]);
+        assert_eq!(report(&sheet).contains(&line), told, "{coverage:?}");
+    }
 }

@@ -285,7 +285,7 @@ fn a_chunk_that_unpacks_to_more_than_a_chunk_is_refused() {
     }
 }
 
-/// The statuses of a recording whose coverage was changed, frame by frame.
+/// The status of a recording in which every frame of coverage was changed.
 fn with_coverage(change: impl Fn(&mut Vec<u8>)) -> Status {
     let forged = forge(&small().1, |kind, payload| {
         if kind == Kind::Coverage {
@@ -339,10 +339,9 @@ fn coverage_without_its_chunk_or_past_its_ticks_is_told() {
     // The steps of the first chunk twice, and the steps of the last of ticks
     // that it does not have: of 20, where there are chunks of 60.
     let last = kinds.iter().rposition(|k| *k == Kind::Coverage).unwrap();
-    let mut at = 0;
     let mut chain = Chain::start(Part::Body);
     let mut doubled = bytes[..HEAD].to_vec();
-    for (kind, range) in frames(&bytes) {
+    for (at, (kind, range)) in frames(&bytes).into_iter().enumerate() {
         let payload = &bytes[range.start + 5..range.end - 8];
         if kind.part() == Part::Body {
             doubled.extend(frame::write(kind, payload, &mut chain));
@@ -352,7 +351,6 @@ fn coverage_without_its_chunk_or_past_its_ticks_is_told() {
         } else {
             doubled.extend_from_slice(&bytes[range]);
         }
-        at += 1;
     }
     assert!(matches!(
         Recording::read(doubled).unwrap().status(),

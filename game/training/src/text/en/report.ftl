@@ -125,6 +125,12 @@ report-column-severity = Severity
 report-column-what = What was found
 report-column-measured = Measured
 report-column-limit = Limit
+report-column-cost = Costs
+report-cost = { $points } { $unit }
+report-cost-all = the whole mark
+report-cost-unknown = not known
+report-mended = Over at { $time }.
+report-cost-halved = Put right and reported in time, so that it costs half.
 report-column-step = Step of the work
 report-column-asked = Seen, and asked for
 report-column-share = Worth
@@ -169,11 +175,14 @@ report-criterion-lance_left_safe = Leave the lance safe
 # Chart
 report-chart = The attempt over time
 report-chart-title = The attempt over time
-report-chart-desc = Bars show when the engine ran, when the pump fed the line and when a nozzle was on the lance. Below them stand calls and acts, then pressure, flow and thrust, up to { $until } after the start. Numbered findings are links to their rows.
+report-chart-desc = Bars show the phases, when the engine ran, when the pump fed the line, when a nozzle was on the lance, and when the trigger was squeezed and the lance braced. Below them stand calls and acts, then what was measured, up to { $until } after the start. Numbered findings are links to their rows.
 report-chart-most = Greatest { $name }: { $most }.
 report-chart-pressure = Pressure, { $unit }
 report-chart-flow = Flow, { $unit }
 report-chart-thrust = Thrust, { $unit }
+report-chart-stand_off = Stand-off, { $unit }
+report-chart-travel_speed = Travel speed, { $unit }
+report-chart-wanted = stand-off of the job sheet
 report-chart-nothing = not in this recording
 report-chart-time = time, minutes and seconds
 report-series-pump_pressure = pressure at the pump
@@ -182,13 +191,26 @@ report-series-gauge = needle of the gauge
 report-series-tool_flow = flow out of the tool
 report-series-bypass_flow = flow through the bypass
 report-series-thrust = thrust on the tool
+report-series-stand_off = stand-off from tip to surface
+report-series-travel_speed = travel of the jet along the surface
 report-band = from least to greatest
 report-state-engine_runs = Engine runs
 report-state-line_fed = Line is fed
 report-state-nozzle_on = Nozzle on
+report-state-squeezed = Trigger
+report-state-braced = Braced
+report-state-barrier_closed = Barrier closed
+report-state-intruder = Intruder
 report-lane-findings = Findings
 report-lane-pump_calls = Pump calls
 report-lane-lance_calls = Lance calls
+report-lane-other_calls = Other calls
+report-lane-handling = Handling
+report-lane-phases = Phase
+report-phase-prepare = Preparing
+report-phase-pressure = Under pressure
+report-phase-clean = Cleaning
+report-phase-finish = Ending
 report-lane-acts = Acts
 report-glyph-pump_call = call of the pump hand
 report-glyph-lance_call = call of the lance hand
@@ -197,15 +219,54 @@ report-glyph-dump_shut = dump shut
 report-glyph-engine_ran = engine ran
 report-glyph-engine_stood = engine stood
 report-glyph-emergency_stop = emergency stop struck
-report-glyph-nozzle = nozzle gauged, fitted or taken off
-report-glyph-person = step, slip or fall
+report-glyph-nozzle = nozzle laid out, gauged, fitted or taken off
+report-glyph-other_call = call of somebody else
+report-glyph-tool_down = tool laid down or dropped
+report-glyph-tool_up = tool taken up
+report-glyph-wear = equipment put on or taken off
+report-glyph-barrier_closed = barrier closed
+report-glyph-barrier_opened = barrier opened
+report-glyph-person = step, slip, fall, or a blow of the tool
 report-glyph-bookmark = mark set
 
 # Acts
 report-acts = From cue to act
 report-acts-about = From the end of the call to the hand that opens the dump or strikes the emergency stop, and to the open dump.
+report-acts-pump = Pump post
+report-acts-lance = Lance post
 report-acts-none = Nobody called for the dump while the line was fed.
 report-never = never
+report-acts-lance-about = From the end of the call, or from the moment in which somebody could be seen, to the trigger let go.
+report-acts-lance-none = While the trigger was squeezed, nobody called for a stop and nobody was seen in the zone.
+report-cause-heard = Heard: “{ $call }”
+report-cause-intruder = Seen: somebody in the zone
+report-column-cause = Cause
+report-column-released = Trigger let go after
+report-handling = Tool, nozzles, equipment and barrier
+
+# Surface
+report-surface = The surface
+report-surface-met = { $clean } % of the surface is clean; the grade is { $grade } %, and it is met.
+report-surface-not_met = { $clean } % of the surface is clean; the grade is { $grade } %, and it is not met.
+report-surface-counted = Of that the mark for coverage counts { $counted } %: what was cleaned while something critical was found counts for nothing.
+report-surface-size = The surface is { $width } m wide and { $height } m high.
+report-surface-worst = The worst tile reaches from { $left } to { $right } m across and from { $low } to { $high } m up, and is clean to { $clean } %.
+report-surface-tiles = { $below ->
+    [0] None of the { $all } tiles is below the grade.
+    [one] One of the { $all } tiles is below the grade.
+   *[other] { $below } of the { $all } tiles are below the grade.
+}
+report-map-title = Maps of the surface
+report-map-desc = At { $time }: { $clean } % clean.
+report-map-before = Before
+report-map-half = Half of the time, { $time }
+report-map-after = After, { $time }
+report-map-clean = { $clean } % clean
+report-map-metres = metres across and up, as one faces it
+report-map-key-clean = clean (light)
+report-map-key-partly = partly clean (striped)
+report-map-key-fouled = fouled (dark)
+report-map-key-worst = worst tile
 
 # How the mark was made
 report-how = How this mark was made
