@@ -8,6 +8,7 @@
 mod arms;
 mod engine;
 mod finger;
+mod footing;
 mod hands;
 mod lance;
 mod needle;

@@ -28,7 +28,7 @@ const LIFT_M: (f64, f64) = (-0.5, 0.4);
 /// project).
 const FOLLOW_S: f64 = 0.12;
 /// What pushes the tool aside is learnt with this time constant, seconds.
-const LEARN_S: f64 = 0.6;
+const LEARN_S: f64 = 0.35;
 /// Where the hands really are is learnt with this time constant, seconds: it
 /// changes at once when the jet pushes.
 const LEARN_HANDS_S: f64 = 0.15;
@@ -172,7 +172,7 @@ impl Arms {
         if against.abs() > AGAINST_RAD {
             let (_, right_m) = split(p, hands);
             let whole_m = (HANDS_AHEAD_M + tool.reach_m) * libm::sin(against);
-            let share = (-right_m / whole_m).max(0.0).min(1.0);
+            let share = (-right_m / whole_m).clamp(0.0, 1.0);
             self.goes_round += (share - self.goes_round) * TICK_S / LEARN_ROUND_S;
         }
         let rest = self.rest_m(p, tool.yaw_rad, tool.reach_m, tool.lift_m);

@@ -2,9 +2,10 @@
 
 use super::arms::{Arms, Pose};
 use super::finger::Finger;
+use super::footing::BRACED;
 use super::rework::Rework;
 use super::rows::Order;
-use super::sweep::{BRACED, Sweep};
+use super::sweep::Sweep;
 use super::walk::{Walk, less_turns};
 use super::{Step, StuckReason};
 use crate::person::{Person, Site};

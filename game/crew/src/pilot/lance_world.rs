@@ -197,6 +197,21 @@ impl LanceWorld {
         (self.in_hands && inside).then_some(spot)
     }
 
+    /// The way the tool points, radians.
+    pub fn yaw(&self) -> f64 {
+        self.tool[0]
+    }
+
+    /// How far the line of the tool passes a spot by, radians.
+    pub fn off_rad(&self, spot: [f64; 3]) -> f64 {
+        let (tip, along) = (self.tip_m(), along(self.tool));
+        let hands: [f64; 3] = core::array::from_fn(|i| tip[i] - TOOL_M * along[i]);
+        let to: [f64; 3] = core::array::from_fn(|i| spot[i] - hands[i]);
+        let length_m = to.iter().map(|x| x * x).sum::<f64>().sqrt();
+        let level: f64 = to.iter().zip(along).map(|(a, b)| a * b).sum();
+        libm::acos((level / length_m).min(1.0))
+    }
+
     fn tiles(&self) -> Vec<u8> {
         let [columns, _] = cells();
         let per = 10;
@@ -347,7 +362,7 @@ impl LanceWorld {
             Act::Tie(on) => self.tied = on,
             Act::TakeHose => self.hose = true,
             Act::LetGo => self.hose = false,
-            Act::Choose { .. } | Act::Say(_) | Act::HandBack => {}
+            Act::Choose { .. } | Act::Say(_) | Act::HandBack | Act::Take(_) => {}
             other => panic!("the lance hand has no use for {other:?}"),
         }
     }
@@ -494,7 +509,7 @@ pub(super) fn braced() -> Vec<Goal> {
     ]
 }
 
-/// All tasks take their time in this world too.
+/// Work that takes its time.
 pub(super) fn fit() -> Goal {
     Goal::Work {
         task: Task::FitNozzle,

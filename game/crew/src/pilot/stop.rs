@@ -63,7 +63,7 @@ impl Pilot {
         self.stand(p, out);
         self.forget_words(call);
         let pause_s = self.me.pause_s(CHOICE_S);
-        let pause_s = pause_s.max(0.5 * CHOICE_S).min(LET_GO_MAX_S);
+        let pause_s = pause_s.clamp(0.5 * CHOICE_S, LET_GO_MAX_S);
         self.stop = Some(Stop {
             call,
             from: p.tick.after(pause_s),
@@ -138,9 +138,17 @@ impl Pilot {
         true
     }
 
-    /// Whether the script waits for this very word.
+    /// Whether the script waits for this very word, or for the sight that
+    /// makes one call it.
     fn awaits(&self, call: Call) -> bool {
-        matches!(self.present(), Some(Goal::Until { cue: Cue::Heard { call: c }, .. }) if *c == call)
+        match self.present() {
+            Some(Goal::Until { cue, .. }) => match cue {
+                Cue::Heard { call: awaited } => *awaited == call,
+                Cue::Sees { seat, .. } => self.intruder && *seat == Seat::VISITOR,
+                _ => false,
+            },
+            _ => false,
+        }
     }
 
     /// Whether this word has the script do what it has for after a stop.

@@ -5,30 +5,16 @@
 //! out of a firm hold ends the squeeze first; the sweep goes on a little
 //! before the place where that was.
 
+use super::footing::Footing;
 use super::lance::Hold;
 use super::rows::{LEAD_S, Order};
 use super::track::{SEEN_AFTER_S, Track};
 use super::walk::turn_rad;
 use super::{Step, StuckReason};
 use crate::person::{Person, Site};
-use crate::{Act, Cue, Input, Percepts, Stance, Tick};
+use crate::{Cue, Input, Percepts, Tick};
 use serde::{Deserialize, Serialize};
 
-/// Leaning further than this one lets go, and goes on below that, radians
-/// (common practice, no source: a braced stand leans by half as much).
-const LEAN_MAX_RAD: f64 = 0.35;
-const LEAN_GOOD_RAD: f64 = 0.25;
-/// Braced less than this, the brace is lost; from there on it is good.
-const BRACE_LOST: f64 = 0.5;
-pub(super) const BRACED: f64 = 0.9;
-/// With less strength than this one rests, and until there is so much again
-/// (a choice of this project).
-pub(super) const TIRED: f64 = 0.35;
-pub(super) const RESTED: f64 = 0.5;
-/// The brace is asked for again after this time, seconds.
-const AGAIN_S: f64 = 1.5;
-/// Everything is well for so long before the tool is taken up again, seconds.
-const WELL_S: f64 = 0.3;
 /// Nobody sweeps that is turned further away from the middle of the part,
 /// radians.
 const SIDEWAYS_RAD: f64 = 0.25;
@@ -38,8 +24,10 @@ const STEADY_S: f64 = 0.3;
 /// the longer one the spot is left out, seconds.
 const WILL_DO_S: f64 = 2.5;
 const LEAVE_OUT_S: f64 = 5.0;
-/// The distance is off for good when it is for so long, seconds.
-const OFF_S: f64 = 0.4;
+/// The distance is off for good when it is known to be for so long, seconds;
+/// longer where it is only seen, or while the push of the jet is new.
+const OFF_S: f64 = 0.1;
+const OFF_SEEN_S: f64 = 0.4;
 /// What is left out at first, metres; each time without success twice as much.
 const LEAVE_OUT_M: f64 = 0.05;
 /// The spot not seen for so long, one lets go, seconds.
@@ -49,8 +37,6 @@ const DRY_S: f64 = 3.0;
 /// The hands are held at the end of the last row for so long, until the tool
 /// has followed, seconds.
 const FOLLOW_ON_S: f64 = 0.25;
-/// The tool is looked for this long, seconds.
-const TOOLLESS_S: f64 = 4.0;
 
 #[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
 enum Stage {
@@ -76,20 +62,14 @@ pub(super) struct Sweep {
     stage: Stage,
     /// Where on the way the jet was started this time, metres.
     began_m: f64,
-    /// How the sweep was begun: feet and brace.
-    stance: Stance,
-    brace: bool,
+    footing: Footing,
     turning: bool,
-    asked: Option<Tick>,
-    well: Option<Tick>,
-    tired: bool,
-    toolless: Option<Tick>,
     /// When the spot was seen last.
     seen: Tick,
     /// When water was seen last.
     wet: Tick,
-    /// Water has been seen this time.
-    runs_wet: bool,
+    /// When water was seen first, this time.
+    wet_from: Option<Tick>,
     /// Since when the distance will not do.
     off: Option<Tick>,
     leave_out_m: f64,
@@ -111,16 +91,11 @@ impl Sweep {
             track: Track::over(order, site.surface.as_ref()?, me)?,
             stage: Stage::Ready,
             began_m: 0.0,
-            stance: hold.stance,
-            brace: hold.brace,
+            footing: Footing::like(hold),
             turning: false,
-            asked: None,
-            well: None,
-            tired: false,
-            toolless: None,
             seen: p.tick,
             wet: p.tick,
-            runs_wet: false,
+            wet_from: None,
             off: None,
             leave_out_m: LEAVE_OUT_M,
             ended: None,
@@ -144,24 +119,13 @@ impl Sweep {
             self.track.along_m = (self.track.along_m - back_m).max(self.began_m);
         }
         self.stage = Stage::Ready;
-        self.well = None;
-        self.asked = None;
+        self.footing.anew();
         self.ended = None;
     }
 
     fn let_go(&mut self, hold: &mut Hold, me: &Person, p: &Percepts, out: &mut Vec<Input>) {
         hold.finger.release(me, p, out);
         self.break_off();
-    }
-
-    /// What says that the hold is not firm.
-    fn amiss(&mut self, p: &Percepts) -> bool {
-        self.tired |= p.body.strength < TIRED;
-        p.body.fallen
-            || p.tool.is_none()
-            || p.body.lean_rad.abs() > LEAN_MAX_RAD
-            || (self.brace && p.body.braced < BRACE_LOST)
-            || self.tired
     }
 
     /// Sweeps.
@@ -173,15 +137,15 @@ impl Sweep {
         out: &mut Vec<Input>,
     ) -> Step<StuckReason> {
         hold.arms.feel(p);
-        if matches!(self.stage, Stage::Approach { .. } | Stage::Squeeze) && self.amiss(p) {
+        if matches!(self.stage, Stage::Approach { .. } | Stage::Squeeze) && self.footing.amiss(p) {
             self.let_go(hold, me, p, out);
         }
         match self.stage {
-            Stage::Ready => {
-                if let Some(failed) = self.ready(hold, me, p, out) {
-                    return Step::Failed(failed);
-                }
-            }
+            Stage::Ready => match self.footing.take(hold, me, p, out) {
+                Step::Going => {}
+                Step::Done => self.stage = Stage::Face,
+                Step::Failed(reason) => return Step::Failed(reason),
+            },
             Stage::Face => {
                 let middle_m = self.track.middle_m();
                 let far = turn_rad(p, middle_m).abs() > SIDEWAYS_RAD;
@@ -197,7 +161,7 @@ impl Sweep {
                 self.track.lead(false, hold, me, p, out);
                 if hold.finger.squeeze(me, p, out) {
                     self.stage = Stage::Run;
-                    self.runs_wet = false;
+                    self.wet_from = None;
                     self.wet = p.tick;
                     self.seen = p.tick;
                     self.off = None;
@@ -215,57 +179,6 @@ impl Sweep {
             }
         }
         Step::Going
-    }
-
-    /// Gets a firm hold: tool in the hands, arms rested, feet set, braced.
-    fn ready(
-        &mut self,
-        hold: &mut Hold,
-        me: &mut Person,
-        p: &Percepts,
-        out: &mut Vec<Input>,
-    ) -> Option<StuckReason> {
-        hold.finger.release(me, p, out);
-        let again = self.asked.is_none_or(|at| p.tick.since(at) > AGAIN_S);
-        if p.tool.is_none() {
-            self.well = None;
-            let since = *self.toolless.get_or_insert(p.tick);
-            if p.tick.since(since) > TOOLLESS_S {
-                return Some(StuckReason::OutOfReach);
-            }
-            if again && p.body.holding.is_none() {
-                self.asked = Some(p.tick);
-                me.does(p.tick, Act::TakeUp, out);
-            }
-            return None;
-        }
-        self.toolless = None;
-        if self.tired {
-            self.tired = p.body.strength < RESTED;
-        }
-        let stands = p.body.stance == self.stance || self.stance == Stance::Normal;
-        let braced = p.body.braced >= BRACED || !self.brace;
-        let well = !self.tired && p.body.lean_rad.abs() < LEAN_GOOD_RAD && stands && braced;
-        if !well {
-            self.well = None;
-            if again && !(stands && braced) {
-                self.asked = Some(p.tick);
-                if !stands {
-                    me.does(p.tick, Act::Stand(self.stance), out);
-                }
-                if !braced {
-                    me.does(p.tick, Act::Brace(true), out);
-                }
-            }
-            return None;
-        }
-        hold.stance = self.stance;
-        hold.brace = self.brace;
-        let since = *self.well.get_or_insert(p.tick);
-        if p.tick.since(since) >= WELL_S {
-            self.stage = Stage::Face;
-        }
-        None
     }
 
     fn enter_approach(&mut self, p: &Percepts) {
@@ -329,12 +242,19 @@ impl Sweep {
         if p.spot.is_some() {
             self.seen = p.tick;
         }
+        let waits_m = 0.7 * LEAD_S * self.track.order.speed_m_s;
         if p.jet_runs {
-            self.runs_wet = true;
             self.wet = p.tick;
+            if self.wet_from.is_none() {
+                self.wet_from = Some(p.tick);
+                // Late water: the way that its kick is to pass on begins anew.
+                if self.track.along_m >= self.began_m + waits_m {
+                    self.track.along_m = self.began_m;
+                }
+            }
         }
         let lost = !hold.finger.squeezed() || p.tick.since(self.seen) > UNSEEN_S;
-        if self.amiss(p) || lost {
+        if self.footing.amiss(p) || lost {
             self.let_go(hold, me, p, out);
             return Step::Going;
         }
@@ -346,16 +266,16 @@ impl Sweep {
             return Step::Going;
         }
         // The first piece is gone along before the water is seen, no more.
-        let speed_m_s = self.track.order.speed_m_s;
-        let gone_m = self.track.along_m - self.began_m;
-        if self.runs_wet || gone_m < 0.7 * LEAD_S * speed_m_s {
+        let wet = self.wet_from.is_some();
+        if wet || self.track.along_m < self.began_m + waits_m {
             self.track.go_on();
         }
-        if gone_m > 2.0 * LEAD_S * speed_m_s {
+        let settled = self.settled(p);
+        if settled && self.track.along_m > self.began_m + 3.0 * waits_m {
             self.leave_out_m = LEAVE_OUT_M;
         }
-        self.swept |= self.runs_wet;
-        self.track.lead(true, hold, me, p, out);
+        self.swept |= wet;
+        self.track.lead(settled, hold, me, p, out);
         if self.track.ended() {
             let since = *self.ended.get_or_insert(p.tick);
             if p.tick.since(since) >= FOLLOW_ON_S {
@@ -364,6 +284,11 @@ impl Sweep {
             }
         }
         Step::Going
+    }
+
+    /// Whether the kick of the jet has passed.
+    fn settled(&self, p: &Percepts) -> bool {
+        self.wet_from.is_some_and(|at| p.tick.since(at) > LEAD_S)
     }
 
     /// Lets go where the arms come to their end, and goes to where they reach
@@ -380,9 +305,17 @@ impl Sweep {
         }
         let next_m = self.track.next_reachable(&hold.arms, p);
         let ahead = next_m.is_none_or(|next_m| next_m > self.track.along_m);
-        let off = ahead || (hold.arms.at_end() && !self.track.will_do(p));
+        let off = ahead || (hold.arms.at_end() && self.track.will_not_do(p));
         self.off = off.then(|| self.off.unwrap_or(p.tick));
-        if self.off.is_none_or(|since| p.tick.since(since) <= OFF_S) {
+        let patience_s = if ahead && self.settled(p) {
+            OFF_S
+        } else {
+            OFF_SEEN_S
+        };
+        if self
+            .off
+            .is_none_or(|since| p.tick.since(since) <= patience_s)
+        {
             return false;
         }
         hold.finger.release(me, p, out);

@@ -1,3 +1,4 @@
+mod lance;
 mod needle;
 mod sweep;
 

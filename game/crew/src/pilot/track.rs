@@ -95,7 +95,7 @@ impl Track {
         } else {
             1.0
         };
-        let share = share.max(TURN_BACK_SHARE).min(1.0);
+        let share = share.clamp(TURN_BACK_SHARE, 1.0);
         self.along_m += self.order.speed_m_s * self.errors.pace * share * TICK_S;
     }
 
@@ -117,11 +117,11 @@ impl Track {
     }
 
     /// Leads the tool to where the spot should be, and makes up for what is
-    /// seen to be off: with a jet always, before it only once the tool has got
-    /// there.
+    /// seen to be off: `steady` says that nothing swings, otherwise only once
+    /// the tool has got there.
     pub fn lead(
         &mut self,
-        jet: bool,
+        steady: bool,
         hold: &mut Hold,
         me: &mut Person,
         p: &Percepts,
@@ -130,7 +130,7 @@ impl Track {
         self.begin_row(me);
         let meant = self.meant(p);
         let late = self.late.get_or_insert_with(|| meant.map(Late::at));
-        let there = jet || self.told.is_some_and(|at| p.tick.since(at) > SEEN_AFTER_S);
+        let there = steady || self.told.is_some_and(|at| p.tick.since(at) > SEEN_AFTER_S);
         for i in 0..3 {
             let then = late[i].follow(meant[i], SEEN_AFTER_S);
             // What the arms cannot give is not asked for more and more.
@@ -163,6 +163,11 @@ impl Track {
     /// Whether the distance is seen to be one that will do.
     pub fn will_do(&self, p: &Percepts) -> bool {
         p.spot.is_some_and(|s| self.fits(s.stand_off_m))
+    }
+
+    /// Whether the distance is seen to be one that will not do.
+    pub fn will_not_do(&self, p: &Percepts) -> bool {
+        p.spot.is_some_and(|s| !self.fits(s.stand_off_m))
     }
 
     fn fits(&self, stand_off_m: f64) -> bool {

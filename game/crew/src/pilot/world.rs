@@ -344,15 +344,25 @@ impl World {
     }
 }
 
-pub(super) fn pilot_with(goals: Vec<Goal>, skill: Skill, seed: u64) -> Pilot {
-    let script = Script {
+fn script(goals: Vec<Goal>, after_stop: Vec<Goal>) -> Script {
+    Script {
         level: "test".into(),
         about: "test".into(),
         breaks: Vec::new(),
         goals,
-        after_stop: Vec::new(),
-    };
+        after_stop,
+    }
+}
+
+pub(super) fn pilot_with(goals: Vec<Goal>, skill: Skill, seed: u64) -> Pilot {
+    let script = script(goals, Vec::new());
     Pilot::new(script, Seat::PUMP, Source::Trainee, site(), skill, seed)
+}
+
+/// A pilot with something to do after a stop.
+pub(super) fn pilot_after(goals: Vec<Goal>, after_stop: Vec<Goal>) -> Pilot {
+    let (script, skill) = (script(goals, after_stop), Skill::steady());
+    Pilot::new(script, Seat::PUMP, Source::Trainee, site(), skill, 1)
 }
 
 pub(super) fn pilot(goals: Vec<Goal>) -> Pilot {
