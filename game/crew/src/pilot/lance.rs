@@ -253,13 +253,17 @@ impl Job {
                 if p.tick.since(*since) > POINT_MAX_S {
                     return Step::Failed(StuckReason::OutOfReach);
                 }
-                let Some(tool) = hold.arms.feel(p) else {
-                    return Step::Going;
-                };
                 if !*faces {
                     *faces = hold.face(me, p, [at_m[0], at_m[2]], out);
                     return Step::Going;
                 }
+                // Without a tool there is only oneself to turn.
+                if p.tool.is_none() {
+                    return Step::Done;
+                }
+                let Some(tool) = hold.arms.feel(p) else {
+                    return Step::Going;
+                };
                 let pose: Pose = hold.arms.pose_here(p, *at_m);
                 hold.arms.steer(me, p, &pose, out);
                 let off_rad = less_turns(pose.yaw_rad - tool.yaw_rad)
