@@ -3,7 +3,9 @@
 
 use crate::allowed::tool_at;
 use crate::channels::Sample;
+use crate::level::{Coat, Surface, Words};
 use crate::load::Library;
+use crate::surface::STEPS_PER_LAYER;
 use crate::{Channel, Event, Level, Observation};
 use crew::{Call, Control, Seat, Tick};
 use std::path::Path;
@@ -19,6 +21,33 @@ pub(crate) fn level() -> Level {
             loaded.unwrap_or_else(|problems| panic!("{problems}")).level
         })
         .clone()
+}
+
+/// Steps that a cell of [`surface`] takes to be clean.
+pub(crate) const CLEAN: u8 = STEPS_PER_LAYER;
+
+/// A surface of four cells with one deposit on each.
+pub(crate) fn surface() -> Surface {
+    Surface {
+        corner: [0.0, 0.0, 0.0],
+        right: [1.0, 0.0],
+        size: [1.0, 1.0],
+        cell_m: 0.5,
+        tile_m: 0.5,
+        grade_pct: 95.0,
+        stand_off_m: 0.2,
+        coats: vec![Coat {
+            deposit: "mud".to_owned(),
+            title: Words::default(),
+            removal: hydraulics::Removal {
+                threshold_pa: 1.0e6,
+                dose_s: 1.0,
+                exponent: 1.0,
+            },
+            over: [0.0, 0.0, 1.0, 1.0],
+            at_most_bar: 350.0,
+        }],
+    }
 }
 
 /// An attempt that goes as a test says. It begins at rest: engine off, dump

@@ -179,7 +179,11 @@ fn every_rule_says_where_it_holds_and_has_its_texts() {
 #[test]
 fn what_is_put_right_is_told_as_mended() {
     for (id, post, play) in [
-        ("braced", Seat::LANCE, lance::braced_late as fn(&mut Scene<'_>)),
+        (
+            "braced",
+            Seat::LANCE,
+            lance::braced_late as fn(&mut Scene<'_>),
+        ),
         ("safety_catch", Seat::LANCE, lance::catch_on_late),
         ("barrier_open", Seat::PUMP, team::barrier_closed_late),
         ("ppe", Seat::PUMP, team::gloves_on_late),

@@ -76,13 +76,25 @@ pub(super) const CASES: &[Case] = &[
         detail: "not_cooled",
         level: plain,
         trip: |s| {
-            s.fed(500.0).run(10.0).dumped().run(179.0);
-            s.set(Channel::EngineRuns, 0.0).run(1.0);
+            s.set(Channel::SetPressure, 500.0)
+                .fed(500.0)
+                .run(10.0)
+                .dumped()
+                .run(179.0);
+            s.set(Channel::SetPressure, 0.0)
+                .set(Channel::EngineRuns, 0.0)
+                .run(1.0);
             s.event(Event::HandedBack).run(1.0);
         },
         miss: |s| {
-            s.fed(500.0).run(10.0).dumped().run(181.0);
-            s.set(Channel::EngineRuns, 0.0).run(1.0);
+            s.set(Channel::SetPressure, 500.0)
+                .fed(500.0)
+                .run(10.0)
+                .dumped()
+                .run(181.0);
+            s.set(Channel::SetPressure, 0.0)
+                .set(Channel::EngineRuns, 0.0)
+                .run(1.0);
             s.event(Event::HandedBack).run(1.0);
         },
     },
@@ -128,6 +140,17 @@ pub(super) const CASES: &[Case] = &[
                 .run(0.4)
                 .dumped()
                 .run(5.0);
+        },
+    },
+    Case {
+        rule: "over_lowest_rating",
+        detail: "rating",
+        level: |l| l.equipment.gun_rating_pa = 5.0e7,
+        trip: |s| {
+            s.set(Channel::GunPressure, 516.0).run(5.0);
+        },
+        miss: |s| {
+            s.set(Channel::GunPressure, 514.0).run(5.0);
         },
     },
     Case {
