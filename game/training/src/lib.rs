@@ -20,6 +20,8 @@ pub mod observation;
 pub mod recording;
 pub mod region;
 pub mod rules;
+#[cfg(test)]
+mod scene;
 pub mod surface;
 pub mod text;
 

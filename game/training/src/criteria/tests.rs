@@ -1,1 +1,208 @@
+//! Each line of the lance's procedure is seen when it is done, and not when it
+//! is nearly done; and each kind reads no more than it says.
 
+use super::*;
+use crate::Event;
+use crate::allowed::tool_at;
+use crate::level::CriterionKind as Kind;
+use crate::scene::{Scene, level, surface};
+use crew::{Call, Seat};
+
+/// What becomes of one criterion in a scene in which nothing but its own
+/// channels is measured.
+fn share(kind: Kind, post: Seat, play: impl FnOnce(&mut Scene<'_>)) -> f64 {
+    let mut level = level();
+    level.post = post;
+    level.surface = Some(surface());
+    level.equipment.nozzles[0].stand_off_m = [0.15, 0.3];
+    let other = level.equipment.nozzles[0].clone();
+    level.equipment.nozzles.push(other);
+    level.equipment.nozzles[1].stand_off_m = [0.4, 0.6];
+    let read = channels(&kind);
+    level.criteria = vec![Criterion {
+        id: "one".to_owned(),
+        weight: 100.0,
+        kind,
+    }];
+    let mut criteria = Criteria::new(&level);
+    play(&mut Scene::of(read, |o| criteria.see(o, 60.0)));
+    criteria.results()[0].share
+}
+
+fn at_lance(kind: Kind, play: impl FnOnce(&mut Scene<'_>)) -> f64 {
+    share(kind, Seat::LANCE, play)
+}
+
+#[test]
+fn cleaned_is_worth_the_share_of_what_was_asked() {
+    let of = |pct| {
+        at_lance(Kind::Cleaned { pct }, |s| {
+            s.run(1.0);
+        })
+    };
+    assert!((of(80.0) - 0.75).abs() < 1e-12);
+    assert_eq!(of(60.0), 1.0);
+    assert_eq!(of(30.0), 1.0);
+}
+
+const PATCH: Kind = Kind::TestPatch {
+    at_most_bar: 200.0,
+    look_s: 3.0,
+};
+
+fn works(s: &mut Scene<'_>, bar: f64, for_s: f64) {
+    s.loaded(bar)
+        .jet(60.0)
+        .set(Channel::ImpactPressure, 40.0)
+        .run(for_s);
+    s.released().set(Channel::ImpactPressure, 0.0);
+}
+
+#[test]
+fn a_patch_counts_when_it_was_worked_low_and_looked_at() {
+    let done = at_lance(PATCH, |s| {
+        works(s, 200.0, 3.0);
+        s.run(1.0);
+        works(s, 180.0, 2.1);
+        s.run(3.1);
+        works(s, 350.0, 10.0);
+    });
+    assert_eq!(done, 1.0);
+}
+
+#[test]
+fn a_patch_too_short_or_not_looked_at_or_too_late_does_not_count() {
+    let too_short = at_lance(PATCH, |s| {
+        works(s, 200.0, 4.9);
+        s.run(10.0);
+        works(s, 350.0, 10.0);
+        s.run(10.0);
+    });
+    let not_looked_at = at_lance(PATCH, |s| {
+        works(s, 200.0, 6.0);
+        s.run(2.9);
+        works(s, 350.0, 10.0);
+        s.run(10.0);
+    });
+    let too_late = at_lance(PATCH, |s| {
+        works(s, 201.0, 1.0);
+        works(s, 150.0, 10.0);
+        s.run(10.0);
+    });
+    assert_eq!([too_short, not_looked_at, too_late], [0.0; 3]);
+}
+
+#[test]
+fn stand_off_is_held_against_the_table_of_the_nozzle_that_is_on() {
+    let kept = |nozzle: f64, mm: [f64; 2]| {
+        at_lance(Kind::StandOffKept { pct: 80.0 }, |s| {
+            s.set(Channel::Nozzle, nozzle)
+                .set(Channel::ImpactPressure, 40.0);
+            s.set(Channel::StandOff, mm[0]).run(6.0);
+            s.set(Channel::StandOff, mm[1]).run(6.0);
+            // Off the surface nothing is judged.
+            s.set(Channel::ImpactPressure, 0.0)
+                .set(Channel::StandOff, 0.0)
+                .run(60.0);
+        })
+    };
+    assert_eq!(kept(1.0, [150.0, 300.0]), 1.0);
+    assert!((kept(1.0, [150.0, 301.0]) - 50.0 / 80.0).abs() < 1e-9);
+    assert_eq!(kept(1.0, [149.0, 301.0]), 0.0);
+    assert_eq!(kept(2.0, [400.0, 600.0]), 1.0);
+    assert_eq!(kept(2.0, [150.0, 300.0]), 0.0);
+    assert_eq!(kept(0.0, [150.0, 300.0]), 0.0, "no nozzle, no table");
+}
+
+#[test]
+fn a_glance_of_the_jet_keeps_no_stand_off() {
+    let glance = at_lance(Kind::StandOffKept { pct: 80.0 }, |s| {
+        s.set(Channel::Nozzle, 1.0)
+            .set(Channel::ImpactPressure, 40.0);
+        s.set(Channel::StandOff, 200.0).run(4.9);
+    });
+    assert_eq!(glance, 0.0);
+}
+
+#[test]
+fn only_what_is_cleaned_with_the_nozzle_of_the_job_counts() {
+    let share = at_lance(Kind::NozzleChanged, |s| {
+        s.set(Channel::Nozzle, 2.0).step(0, 1).run(1.0);
+        s.set(Channel::Nozzle, 1.0)
+            .step(1, 1)
+            .step(2, 1)
+            .step(3, 1)
+            .run(1.0);
+    });
+    assert_eq!(share, 0.75);
+    let nothing = at_lance(Kind::NozzleChanged, |s| {
+        s.set(Channel::Nozzle, 1.0).run(1.0);
+    });
+    assert_eq!(nothing, 0.0);
+}
+
+#[test]
+fn to_have_stopped_somebody_has_to_have_come() {
+    let after = |comes: bool, released_after_s: f64| {
+        at_lance(Kind::StoppedForIntruder, |s| {
+            s.loaded(350.0).jet(80.0).run(1.0);
+            let seen = f64::from(u8::from(comes));
+            s.set(Channel::Intruder, seen)
+                .set(Channel::IntruderSeenByLance, seen);
+            s.run(released_after_s).released().run(5.0);
+        })
+    };
+    assert_eq!(after(true, 1.4), 1.0);
+    assert_eq!(after(true, 1.6), 0.0);
+    assert_eq!(after(false, 1.4), 0.0);
+}
+
+#[test]
+fn the_lance_is_left_safe_empty_with_the_catch_on_and_out_of_the_hands() {
+    let left = |bar: f64, catch: f64, at: f64| {
+        at_lance(Kind::LanceLeftSafe, |s| {
+            s.bar(bar)
+                .set(Channel::SafetyCatch, catch)
+                .set(Channel::ToolAt, at);
+            s.event(Event::HandedBack).run(1.0);
+        })
+    };
+    assert_eq!(left(1.0, 1.0, tool_at::STAND), 1.0);
+    assert_eq!(left(1.1, 1.0, tool_at::STAND), 0.0);
+    assert_eq!(left(1.0, 0.0, tool_at::STAND), 0.0);
+    assert_eq!(left(1.0, 1.0, tool_at::HANDS), 0.0);
+}
+
+#[test]
+fn a_call_for_the_dump_is_answered_in_time_or_not_at_all() {
+    let after = |s: f64| {
+        share(Kind::DumpedOnCall, Seat::PUMP, |scene| {
+            scene.loaded(700.0).run(1.0);
+            scene.say(Seat::LANCE, Call::Dump).run(s).dumped().run(5.0);
+        })
+    };
+    assert_eq!(after(2.4), 1.0);
+    assert_eq!(after(2.6), 0.0);
+    let never_called = share(Kind::DumpedOnCall, Seat::PUMP, |scene| {
+        scene.loaded(700.0).run(1.0).dumped().run(5.0);
+    });
+    assert_eq!(never_called, 0.0);
+}
+
+#[test]
+fn a_level_is_not_assessable_only_for_channels_that_its_own_lines_read() {
+    let without = |missing: Channel| {
+        let there: Vec<Channel> = (Channel::ALL.iter().copied())
+            .filter(|c| *c != missing)
+            .collect();
+        let mut referee = crate::Referee::new(&level());
+        Scene::of(&there, |o| {
+            referee.see(o);
+        })
+        .run(1.0);
+        referee.mark(crate::Ended::HandedBack).procedure
+    };
+    assert_eq!(without(Channel::BleedRuns), None);
+    assert!(without(Channel::SurfaceClean).is_some());
+    assert!(without(Channel::StandOff).is_some());
+}

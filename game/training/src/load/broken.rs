@@ -4,9 +4,10 @@
 //! in full, and under `library/` the data they are checked against. Where a message changes on
 //! purpose, its text is written anew with `JETYARD_WRITE_BROKEN=1` and read before it is kept.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::{Path, PathBuf};
+use std::sync::OnceLock;
 use std::time::Instant;
 
 use super::Library;
@@ -27,6 +28,21 @@ fn said(library: &Library, file: &Path) -> String {
         Ok(()) => String::new(),
         Err(problems) => format!("{problems}\n"),
     }
+}
+
+/// What is said of each of the broken files, by name; worked out once for all tests.
+fn said_of_all() -> &'static BTreeMap<String, String> {
+    static SAID: OnceLock<BTreeMap<String, String>> = OnceLock::new();
+    SAID.get_or_init(|| {
+        let (library, folder) = (library(), folder());
+        let names = names(&folder, ".ron").into_iter();
+        names
+            .map(|name| {
+                let said = said(&library, &folder.join(format!("{name}.ron")));
+                (name, said)
+            })
+            .collect()
+    })
 }
 
 /// Names of the files with this ending, without it.
@@ -54,15 +70,16 @@ fn compare(said: &str, expected: &str) -> Result<(), String> {
     }
 }
 
-/// Compares all files of a folder; gives a line or more for each that differs.
-fn differences(library: &Library, folder: &Path) -> Vec<String> {
+/// Compares all files of a folder with what is said of them; gives a line or more for each that
+/// differs.
+fn differences(folder: &Path, said: impl Fn(&str) -> String) -> Vec<String> {
     let (files, texts) = (names(folder, ".ron"), names(folder, ".txt"));
     let mut differences: Vec<String> = files
         .symmetric_difference(&texts)
         .map(|name| format!("{name}: file or message is missing"))
         .collect();
     for name in files.intersection(&texts) {
-        let said = said(library, &folder.join(format!("{name}.ron")));
+        let said = said(name);
         let expected = fs::read_to_string(folder.join(format!("{name}.txt"))).expect("a text");
         if let Err(difference) = compare(&said, &expected) {
             differences.push(format!("{name}: {difference}"));
@@ -73,15 +90,14 @@ fn differences(library: &Library, folder: &Path) -> Vec<String> {
 
 #[test]
 fn every_broken_file_is_told_as_the_text_beside_it_says() {
-    let (library, folder) = (library(), folder());
+    let folder = folder();
     if std::env::var_os("JETYARD_WRITE_BROKEN").is_some() {
-        for name in names(&folder, ".ron") {
-            let said = said(&library, &folder.join(format!("{name}.ron")));
+        for (name, said) in said_of_all() {
             fs::write(folder.join(format!("{name}.txt")), said).expect("a file");
         }
     }
-    assert!(names(&folder, ".ron").len() >= 40);
-    let differences = differences(&library, &folder);
+    assert!(said_of_all().len() >= 120);
+    let differences = differences(&folder, |name| said_of_all()[name].clone());
     assert!(differences.is_empty(), "{}", differences.join("\n"));
 }
 
@@ -94,18 +110,17 @@ fn the_data_the_broken_files_are_checked_against_is_itself_in_order() {
 
 #[test]
 fn the_comparison_fails_on_every_wrong_expectation() {
-    let (library, folder) = (library(), folder());
-    for name in names(&folder, ".txt") {
-        let said = said(&library, &folder.join(format!("{name}.ron")));
+    let folder = folder();
+    for (name, said) in said_of_all() {
         let right = fs::read_to_string(folder.join(format!("{name}.txt"))).expect("a text");
-        assert_eq!(compare(&said, &right), Ok(()), "{name}");
+        assert_eq!(compare(said, &right), Ok(()), "{name}");
         let first_line = right.lines().next().unwrap_or_default();
         let other_column = right.replacen(':', ":1", 2);
         let without_its_end = &right[..right.len() - 2];
         let more = format!("{right}{first_line}\n");
         for wrong in ["", " \n", first_line, &other_column, without_its_end, &more] {
             assert!(
-                compare(&said, wrong).is_err(),
+                compare(said, wrong).is_err(),
                 "{name}: {wrong:?} is taken for right"
             );
         }
@@ -119,7 +134,8 @@ fn the_comparison_notices_files_without_messages_and_files_in_order() {
     let library = library();
     let copy = tempfile::tempdir().expect("a folder of our own");
     let put = |name: &str, text: &[u8]| fs::write(copy.path().join(name), text).expect("a file");
-    let failing = || differences(&library, copy.path()).len();
+    let of = |name: &str| said(&library, &copy.path().join(format!("{name}.ron")));
+    let failing = || differences(copy.path(), of).len();
     put("empty.ron", b"");
     assert_eq!(failing(), 1, "a file without its message");
     put(

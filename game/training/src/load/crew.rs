@@ -2,7 +2,7 @@
 
 use crew::{Control, Seat};
 use hydraulics::HoseEnd;
-use hydraulics::steady::{Question, operating_point};
+use hydraulics::steady::{Question, operating_point_at_speed};
 
 use super::equipment::HELD_SHARE;
 use super::si::{bar, pa, share};
@@ -164,14 +164,19 @@ fn check_step(
     let (Some(nozzle), true) = (nozzle, step_pa <= highest && knob <= 1.0) else {
         return;
     };
-    let point = operating_point(
+    let throttle = share(throttle_pct);
+    // The speed that the governor falls to under full load: the pump may run faster and give a
+    // little more, and one speed is found far sooner than the one that goes with the load.
+    let speed = equipment.circuit.engine.governed_speed_rad_s(throttle);
+    let point = operating_point_at_speed(
         &equipment.circuit,
         &Question {
-            throttle: share(throttle_pct),
+            throttle,
             regulator_knob: knob.max(0.0),
             hose_end: HoseEnd::Nozzle(nozzle.water),
             temperature_c: water_c,
         },
+        speed,
     );
     r.check(
         "throttle_pct",

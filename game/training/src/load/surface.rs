@@ -1,8 +1,8 @@
 //! The surface to be cleaned, its deposits, and whether they come off.
 
-use hydraulics::steady::{Question, operating_point};
+use hydraulics::steady::{Question, operating_point_at_speed};
 use hydraulics::water::Water;
-use hydraulics::{Exit, HoseEnd, JetKind};
+use hydraulics::{Exit, HoseEnd};
 
 use super::catalogue::Catalogue;
 use super::deposit::Deposit;
@@ -214,10 +214,14 @@ pub(super) fn impact_pa(
     let Some(nozzle) = equipment.nozzles.first() else {
         return 0.0;
     };
-    let point = operating_point(
+    let throttle = share(job.throttle_pct);
+    // The speed that the governor falls to under full load: the pump may run faster and give a
+    // little more, and one speed is found far sooner than the one that goes with the load.
+    let speed = equipment.circuit.engine.governed_speed_rad_s(throttle);
+    let point = operating_point_at_speed(
         &equipment.circuit,
         &Question {
-            throttle: share(job.throttle_pct),
+            throttle,
             regulator_knob: equipment
                 .circuit
                 .regulator
@@ -226,15 +230,11 @@ pub(super) fn impact_pa(
             hose_end: HoseEnd::Nozzle(nozzle.water),
             temperature_c: water_c,
         },
+        speed,
     );
     let density = Water::at_celsius(water_c).isentrope().atmospheric_density();
     let Some(exit) = Exit::of(point.nozzle_mass_flow_kg_s, point.thrust_n, density) else {
         return 0.0;
     };
-    // A jet on a cone goes a longer way and meets the surface aslant.
-    let slant = match nozzle.jet.kind {
-        JetKind::Rotating { cone_rad, .. } => libm::cos(cone_rad),
-        JetKind::Round | JetKind::Fan { .. } => 1.0,
-    };
-    nozzle.jet.impact(&exit, stand_off_m / slant).centre_pa * slant * slant
+    nozzle.jet.spot(&exit, stand_off_m).impact.centre_pa
 }

@@ -8,7 +8,7 @@ use crate::{Channel, Honesty, Level, Observation};
 use crew::Seat;
 
 /// Neither the pump's pressure nor that at the gun goes above the lowest rating
-/// of hoses and plunger kit, nor, with a nozzle on and the line fed, above the
+/// of hoses, gun and plunger kit, nor, with a nozzle on and the line fed, above the
 /// pressure of the job.
 pub struct OverLowestRating;
 
@@ -47,8 +47,10 @@ impl Rule for OverLowestRating {
         &["rating", "job_sheet"]
     }
     fn watch(&self, level: &Level) -> Box<dyn Watch> {
-        let ratings = level.equipment.hoses.iter().map(|h| h.rating_pa);
-        let rating_pa = ratings.fold(level.equipment.kit_max_pa, f64::min);
+        let equipment = &level.equipment;
+        let rating_pa = (equipment.hoses.iter().map(|h| h.rating_pa))
+            .chain([equipment.gun_rating_pa])
+            .fold(equipment.kit_max_pa, f64::min);
         Box::new(Watching {
             rating_bar: rating_pa / PA_PER_BAR,
             job_bar: level.job.pressure_bar,

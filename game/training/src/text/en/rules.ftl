@@ -51,8 +51,8 @@ rules-leak_walk-coach = Bring it to the first low step and no further. Walk alon
 rules-leak_walk-not_walked = The pressure went up before the line had been walked and looked over at low pressure.
 
 rules-over_lowest_rating-title = Never above the weakest part or the job sheet
-rules-over_lowest_rating-coach = Know the lowest number in the line before you start: hose, kit or job sheet. Near it, turn by single detents and let the needle settle.
-rules-over_lowest_rating-rating = The pressure went above the lowest rating of the hoses and the plunger kit.
+rules-over_lowest_rating-coach = Know the lowest number in the line before you start: hose, gun, kit or job sheet. Near it, turn by single detents and let the needle settle.
+rules-over_lowest_rating-rating = The pressure went above the lowest rating of hoses, gun and plunger kit.
 rules-over_lowest_rating-job_sheet = The pressure went above what the job sheet allows.
 
 rules-pump_unwatched-title = Never leave a pump that is under pressure

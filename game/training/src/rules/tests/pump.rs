@@ -1,0 +1,251 @@
+//! Rules that only the hand at the pump answers for.
+
+use super::{Case, found_by, plain};
+use crate::scene::{Scene, level};
+use crate::{Channel, Event};
+
+/// Goes to a place of the level, at once.
+fn stand(scene: &mut Scene<'_>, place: &str) {
+    let [x, z] = level().site.place(place).expect("a place of the level");
+    scene
+        .set(Channel::PumpHandX, x)
+        .set(Channel::PumpHandZ, z)
+        .run(0.1);
+}
+
+pub(super) const CASES: &[Case] = &[
+    Case {
+        rule: "start_unloaded",
+        detail: "dump",
+        level: plain,
+        trip: |s| {
+            s.set(Channel::DumpLever, 0.0)
+                .event(Event::Cranked)
+                .run(1.0);
+        },
+        miss: |s| {
+            s.set(Channel::DumpLever, 0.0)
+                .set(Channel::EmergencyStop, 1.0)
+                .event(Event::Cranked)
+                .run(1.0);
+        },
+    },
+    Case {
+        rule: "start_unloaded",
+        detail: "regulator",
+        level: plain,
+        trip: |s| {
+            s.set(Channel::SetPressure, 40.5)
+                .event(Event::Cranked)
+                .run(1.0);
+        },
+        miss: |s| {
+            s.set(Channel::SetPressure, 40.0)
+                .event(Event::Cranked)
+                .run(1.0);
+        },
+    },
+    Case {
+        rule: "start_unloaded",
+        detail: "throttle",
+        level: plain,
+        trip: |s| {
+            s.set(Channel::Throttle, 20.1)
+                .event(Event::Cranked)
+                .run(1.0);
+        },
+        miss: |s| {
+            s.set(Channel::Throttle, 20.0)
+                .event(Event::Cranked)
+                .run(1.0);
+        },
+    },
+    Case {
+        rule: "shut_down_order",
+        detail: "key",
+        level: plain,
+        trip: |s| {
+            s.set(Channel::Key, 1.0).event(Event::HandedBack).run(1.0);
+        },
+        miss: |s| {
+            s.event(Event::HandedBack).run(1.0);
+        },
+    },
+    Case {
+        rule: "shut_down_order",
+        detail: "not_cooled",
+        level: plain,
+        trip: |s| {
+            s.set(Channel::SetPressure, 500.0)
+                .fed(500.0)
+                .run(10.0)
+                .dumped()
+                .run(179.0);
+            s.set(Channel::SetPressure, 0.0)
+                .set(Channel::EngineRuns, 0.0)
+                .run(1.0);
+            s.event(Event::HandedBack).run(1.0);
+        },
+        miss: |s| {
+            s.set(Channel::SetPressure, 500.0)
+                .fed(500.0)
+                .run(10.0)
+                .dumped()
+                .run(181.0);
+            s.set(Channel::SetPressure, 0.0)
+                .set(Channel::EngineRuns, 0.0)
+                .run(1.0);
+            s.event(Event::HandedBack).run(1.0);
+        },
+    },
+    Case {
+        rule: "leak_walk",
+        detail: "not_walked",
+        level: plain,
+        trip: |s| {
+            s.loaded(60.0);
+            stand(s, "walk_1");
+            s.loaded(71.0).run(5.0);
+        },
+        miss: |s| {
+            s.loaded(60.0);
+            stand(s, "walk_1");
+            stand(s, "walk_2");
+            s.loaded(71.0).run(5.0);
+        },
+    },
+    Case {
+        rule: "leak_walk",
+        detail: "not_walked",
+        level: plain,
+        trip: |s| {
+            s.loaded(71.0).run(0.6);
+        },
+        // The spike of a valve is no work.
+        miss: |s| {
+            s.loaded(71.0).run(0.4).loaded(60.0).run(5.0);
+        },
+    },
+    Case {
+        rule: "over_lowest_rating",
+        detail: "rating",
+        level: |l| l.equipment.hoses[0].rating_pa = 6.0e7,
+        trip: |s| {
+            s.loaded(618.5).run(5.0);
+        },
+        miss: |s| {
+            s.loaded(617.5)
+                .run(5.0)
+                .loaded(650.0)
+                .run(0.4)
+                .dumped()
+                .run(5.0);
+        },
+    },
+    Case {
+        rule: "over_lowest_rating",
+        detail: "rating",
+        level: |l| l.equipment.gun_rating_pa = 5.0e7,
+        trip: |s| {
+            s.set(Channel::GunPressure, 516.0).run(5.0);
+        },
+        miss: |s| {
+            s.set(Channel::GunPressure, 514.0).run(5.0);
+        },
+    },
+    Case {
+        rule: "over_lowest_rating",
+        detail: "job_sheet",
+        level: |l| l.job.pressure_bar = 300.0,
+        trip: |s| {
+            s.loaded(309.5).run(5.0);
+        },
+        miss: |s| {
+            s.loaded(308.5).run(5.0);
+            s.set(Channel::NozzleFitted, 0.0).fed(400.0).run(5.0);
+        },
+    },
+    Case {
+        rule: "pump_unwatched",
+        detail: "unwatched",
+        level: plain,
+        trip: |s| {
+            s.loaded(100.0).set(Channel::PumpHandToDump, 0.95).run(10.0);
+        },
+        miss: |s| {
+            s.loaded(100.0).set(Channel::PumpHandToDump, 2.0).run(2.9);
+            s.set(Channel::PumpHandToDump, 0.85).run(10.0);
+            s.dumped()
+                .bar(9.0)
+                .set(Channel::PumpHandToDump, 8.0)
+                .run(10.0);
+        },
+    },
+    Case {
+        rule: "pump_unwatched",
+        detail: "long_walk",
+        level: plain,
+        trip: |s| {
+            s.loaded(60.0).set(Channel::PumpHandToDump, 5.0).run(70.0);
+        },
+        miss: |s| {
+            s.loaded(60.0).set(Channel::PumpHandToDump, 5.0).run(59.0);
+            s.set(Channel::PumpHandToDump, 0.5).run(10.0);
+        },
+    },
+    Case {
+        rule: "bypass_share",
+        detail: "too_much",
+        level: plain,
+        trip: |s| {
+            s.loaded(300.0)
+                .jet(100.0)
+                .set(Channel::BypassFlow, 31.0)
+                .run(60.0);
+        },
+        miss: |s| {
+            s.loaded(300.0)
+                .jet(100.0)
+                .set(Channel::BypassFlow, 31.0)
+                .run(19.0);
+            s.set(Channel::Throttle, 2.0).run(19.0).released().run(60.0);
+            s.jet(100.0).set(Channel::BypassFlow, 30.0).run(60.0);
+        },
+    },
+];
+
+#[test]
+fn a_walk_made_or_given_leaves_no_excuse_for_going_away() {
+    let again = |s: &mut Scene<'_>| {
+        s.loaded(60.0);
+        stand(s, "walk_1");
+        stand(s, "walk_2");
+        s.set(Channel::PumpHandToDump, 5.0).run(20.0);
+        s.set(Channel::PumpHandToDump, 0.5).run(1.0);
+        s.set(Channel::PumpHandToDump, 5.0).run(20.0);
+    };
+    let found = found_by("pump_unwatched", &level(), again);
+    assert_eq!(found.len(), 1, "{found:?}");
+    assert_eq!(found[0].detail, "unwatched");
+
+    let mut given = level();
+    given.given.leak_walked = true;
+    let found = found_by("pump_unwatched", &given, |s| {
+        s.loaded(60.0).set(Channel::PumpHandToDump, 5.0).run(4.0);
+    });
+    assert_eq!(found.len(), 1, "{found:?}");
+}
+
+#[test]
+fn a_leak_walk_that_was_made_before_or_is_not_asked_for_is_not_judged() {
+    let high = |s: &mut Scene<'_>| {
+        s.loaded(300.0).run(5.0);
+    };
+    let mut level = level();
+    assert_eq!(found_by("leak_walk", &level, high).len(), 1);
+    level.given.leak_walked = true;
+    assert_eq!(found_by("leak_walk", &level, high), []);
+    level.given.leak_walked = false;
+    level.criteria.clear();
+    assert_eq!(found_by("leak_walk", &level, high), []);
+}
