@@ -39,33 +39,47 @@ struct OwnChannels {
     speaks: Channel,
 }
 
-fn own(seat: Seat) -> OwnChannels {
-    if seat == Seat::PUMP {
-        OwnChannels {
+/// What is observed of the two who work; of others only where they are.
+fn own(seat: Seat) -> Option<OwnChannels> {
+    match seat {
+        Seat::PUMP => Some(OwnChannels {
             x: Channel::PumpHandX,
             z: Channel::PumpHandZ,
             fallen: Channel::PumpHandFallen,
             holds: Channel::PumpHandHolds,
             works: Channel::PumpHandWorks,
             speaks: Channel::PumpHandSpeaks,
-        }
-    } else {
-        OwnChannels {
+        }),
+        Seat::LANCE => Some(OwnChannels {
             x: Channel::LanceHandX,
             z: Channel::LanceHandZ,
             fallen: Channel::LanceHandFallen,
             holds: Channel::LanceHandHolds,
             works: Channel::LanceHandWorks,
             speaks: Channel::LanceHandSpeaks,
-        }
+        }),
+        _ => None,
     }
 }
 
 /// The control in a seat's hand.
 pub fn held(o: &Observation, seat: Seat) -> Option<Control> {
-    let number = o.sample(own(seat).holds)?.mean;
+    let number = o.sample(own(seat)?.holds)?.mean;
     let index = usize::try_from(number).ok()?.checked_sub(1)?;
     Control::ALL.get(index).copied()
+}
+
+/// Somebody who does not work here walks, looks and speaks, and no more.
+fn bystander(act: Act) -> Result<(), Refusal> {
+    match act {
+        Act::Walk { .. }
+        | Act::Aim { .. }
+        | Act::Turn { .. }
+        | Act::Say(_)
+        | Act::LetGo
+        | Act::LeaveOff => Ok(()),
+        _ => Err(Refusal::NoTool),
+    }
 }
 
 /// Whether an input can be carried out as things are.
@@ -73,11 +87,13 @@ pub fn held(o: &Observation, seat: Seat) -> Option<Control> {
 /// # Errors
 /// Says why not.
 pub fn allowed(input: &Input, o: &Observation, site: &Site) -> Result<(), Refusal> {
-    let own = own(input.seat);
-    let is = |channel| o.on(channel).unwrap_or(false);
     if o.events.contains(&Event::HandedBack) {
         return Err(Refusal::Over);
     }
+    let Some(own) = own(input.seat) else {
+        return bystander(input.act);
+    };
+    let is = |channel| o.on(channel).unwrap_or(false);
     let works = is(own.works);
     let holding = held(o, input.seat);
     let fallen = is(own.fallen);

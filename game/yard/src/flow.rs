@@ -179,7 +179,14 @@ pub fn flow(
                     &place.ground,
                 );
                 // In its stand the tool pushes on the stand.
-                let load = (forces.end_force - aim * thrust_n) * hand - pull;
+                // A hand that carries gives way before it is pulled over.
+                let most_n = if tool.is_held() {
+                    f64::INFINITY
+                } else {
+                    CARRY_MOST_N
+                };
+                let hose_n = forces.end_force.clamp_length_max(most_n);
+                let load = (hose_n - aim * thrust_n) * hand - pull;
                 flows.stretch_m.take(hose.rod.max_stretch_m());
                 flows.load_n = load.length();
                 load
@@ -232,6 +239,9 @@ pub fn flow(
     measured.0 = flows;
 }
 
+/// The most that a hose pulls at a hand that takes the tool up or lays it down,
+/// newtons (a choice of this project).
+const CARRY_MOST_N: f64 = 30.0;
 /// Stiffness and damping of a hand that pulls a hose, and the most it pulls
 /// with (from memory: a firm grip on a wet hose).
 const PULL_N_M: f64 = 2500.0;

@@ -88,7 +88,9 @@ impl Gait {
         BodyIntent {
             velocity_body: self.velocity_m_s,
             yaw_rate: self.turned_rad(tick_s) / tick_s,
+            // Nobody walks with the feet set.
             stance: match self.stance {
+                _ if self.velocity_m_s != (0.0, 0.0) => mechanics::Stance::Normal,
                 Stance::Normal => mechanics::Stance::Normal,
                 Stance::Wide => mechanics::Stance::Wide,
                 Stance::Staggered => mechanics::Stance::Staggered,

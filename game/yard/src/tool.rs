@@ -119,7 +119,6 @@ impl Tool {
     pub fn lay_down(&mut self, person: &Person, stand: DVec3, stand_out: DVec3) {
         let hands = person.body.hands();
         let near = DVec3::new(stand.x - hands.x, 0.0, stand.z - hands.z).length();
-        self.carry_s = CARRY_S;
         if near <= STAND_REACH_M {
             self.at = At::Stand;
             self.lay = stand;
@@ -130,6 +129,7 @@ impl Tool {
             let dir = self.dir(person);
             self.lay_dir = DVec3::new(dir.x, 0.0, dir.z).normalize_or(stand_out);
         }
+        self.carry_s = ((hands - self.lay).length() / CARRY_M_S).max(CARRY_S);
     }
 
     /// The way it would point in these hands.

@@ -22,7 +22,7 @@ use hydraulics::Circuit;
 use hydraulics::storage::{self, effective_modulus_pa};
 use hydraulics::units::Temperature;
 use hydraulics::water::Water;
-use mechanics::{Body, BodySpec, Rod, RodSpec};
+use mechanics::{Body, BodySpec, Rod, RodEnd, RodSpec};
 use serde::{Deserialize, Serialize};
 use training::channels::NotMeasurable;
 use training::level::{Gauge, Lance, Person as PersonData, Site, Standing};
@@ -178,7 +178,9 @@ impl Yard {
         let ground = SiteGround::of_site(site);
         let lance_hand = body(&equipment.lance_hand, &site.lance_hand)?;
         let (place, path) = lay_out(level, ground, &lance_hand);
-        let rod = Rod::along(rod_spec(level), &path, &place.ground).map_err(YardFault::Hose)?;
+        let mut rod =
+            Rod::along(rod_spec(level), &path, &place.ground).map_err(YardFault::Hose)?;
+        settle(&mut rod, &place);
 
         let mut physics = Physics::of_site(site);
         let mut world = World::new();
@@ -558,6 +560,27 @@ fn wave_speed_m_s(level: &Level) -> f64 {
     let modulus_pa = effective_modulus_pa(water.isentropic_modulus(pressure_pa), wall_pa);
     storage::wave_speed_m_s(modulus_pa, water.density(pressure_pa))
 }
+
+/// Lets a hose that was just laid out come to rest, so that it does not do so
+/// in somebody's hands.
+fn settle(rod: &mut Rod, place: &Place) {
+    const STEP_S: f64 = TICK_S / flow::ROUNDS as f64;
+    for _ in 0..SETTLE_STEPS {
+        let end = RodEnd::Held {
+            pos: place.stand,
+            vel: DVec3::ZERO,
+            dir: place.stand_out,
+        };
+        let start = RodEnd::Fixed(place.coupling, place.coupling_out);
+        rod.substep(STEP_S, start, end, 0.0, 0.0, &place.ground);
+        if rod.is_asleep() {
+            return;
+        }
+    }
+}
+
+/// Substeps after which a hose lies still enough: five seconds.
+const SETTLE_STEPS: u32 = 2400;
 
 /// Where the hose begins, where the tool stands, and the line between.
 fn lay_out(level: &Level, ground: SiteGround, lance_hand: &Body) -> (Place, Vec<DVec3>) {
