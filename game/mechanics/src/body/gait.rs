@@ -15,6 +15,8 @@ const TOE_M: f64 = 0.20;
 pub(super) const HALF_FOOT_M: f64 = 0.045;
 /// The middle of the foot is this far ahead of the ankle, m.
 const ANKLE_TO_MIDDLE_M: f64 = 0.07;
+/// A foot that is set anew goes this share of its way, as much as is safe.
+const PARTS_OF_A_STEP: [f64; 4] = [1.0, 0.7, 0.5, 0.3];
 /// Time of a step of walking or placing, and of a recovery step, s (from memory).
 const STEP_S: f64 = 0.42;
 const RECOVERY_STEP_S: f64 = 0.25;
@@ -166,7 +168,7 @@ impl Body {
 
         if let Some(mut swing) = self.swing.take() {
             swing.elapsed_s += dt;
-            if !swing.recovery {
+            if !swing.recovery && walking {
                 swing.to = self.foot_target(swing.foot);
             }
             let part = (swing.elapsed_s / swing.duration_s).min(1.0);
@@ -210,16 +212,46 @@ impl Body {
             moved.max(turned / MISTURNED_RAD * MISPLACED_M)
         });
         let i = usize::from(away[1] > away[0]);
-        if away[i] > MISPLACED_M || (walking && away[i] > 0.5 * MISPLACED_M) {
+        if !(away[i] > MISPLACED_M || (walking && away[i] > 0.5 * MISPLACED_M)) {
+            return;
+        }
+        let step = if walking {
+            Some((i, self.foot_target(i)))
+        } else {
+            [i, 1 - i]
+                .into_iter()
+                .filter(|j| away[*j] > MISPLACED_M)
+                .find_map(|j| Some((j, self.safe_target(j)?)))
+        };
+        if let Some((foot, to)) = step {
             self.swing = Some(Swing {
-                foot: i,
-                from: self.feet[i].position,
-                to: self.foot_target(i),
+                foot,
+                from: self.feet[foot].position,
+                to,
                 elapsed_s: 0.0,
                 duration_s: STEP_S,
                 recovery: false,
             });
         }
+    }
+
+    /// How far towards where it belongs foot `i` can be set with the body still
+    /// over the feet; nothing where that is not far.
+    fn safe_target(&self, i: usize) -> Option<Plan> {
+        let from = Plan::of(self.feet[i].position);
+        let way = self.foot_target(i) - from;
+        let stays = self.feet[1 - i].heel_and_toe();
+        PARTS_OF_A_STEP.into_iter().find_map(|part| {
+            let to = from + way * part;
+            let lands = Foot {
+                position: to.at_height(self.feet[i].position.y),
+                yaw: self.yaw + self.stance.turned_rad()[i],
+                ..self.feet[i].clone()
+            };
+            let [heel, toe] = lands.heel_and_toe();
+            let base = Base::of(&[stays[0], stays[1], heel, toe], HALF_FOOT_M);
+            (base.outside_m(self.com) <= 0.0).then_some(to)
+        })
     }
 
     /// Lifts the foot further from `capture`, to set it where it saves the body.
