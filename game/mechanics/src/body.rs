@@ -55,6 +55,10 @@ const LEAN_TIME_S: f64 = 0.4;
 const FOOTING_USE: f64 = 0.95;
 /// A capture point this far outside the base makes a step, m.
 const STEP_TOLERANCE_M: f64 = 0.02;
+/// It has to be out for this long first, s, or this far, m (a choice of this
+/// project: tugs of a tenth of a second do not make people step).
+const STEP_PATIENCE_S: f64 = 0.15;
+const STEP_AT_ONCE_M: f64 = 0.15;
 /// While the feet are on the move anyway, the next one is set this much further, m.
 const WALKING_REACH_M: f64 = 0.5;
 /// The body is past saving this far from what its feet stand on, m.
@@ -105,6 +109,8 @@ pub struct Body {
     calm_s: f64,
     steps_in_row: u32,
     since_step_s: f64,
+    /// How long the capture point has been out of the base, s.
+    out_s: f64,
     steps: u32,
     slipping: bool,
     slip_m: f64,
@@ -153,6 +159,7 @@ impl Body {
             calm_s: 0.0,
             steps_in_row: 0,
             since_step_s: ROW_ENDS_S,
+            out_s: 0.0,
             steps: 0,
             slipping: false,
             slip_m: 0.0,
@@ -580,9 +587,17 @@ impl Body {
         } else {
             gait::HALF_FOOT_M
         };
-        if base.widened(reach).outside_m(capture) <= STEP_TOLERANCE_M {
+        let outside_m = base.widened(reach).outside_m(capture);
+        if outside_m <= STEP_TOLERANCE_M {
+            self.out_s = 0.0;
             return;
         }
+        // A tug that is over before the body has made up its mind moves no foot.
+        self.out_s += dt;
+        if self.out_s < STEP_PATIENCE_S && outside_m < STEP_AT_ONCE_M {
+            return;
+        }
+        self.out_s = 0.0;
         if self.steps_in_row >= MAX_STEPS_IN_A_ROW {
             self.fall(events);
             return;

@@ -187,8 +187,7 @@ impl Body {
                 };
                 foot.settle(ground, STEP_HEIGHT_M);
                 if swing.recovery {
-                    let middle = (self.feet[0].middle() + self.feet[1].middle()) * 0.5;
-                    self.center = middle - mean_offset(self.yaw, self.stance);
+                    self.stand_where_the_feet_are();
                     self.hold_feet = true;
                     self.calm_s = 0.0;
                 }
@@ -223,6 +222,10 @@ impl Body {
                 .filter(|j| away[*j] > MISPLACED_M)
                 .find_map(|j| Some((j, self.safe_target(j)?)))
         };
+        if step.is_none() {
+            // The stance is where the feet are, until the body has moved over them.
+            self.stand_where_the_feet_are();
+        }
         if let Some((foot, to)) = step {
             self.swing = Some(Swing {
                 foot,
@@ -233,6 +236,11 @@ impl Body {
                 recovery: false,
             });
         }
+    }
+
+    fn stand_where_the_feet_are(&mut self) {
+        let middle = (self.feet[0].middle() + self.feet[1].middle()) * 0.5;
+        self.center = middle - mean_offset(self.yaw, self.stance);
     }
 
     /// How far towards where it belongs foot `i` can be set with the body still

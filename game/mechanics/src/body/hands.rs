@@ -19,8 +19,9 @@ use super::{Body, BodyIntent, BodySpec, gait};
 const REACH_TIME_S: f64 = 0.12;
 /// And no faster, m/s.
 const REACH_SPEED_M_S: f64 = 1.2;
-/// Nearest to the centre of mass, and furthest, along the facing, m.
-const NEAREST_M: f64 = 0.05;
+/// Nearest to the centre of mass, and furthest, along the facing, m; who leans
+/// far holds the tool at the hip, beside the body.
+const NEAREST_M: f64 = -0.10;
 const FURTHEST_M: f64 = 0.75;
 /// Furthest to either side, m.
 const ASIDE_M: f64 = 0.3;
