@@ -13,7 +13,7 @@ use glam::DVec3;
 use serde::{Deserialize, Serialize};
 
 use super::support::Plan;
-use super::{Body, BodyIntent, BodySpec, gait};
+use super::{Body, BodyIntent, BodySpec, ROW_ENDS_S, gait};
 
 /// The arms follow what the hands are wanted to do with this time constant, s.
 const REACH_TIME_S: f64 = 0.12;
@@ -101,8 +101,9 @@ impl Hands {
         self.give_rate = DVec3::ZERO;
     }
 
-    /// Reaches for a place relative to the centre of mass: along, aside, above ground.
-    fn reach_for(&mut self, dt: f64, spec: &BodySpec, want: (f64, f64, f64)) {
+    /// Reaches for a place relative to the centre of mass: along, aside, above ground;
+    /// `free` is the part of their speed that the arms have for it.
+    fn reach_for(&mut self, dt: f64, spec: &BodySpec, want: (f64, f64, f64), free: f64) {
         let nearest = NEAREST_M.min(spec.hand_reach_m);
         let furthest = FURTHEST_M.max(spec.hand_reach_m);
         let want = (
@@ -112,7 +113,7 @@ impl Hands {
         );
         let now = (self.ahead, self.aside, self.height);
         let rate = DVec3::new(want.0 - now.0, want.1 - now.1, want.2 - now.2) / REACH_TIME_S;
-        let rate = rate.clamp_length_max(REACH_SPEED_M_S);
+        let rate = rate.clamp_length_max(REACH_SPEED_M_S) * free;
         self.ahead += rate.x * dt;
         self.aside += rate.y * dt;
         self.height += rate.z * dt;
@@ -142,7 +143,9 @@ impl Body {
             over_feet.dot(gait::right(self.yaw)),
             self.spec.hand_height_m + within(intent.hands_up_m, SHIFT_UP_M),
         );
-        self.hands.reach_for(dt, &self.spec, want);
+        // Who has to step to stay up keeps the arms as they are until it is over.
+        let calm = (self.since_step_s / ROW_ENDS_S).min(1.0);
+        self.hands.reach_for(dt, &self.spec, want, calm * calm);
 
         let tired = 0.3 + 0.7 * self.strength.left();
         let stiffness = ARM_N_PER_M * tired + (SHOULDER_N_PER_M - ARM_N_PER_M) * self.braced();
