@@ -32,7 +32,7 @@ fn the_bad_attempt_is_found_out_for_each_rule_it_was_written_to_break_and_no_oth
     let bundle = Bundle::new(loaded.bundle.bytes());
     let bad = script(&loaded.level, "bad");
     let wanted: BTreeSet<String> = bad.breaks.iter().cloned().collect();
-    assert_eq!(wanted.len(), 6);
+    assert_eq!(wanted.len(), 7);
     let played = played(&loaded.level, &bundle, bad, Skill::steady(), 1);
     let found: Vec<String> = played
         .mark
@@ -42,7 +42,7 @@ fn the_bad_attempt_is_found_out_for_each_rule_it_was_written_to_break_and_no_oth
         .collect();
     let distinct: BTreeSet<String> = found.iter().cloned().collect();
     assert_eq!(distinct, wanted);
-    assert_eq!(found.len(), 6, "each once: {found:?}");
+    assert_eq!(found.len(), 7, "each once: {found:?}");
     assert_eq!(played.mark.safety, Some(0.0));
     assert_eq!(played.outcome, Outcome::Done);
 }

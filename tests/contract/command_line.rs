@@ -66,7 +66,7 @@ fn run_mark_replay_and_report_agree_and_keep_their_exit_codes() {
     assert_eq!(live["seed"], 7);
     assert_eq!(live["safety"], 0.0);
     assert_eq!(live["coverage"], Value::Null);
-    assert_eq!(live["findings"].as_array().unwrap().len(), 6);
+    assert_eq!(live["findings"].as_array().unwrap().len(), 7);
     for key in ["rule", "time_s", "value", "limit", "severity"] {
         assert!(!live["findings"][0][key].is_null(), "{key}");
     }

@@ -79,10 +79,10 @@ mod tests {
 
     /// Plays what is broken from and until when, and tells each turn with its
     /// tick.
-    fn turns(breach: &mut Breach, broken: &[std::ops::Range<u32>], until: u32) -> Vec<(u32, Turn)> {
+    fn turns(breach: &mut Breach, broken: &[(u32, u32)], until: u32) -> Vec<(u32, Turn)> {
         (0..until)
             .map(|t| {
-                let is = broken.iter().any(|range| range.contains(&t));
+                let is = broken.iter().any(|(from, to)| (*from..*to).contains(&t));
                 (t, breach.see(Tick(t), is, 0.5))
             })
             .filter(|(_, turn)| *turn != Turn::Same)
@@ -91,7 +91,7 @@ mod tests {
 
     #[test]
     fn a_breach_is_found_once_it_has_lasted_and_over_since_it_ended() {
-        let found = turns(&mut Breach::default(), &[10..100], 1000);
+        let found = turns(&mut Breach::default(), &[(10, 100)], 1000);
         assert_eq!(
             found,
             [(70, Turn::Found(0.5)), (340, Turn::Over(Tick(100)))]
@@ -100,18 +100,18 @@ mod tests {
 
     #[test]
     fn what_does_not_last_is_not_found() {
-        let found = turns(&mut Breach::default(), &[10..69, 80..130], 1000);
+        let found = turns(&mut Breach::default(), &[(10, 69), (80, 130)], 1000);
         assert_eq!(found, []);
     }
 
     #[test]
     fn what_comes_back_before_it_was_over_for_a_while_is_the_same_breach() {
-        let found = turns(&mut Breach::default(), &[0..100, 200..300], 2000);
+        let found = turns(&mut Breach::default(), &[(0, 100), (200, 300)], 2000);
         assert_eq!(
             found,
             [(60, Turn::Found(0.5)), (540, Turn::Over(Tick(300)))]
         );
-        let found = turns(&mut Breach::default(), &[0..100, 400..500], 600);
+        let found = turns(&mut Breach::default(), &[(0, 100), (400, 500)], 600);
         assert_eq!(
             found,
             [
@@ -124,7 +124,7 @@ mod tests {
 
     #[test]
     fn a_breach_that_is_over_at_once_can_be_found_again_at_once() {
-        let found = turns(&mut Breach::over_at_once(), &[0..61, 62..130], 140);
+        let found = turns(&mut Breach::over_at_once(), &[(0, 61), (62, 130)], 140);
         assert_eq!(
             found,
             [

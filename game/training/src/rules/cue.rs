@@ -29,6 +29,10 @@ pub const CHANNELS: &[Channel] = &[
 /// adult's comfortable pace).
 const WALK_M_S: f64 = 1.2;
 
+/// How long after one's own call for a stop the same from somebody else is an
+/// answer and no call, seconds (a choice of this project).
+const ANSWERS_S: f64 = 5.0;
+
 /// What gave cause to stop.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Cause {
@@ -65,6 +69,8 @@ pub struct Cues {
     release_s: f64,
     dump_s: f64,
     cues: Vec<Cue>,
+    /// When the trainee last called for a stop.
+    own_call: Option<Tick>,
 }
 
 impl Cues {
@@ -76,6 +82,7 @@ impl Cues {
             release_s: limits.release_on_cue_s.value,
             dump_s: limits.dump_on_call_s.value,
             cues: Vec::new(),
+            own_call: None,
         }
     }
 
@@ -98,19 +105,13 @@ impl Cues {
         } else {
             on(o, Channel::DumpLever) || on(o, Channel::EmergencyStop)
         };
+        let called = self.hear(o);
         if let Some(cue) = self.cues.last_mut().filter(|cue| cue.acted_s.is_none()) {
             if acted {
                 cue.acted_s = Some(o.tick.since(cue.tick));
             }
             return;
         }
-        let called = o.events.iter().find_map(|e| match e {
-            Event::Said {
-                seat,
-                call: call @ (Call::Dump | Call::AllStop),
-            } if *seat != self.post => Some(Cause::Called(*call)),
-            _ => None,
-        });
         let seen_by = if at_lance {
             Channel::IntruderSeenByLance
         } else {
@@ -136,5 +137,25 @@ impl Cues {
                 acted_s: acted.then_some(0.0),
             });
         }
+    }
+
+    /// Hears whether anybody else calls for a stop in this tick.
+    fn hear(&mut self, o: &Observation) -> Option<Cause> {
+        let stops = o.events.iter().filter_map(|e| match e {
+            Event::Said {
+                seat,
+                call: call @ (Call::Dump | Call::AllStop),
+            } => Some((*seat, *call)),
+            _ => None,
+        });
+        let mut called = None;
+        for (seat, call) in stops {
+            if seat == self.post {
+                self.own_call = Some(o.tick);
+            } else if self.own_call.is_none_or(|t| o.tick.since(t) > ANSWERS_S) {
+                called.get_or_insert(Cause::Called(call));
+            }
+        }
+        called
     }
 }

@@ -337,6 +337,20 @@ fn a_call_with_no_nozzle_at_work_gives_no_cause() {
 }
 
 #[test]
+fn the_answer_to_ones_own_call_is_no_call() {
+    let called = |after_s: f64| {
+        let cues = cues(|s| {
+            s.loaded(700.0).run(1.0);
+            s.say(Seat::PUMP, Call::Dump).run(after_s);
+            s.say(Seat::LANCE, Call::Dump).run(1.0);
+        });
+        cues.all().len()
+    };
+    assert_eq!(called(4.9), 0);
+    assert_eq!(called(5.1), 1);
+}
+
+#[test]
 fn a_hand_at_the_lever_before_the_word_is_out_has_answered_it() {
     let quick = cues(|s| {
         s.loaded(700.0).run(1.0);
