@@ -220,6 +220,7 @@ impl PumpHand {
             }
             self.owes_ready = None;
             let sight = self.sight(p);
+            let broken_off = self.next.map(|(order, _)| order).or(sight.at);
             let doubt = clash && matches!(sight.at, Some(Order::Shut | Order::Raise));
             if doubt || sight.at.is_some_and(|at| words::takes_back(heard.call, at)) {
                 self.next = None;
@@ -232,9 +233,14 @@ impl PumpHand {
                 }
             } else if heard.call == Call::SayAgain {
                 let fresh = |(at, _): &(Tick, Call)| p.tick.since(*at) < LAST_WORD_S;
+                // What was agreed is done once the word has been heard.
+                let agreed = |order: &Order| {
+                    matches!(order, Order::Shut | Order::Raise | Order::Lower)
+                };
+                let said = self.said.filter(fresh);
                 Answer {
-                    say: self.said.filter(fresh).map(|(_, call)| call),
-                    order: None,
+                    say: said.map(|(_, call)| call),
+                    order: broken_off.filter(agreed).filter(|_| said.is_some()),
                 }
             } else {
                 words::answer(sight, heard.call)
@@ -267,9 +273,14 @@ impl PumpHand {
         } else {
             self.puzzled_by = None;
         }
+        // What is said again was agreed when it was said first.
+        let heard = match self.said {
+            Some((first, _)) if call == Call::SayAgain => first,
+            _ => p.tick,
+        };
         self.pending = Some(Pending {
             at: p.tick.after(self.me.pause_s(self.ways.reply_s)),
-            heard: p.tick,
+            heard,
             answer,
         });
     }

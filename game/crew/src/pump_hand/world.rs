@@ -53,6 +53,8 @@ pub(super) struct World {
     /// When each control came to where it is.
     pub moved: Vec<(Tick, Control, u16)>,
     /// The word that allows the dump to be shut: asked, then read back.
+    /// The word for water that the lance hand said last.
+    asked: Option<Call>,
     clear_asked: Option<Call>,
     clear: bool,
     /// When "raise" was asked, and nothing since that takes it back.
@@ -126,6 +128,7 @@ impl World {
             log: Vec::new(),
             said: Vec::new(),
             moved: Vec::new(),
+            asked: None,
             clear_asked: None,
             clear: false,
             raise: None,
@@ -233,7 +236,11 @@ impl World {
             self.raise = None;
         } else if heard.seat == Seat::LANCE {
             let clear = matches!(heard.call, Call::ClearToFlush | Call::ClearToPressurise);
-            self.clear_asked = clear.then_some(heard.call);
+            // Who asks again wants the same read-back, and nothing before it.
+            if heard.call != Call::SayAgain {
+                self.asked = clear.then_some(heard.call);
+            }
+            self.clear_asked = self.asked;
             self.clear = false;
             match heard.call {
                 Call::Raise => self.raise = Some(self.tick),

@@ -17,6 +17,9 @@ impl Rule for ReadBackAndConsent {
     fn id(&self) -> &'static str {
         "read_back_and_consent"
     }
+    fn version(&self) -> u32 {
+        2
+    }
     fn severity(&self) -> Severity {
         Severity::Critical
     }
@@ -48,6 +51,7 @@ impl Rule for ReadBackAndConsent {
             raise: Agreed::default(),
             lower: Agreed::default(),
             agreed_bar: None,
+            lance_leads: level.post == Seat::LANCE,
         })
     }
 }
@@ -64,6 +68,8 @@ struct Watching {
     pressurise: Agreed,
     raise: Agreed,
     lower: Agreed,
+    /// The trainee is at the lance and says what is to be done.
+    lance_leads: bool,
     /// Set pressure at the end of the last consent, while the line is fed.
     agreed_bar: Option<f64>,
 }
@@ -112,14 +118,24 @@ impl Watch for Watching {
 }
 
 impl Watching {
-    /// The lance hand takes a consent back by calling for something else.
+    /// The lance hand takes a consent back by calling for something else. Who
+    /// was asked and says "say again" has not consented; who asked and did not
+    /// hear the read-back only wants to hear it.
     fn take_back(&mut self, o: &Observation) {
         for event in &o.events {
-            if let Event::Said {
+            let Event::Said {
                 seat: Seat::LANCE,
-                call: Call::NoChange | Call::SayAgain | Call::Dump | Call::AllStop,
+                call,
             } = event
-            {
+            else {
+                continue;
+            };
+            let takes_back = match call {
+                Call::NoChange | Call::Dump | Call::AllStop => true,
+                Call::SayAgain => !self.lance_leads,
+                _ => false,
+            };
+            if takes_back {
                 self.flush.take_back(o.tick);
                 self.pressurise.take_back(o.tick);
                 self.raise.take_back(o.tick);
