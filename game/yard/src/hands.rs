@@ -42,6 +42,7 @@ fn ticks(seconds: f64) -> u32 {
 /// Carries out the inputs of this tick, one after the other. Each is judged by
 /// the observation of the tick before: a hand takes hold in one tick and moves
 /// in the next.
+#[allow(clippy::too_many_arguments)] // a Bevy system names what it reads
 pub fn take_inputs(
     inbox: Res<Inbox>,
     last: Res<Last>,

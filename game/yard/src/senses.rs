@@ -81,6 +81,7 @@ fn ticks(seconds: f64) -> usize {
 }
 
 /// Keeps this tick's sights.
+#[allow(clippy::too_many_arguments)] // a Bevy system names what it reads
 pub fn sense(
     measured: Res<Measured>,
     needle: Res<Needle>,

@@ -254,7 +254,7 @@ impl Body {
             let lands = Foot {
                 position: to.at_height(self.feet[i].position.y),
                 yaw: self.yaw + self.stance.turned_rad()[i],
-                ..self.feet[i].clone()
+                ..self.feet[i]
             };
             let [heel, toe] = lands.heel_and_toe();
             let base = Base::of(&[stays[0], stays[1], heel, toe], HALF_FOOT_M);
