@@ -1,7 +1,7 @@
 //! The model attempt, the bad one, human hands, and machines that are a little
 //! different.
 
-use crate::support::{loaded, model, played, script};
+use crate::support::{LEVEL, LEVELS, SLAB, loaded, loaded_of, model_of, played, script};
 use crew::{Outcome, Skill, StuckReason};
 use std::collections::BTreeSet;
 use training::Ended;
@@ -9,21 +9,32 @@ use training::recording::Bundle;
 
 #[test]
 fn the_model_attempt_is_without_a_finding_and_gets_everything_done() {
-    let (_, played) = model();
-    let mark = &played.mark;
-    assert_eq!(mark.findings, []);
-    assert_eq!(mark.not_assessable, Vec::<String>::new());
-    assert_eq!(mark.safety, Some(100.0));
-    assert_eq!(mark.procedure, Some(100.0));
-    assert_eq!(mark.ended, Ended::HandedBack);
-    assert_eq!(played.outcome, Outcome::Done);
+    for level in LEVELS {
+        let (loaded, played) = model_of(level);
+        let mark = &played.mark;
+        assert_eq!(mark.findings, [], "{level}");
+        assert_eq!(mark.not_assessable, Vec::<String>::new(), "{level}");
+        assert_eq!(mark.safety, Some(100.0), "{level}");
+        assert_eq!(mark.procedure, Some(100.0), "{level}");
+        assert_eq!(mark.ended, Ended::HandedBack, "{level}");
+        assert_eq!(played.outcome, Outcome::Done, "{level}");
+        assert_eq!(
+            mark.coverage.is_some(),
+            loaded.level.surface.is_some(),
+            "{level}"
+        );
+    }
+    let coverage = model_of(SLAB).1.mark.coverage;
+    assert!(coverage.is_some_and(|pct| pct >= 95.0), "{coverage:?}");
 }
 
 #[test]
 fn no_segment_of_the_hose_stretches_by_two_millimetres() {
-    let (_, played) = model();
-    assert!(played.stretch_mm > 0.0, "the stretch is measured");
-    assert!(played.stretch_mm < 2.0, "{} mm", played.stretch_mm);
+    for level in LEVELS {
+        let (_, played) = model_of(level);
+        assert!(played.stretch_mm > 0.0, "the stretch is measured");
+        assert!(played.stretch_mm < 2.0, "{level}: {} mm", played.stretch_mm);
+    }
 }
 
 #[test]
@@ -66,20 +77,49 @@ fn many<T: Send>(count: u64, play: impl Fn(u64) -> T + Sync) -> Vec<T> {
     })
 }
 
-#[test]
-fn fifty_attempts_with_small_human_errors_are_without_a_finding() {
-    let loaded = loaded();
+/// Plays a level so many times with small human errors: no finding, all done,
+/// and a surface clean to its grade.
+fn human_hands(id: &str, count: u64) {
+    let loaded = loaded_of(id);
     let bundle = Bundle::new(loaded.bundle.bytes());
     let model = script(&loaded.level, "model");
-    let durations = many(50, |seed| {
+    let durations = many(count, |seed| {
         let played = played(&loaded.level, &bundle, model.clone(), Skill::human(), seed);
         assert_eq!(played.mark.findings, [], "seed {seed}");
         assert_eq!(played.mark.safety, Some(100.0), "seed {seed}");
         assert_eq!(played.outcome, Outcome::Done, "seed {seed}");
+        if let Some(surface) = &loaded.level.surface {
+            let coverage = played.mark.coverage;
+            println!("seed {seed}: {coverage:?} % clean");
+            assert!(
+                coverage.is_some_and(|pct| pct >= surface.grade_pct),
+                "seed {seed}: {coverage:?}"
+            );
+        }
         played.mark.duration_s.to_bits()
     });
     let different: BTreeSet<u64> = durations.into_iter().collect();
-    assert!(different.len() > 40, "the errors differ from seed to seed");
+    assert!(
+        different.len() as u64 * 5 > count * 4,
+        "the errors differ from seed to seed"
+    );
+}
+
+#[test]
+fn fifty_attempts_with_small_human_errors_are_without_a_finding() {
+    human_hands(LEVEL, 50);
+}
+
+#[test]
+fn six_attempts_at_the_slab_with_small_human_errors_are_without_a_finding() {
+    human_hands(SLAB, 6);
+}
+
+/// The same for fifty, which takes minutes: `cargo test -- --ignored fifty`.
+#[test]
+#[ignore = "takes several minutes"]
+fn fifty_attempts_at_the_slab_with_small_human_errors_are_without_a_finding() {
+    human_hands(SLAB, 50);
 }
 
 #[test]

@@ -2,6 +2,7 @@
 
 mod attempts;
 mod command_line;
+mod effects;
 mod interrupted;
 mod marks;
 mod recordings;

@@ -7,8 +7,12 @@ use training::recording::{Bundle, Closed, Mode, Opened, Recording};
 use training::{Ended, Level, Mark};
 use yard::{Attempt, Beginning, play};
 
-/// The level that the tests play.
+/// The level that most tests play.
 pub const LEVEL: &str = "01_first_pressure";
+/// The level with the lance.
+pub const SLAB: &str = "02_fouled_slab";
+/// All levels, each of which has to keep to the same contract.
+pub const LEVELS: [&str; 2] = [LEVEL, SLAB];
 
 /// The levels of this project.
 pub fn library() -> Library {
@@ -17,8 +21,13 @@ pub fn library() -> Library {
 
 /// The level, loaded.
 pub fn loaded() -> Loaded {
+    loaded_of(LEVEL)
+}
+
+/// A level, loaded.
+pub fn loaded_of(id: &str) -> Loaded {
     library()
-        .load(LEVEL)
+        .load(id)
         .unwrap_or_else(|problems| panic!("{problems}"))
 }
 
@@ -90,11 +99,18 @@ pub fn played(level: &Level, bundle: &Bundle, script: Script, skill: Skill, seed
     }
 }
 
-/// The model attempt, played once for all tests that only look at it.
+/// The model attempt of the first level, played once for all tests that only
+/// look at it.
 pub fn model() -> &'static (Loaded, Played) {
-    static MODEL: OnceLock<(Loaded, Played)> = OnceLock::new();
-    MODEL.get_or_init(|| {
-        let loaded = loaded();
+    model_of(LEVEL)
+}
+
+/// The model attempt of a level.
+pub fn model_of(id: &str) -> &'static (Loaded, Played) {
+    static MODELS: [OnceLock<(Loaded, Played)>; 2] = [const { OnceLock::new() }; 2];
+    let place = LEVELS.iter().position(|l| *l == id).expect("a level");
+    MODELS[place].get_or_init(|| {
+        let loaded = loaded_of(id);
         let bundle = Bundle::new(loaded.bundle.bytes());
         let script = script(&loaded.level, "model");
         let played = played(&loaded.level, &bundle, script, Skill::steady(), 1);
@@ -102,8 +118,13 @@ pub fn model() -> &'static (Loaded, Played) {
     })
 }
 
-/// The recording of the model attempt.
+/// The recording of the model attempt of the first level.
 pub fn model_recording() -> Recording {
-    let (_, played) = model();
+    recording_of(LEVEL)
+}
+
+/// The recording of the model attempt of a level.
+pub fn recording_of(id: &str) -> Recording {
+    let (_, played) = model_of(id);
     Recording::read(played.bytes.clone()).unwrap_or_else(|fault| panic!("{fault}"))
 }
