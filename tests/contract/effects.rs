@@ -19,12 +19,14 @@ struct Strokes {
     rows: u32,
 }
 
+/// Three strokes too far apart to meet, of which the middle one is looked at:
+/// where the first begins the jet goes over twice.
 const ONE: Strokes = Strokes {
     bar: 500.0,
     stand_off_m: 0.065,
     speed_m_s: 0.25,
     step_m: 0.06,
-    rows: 1,
+    rows: 3,
 };
 
 /// Left edge, width and middle of the strokes on the slab, metres.
@@ -136,7 +138,20 @@ fn profile(level: &Level, strokes: Strokes) -> Vec<f64> {
 /// the same area would be.
 fn width_m(level: &Level, strokes: Strokes) -> f64 {
     let cell_m = level.surface.as_ref().expect("a surface").cell_m;
-    profile(level, strokes).iter().sum::<f64>() * cell_m
+    middle(level, strokes).iter().sum::<f64>() * cell_m
+}
+
+/// The profile of the middle stroke alone.
+fn middle(level: &Level, strokes: Strokes) -> Vec<f64> {
+    let cell_m = level.surface.as_ref().expect("a surface").cell_m;
+    let mut rows = profile(level, strokes);
+    for (row, share) in rows.iter_mut().enumerate() {
+        let y = (row as f64 + 0.5) * cell_m;
+        if (y - MIDDLE_M).abs() > 0.5 * strokes.step_m {
+            *share = 0.0;
+        }
+    }
+    rows
 }
 
 /// What theory says of the same stroke at the pressure that the nozzle gets.
@@ -167,12 +182,13 @@ fn travelling_at_twice_the_speed_cleans_half_where_the_turns_do_not_overlap() {
         let passes = theory(&level, strokes).passes;
         (width_m(&level, strokes), passes)
     };
-    let ((slow_m, slow_passes), (quick_m, quick_passes)) = (fast(0.4), fast(0.8));
+    let ((slow_m, slow_passes), (quick_m, quick_passes)) = (fast(0.35), fast(0.7));
     assert!(slow_passes < 1.0, "the turns leave gaps: {slow_passes}");
     assert!((slow_passes / quick_passes - 2.0).abs() < 0.1);
-    // Turns cross at the edges of the band, more so when slow.
+    // Turns cross at the edges of the band, more so when slow; and the two dozen
+    // turns of the quick stroke are counted to a tenth.
     let ratio = slow_m / quick_m;
-    assert!((1.6..2.1).contains(&ratio), "{slow_m} {quick_m}");
+    assert!((1.7..2.2).contains(&ratio), "{slow_m} {quick_m}");
 }
 
 #[test]
@@ -231,7 +247,7 @@ fn rows_that_overlap_clean_more_between_the_best_row_alone_and_all_rows_added() 
         speed_m_s: 0.3,
         ..ONE
     };
-    let one = profile(&level, slow);
+    let one = middle(&level, slow);
     let mut before = 0.0;
     for (step_m, cells) in [(0.06, 24), (0.04, 16), (0.02, 8)] {
         let strokes = Strokes {
