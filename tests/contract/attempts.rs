@@ -1,7 +1,9 @@
-//! The model attempt, the bad one, human hands, and machines that are a little
+//! The model attempt, the bad ones, human hands, and machines that are a little
 //! different.
 
-use crate::support::{LEVEL, LEVELS, SLAB, loaded, loaded_of, model_of, played, script};
+use crate::support::{
+    LEVEL, LEVELS, Played, SLAB, library, loaded, loaded_of, model_of, played, script,
+};
 use crew::{Outcome, Skill, StuckReason};
 use std::collections::BTreeSet;
 use training::Ended;
@@ -37,25 +39,51 @@ fn no_segment_of_the_hose_stretches_by_two_millimetres() {
     }
 }
 
-#[test]
-fn the_bad_attempt_is_found_out_for_each_rule_it_was_written_to_break_and_no_other() {
-    let loaded = loaded();
+/// Plays a script of a level without error; the ids of the rules that it was
+/// written to break, those that it was found to break, and what became of it.
+fn broken_by(level: &str, name: &str) -> (Vec<String>, Vec<String>, Played) {
+    let loaded = library().load(level).unwrap_or_else(|p| panic!("{p}"));
     let bundle = Bundle::new(loaded.bundle.bytes());
-    let bad = script(&loaded.level, "bad");
-    let wanted: BTreeSet<String> = bad.breaks.iter().cloned().collect();
-    assert_eq!(wanted.len(), 7);
-    let played = played(&loaded.level, &bundle, bad, Skill::steady(), 1);
-    let found: Vec<String> = played
-        .mark
-        .findings
-        .iter()
-        .map(|f| f.rule.clone())
-        .collect();
-    let distinct: BTreeSet<String> = found.iter().cloned().collect();
-    assert_eq!(distinct, wanted);
-    assert_eq!(found.len(), 7, "each once: {found:?}");
-    assert_eq!(played.mark.safety, Some(0.0));
-    assert_eq!(played.outcome, Outcome::Done);
+    let script = script(&loaded.level, name);
+    let mut wanted = script.breaks.clone();
+    let played = played(&loaded.level, &bundle, script, Skill::steady(), 1);
+    let findings = played.mark.findings.iter();
+    let mut found: Vec<String> = findings.map(|f| f.rule.clone()).collect();
+    wanted.sort();
+    found.sort();
+    (wanted, found, played)
+}
+
+#[test]
+fn a_bad_attempt_is_found_out_once_for_each_rule_it_was_written_to_break_and_for_no_other() {
+    let library = library();
+    let mut bad = Vec::new();
+    for level in library.levels() {
+        let loaded = library.load(&level).unwrap_or_else(|p| panic!("{p}"));
+        for name in library.scripts(&level) {
+            if !script(&loaded.level, &name).breaks.is_empty() {
+                bad.push((level.clone(), name));
+            }
+        }
+    }
+    assert!(bad.len() >= 4, "{bad:?}");
+    for (level, name) in bad {
+        let (wanted, found, played) = broken_by(&level, &name);
+        assert_eq!(found, wanted, "{level} {name}");
+        assert_eq!(played.outcome, Outcome::Done, "{level} {name}");
+        assert_eq!(played.mark.ended, Ended::HandedBack, "{level} {name}");
+        assert_eq!(played.mark.safety, Some(0.0), "{level} {name}");
+    }
+}
+
+#[test]
+fn the_bad_attempts_of_the_two_levels_break_seven_and_fifteen_rules() {
+    for (level, count) in [("01_first_pressure", 7), ("02_fouled_slab", 15)] {
+        let loaded = library().load(level).unwrap_or_else(|p| panic!("{p}"));
+        let breaks = script(&loaded.level, "bad").breaks;
+        let distinct: BTreeSet<&String> = breaks.iter().collect();
+        assert_eq!((breaks.len(), distinct.len()), (count, count), "{level}");
+    }
 }
 
 /// Plays the model script so many times on both cores.
