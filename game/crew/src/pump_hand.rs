@@ -234,9 +234,8 @@ impl PumpHand {
             } else if heard.call == Call::SayAgain {
                 let fresh = |(at, _): &(Tick, Call)| p.tick.since(*at) < LAST_WORD_S;
                 // What was agreed is done once the word has been heard.
-                let agreed = |order: &Order| {
-                    matches!(order, Order::Shut | Order::Raise | Order::Lower)
-                };
+                let agreed =
+                    |order: &Order| matches!(order, Order::Shut | Order::Raise | Order::Lower);
                 let said = self.said.filter(fresh);
                 Answer {
                     say: said.map(|(_, call)| call),

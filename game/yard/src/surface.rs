@@ -278,7 +278,9 @@ impl Wall {
     ) {
         // The first and last cell whose middle is within reach.
         let span = |axis: usize, most: u32| {
-            let low = ((at[axis] - reach[axis]) / self.cell_m - 0.5).ceil().max(0.0);
+            let low = ((at[axis] - reach[axis]) / self.cell_m - 0.5)
+                .ceil()
+                .max(0.0);
             let high = ((at[axis] + reach[axis]) / self.cell_m - 0.5).floor();
             (low as u32, high.min(f64::from(most) - 1.0))
         };

@@ -178,8 +178,7 @@ impl Yard {
         let ground = SiteGround::of_site(site);
         let lance_hand = body(&equipment.lance_hand, &site.lance_hand)?;
         let (place, path) = lay_out(level, ground, &lance_hand);
-        let mut rod =
-            Rod::along(rod_spec(level), &path, &place.ground).map_err(YardFault::Hose)?;
+        let mut rod = Rod::along(rod_spec(level), &path, &place.ground).map_err(YardFault::Hose)?;
         settle(&mut rod, &place);
 
         let mut physics = Physics::of_site(site);

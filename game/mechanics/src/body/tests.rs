@@ -168,8 +168,8 @@ fn a_body_slips_and_bears_where_the_table_says() {
             assert!(!events.stepped && !events.fell);
             let reach = body.hands.reach(body.yaw).at_height(0.0).z;
             let lever = reach * force.y;
-            let behind = body.pressure_point().z - body.pose().com.z
-                + lever / row.number("normal_N");
+            let behind =
+                body.pressure_point().z - body.pose().com.z + lever / row.number("normal_N");
             assert!(agrees(behind, row.number("b_required_m"), 0.01));
             assert!(agrees(-body.ground_force().z, row.number("horiz_N"), 0.01));
             assert!(agrees(body.ground_force().y, row.number("normal_N"), 0.01));
