@@ -82,12 +82,7 @@ pub fn mark(mark: &Mark) {
         let name = say(&format!("report-criterion-{}", criterion.kind), &[]);
         line(&say(
             "cli-mark-criterion",
-            &[
-                ("name", &name),
-                ("value", &number(criterion.value, 1)),
-                ("wanted", &number(criterion.wanted, 1)),
-                ("unit", &criterion.unit),
-            ],
+            &[("name", &name), ("seen", &records::seen(criterion))],
         ));
     }
     if mark.findings.is_empty() {
@@ -112,6 +107,7 @@ pub fn mark(mark: &Mark) {
 /// A finding in a line.
 pub fn found(finding: &Finding) -> String {
     let severity = say(&format!("cli-severity-{}", finding.severity.id()), &[]);
+    let (value, limit) = records::measured(finding.value, finding.limit, &finding.unit);
     say(
         "cli-mark-finding",
         &[
@@ -122,9 +118,8 @@ pub fn found(finding: &Finding) -> String {
                 "detail",
                 &say(&format!("rules-{}-{}", finding.rule, finding.detail), &[]),
             ),
-            ("value", &number(finding.value, 1)),
-            ("limit", &number(finding.limit, 1)),
-            ("unit", &finding.unit),
+            ("value", &value),
+            ("limit", &limit),
         ],
     )
 }

@@ -8,7 +8,7 @@ mod numbers;
 use crate::clock::{minutes, moment};
 use crate::html::{escape, text};
 use crate::series::{Point, Quantity, Series};
-use crate::sheet::{Moment, Sheet, State};
+use crate::sheet::{Moment, Sheet, State, Table};
 use crate::words;
 pub(crate) use axis::Axis;
 use glyph::{Glyph, Lane};
@@ -188,6 +188,9 @@ fn panel_svg(sheet: &Sheet, panel: &Panel, time: &Axis, top: f64) -> String {
         .flat_map(Series::sound)
         .fold(0.0, |most: f64, p| most.max(p.max));
     let wanted = wanted(sheet, panel);
+    let tables = tables(sheet, panel);
+    // A table that reaches far beyond all that was measured is cut off: the
+    // line must not be pressed flat.
     let axis = Axis::up_to(wanted.unwrap_or(0.0).max(most), panel.intervals);
     let mut out = format!(
         "<text class=\"panel\" x=\"{LEFT}\" y=\"{:.1}\">{}</text>",
@@ -197,6 +200,33 @@ fn panel_svg(sheet: &Sheet, panel: &Panel, time: &Axis, top: f64) -> String {
             &[("unit", &panel.unit)]
         )
     );
+    for table in tables {
+        let x = |s: f64| LEFT + time.share(s) * (RIGHT - LEFT);
+        let [least, most] = table.stand_off_m.map(|m| 1000.0 * m);
+        let (from, until) = (x(table.from_s), x(table.until_s));
+        let (high, low) = (axis.share(most), axis.share(least));
+        let y = bottom - high * panel.height;
+        let _ = write!(
+            out,
+            "<g><title>{} {}\u{2013}{} {}</title><rect class=\"table\" x=\"{from:.1}\" \
+             y=\"{y:.1}\" width=\"{:.1}\" height=\"{:.1}\"/>",
+            text("report-chart-table", &[]),
+            number(least, 0),
+            number(most, 0),
+            panel.unit,
+            until - from,
+            (high - low) * panel.height,
+        );
+        let floor = bottom - low * panel.height;
+        let _ = write!(
+            out,
+            "<path class=\"table-edge\" d=\"M{from:.1},{floor:.1}H{until:.1}"
+        );
+        if most <= axis.until {
+            let _ = write!(out, "M{from:.1},{y:.1}H{until:.1}");
+        }
+        out.push_str("\"/></g>");
+    }
     for tick in &time.ticks {
         let x = LEFT + time.share(*tick) * (RIGHT - LEFT);
         let _ = write!(
@@ -274,6 +304,16 @@ fn wanted(sheet: &Sheet, panel: &Panel) -> Option<f64> {
     let cleaning = sheet.cleaning.as_ref()?;
     let mm = 1000.0 * cleaning.stand_off_m;
     (panel.id == "stand_off" && mm.is_finite()).then_some(mm)
+}
+
+/// What the tables of the nozzles say of what a panel shows.
+fn tables<'a>(sheet: &'a Sheet, panel: &Panel) -> impl Iterator<Item = &'a Table> {
+    let sound = |t: &&Table| {
+        let [least, most] = t.stand_off_m;
+        least.is_finite() && most.is_finite() && least < most && t.from_s < t.until_s
+    };
+    let shown = panel.id == "stand_off";
+    sheet.tables.iter().filter(move |t| shown && sound(t))
 }
 
 /// Points as a path, leaving out those that lie on a level stretch.
@@ -516,6 +556,11 @@ fn key(sheet: &Sheet) -> String {
     if panels(sheet).any(|panel| wanted(sheet, panel).is_some()) {
         let line = "<path class=\"wanted\" d=\"M0,9H34\"/>";
         item(small(line, 34), text("report-chart-wanted", &[]));
+    }
+    if panels(sheet).any(|panel| tables(sheet, panel).next().is_some()) {
+        let inner = "<rect class=\"table\" y=\"3\" width=\"34\" height=\"12\"/>\
+                     <path class=\"table-edge\" d=\"M0,3H34M0,15H34\"/>";
+        item(small(inner, 34), text("report-chart-table", &[]));
     }
     let band = "<path class=\"band\" d=\"M0,3H34V15H0Z\"/>";
     item(small(band, 34), text("report-band", &[]));

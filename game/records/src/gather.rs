@@ -6,11 +6,12 @@ mod cues;
 use crate::series::{POINTS_MOST, Point, Quantity, Series};
 use crate::sheet::{
     BookLine, LevelCard, LimitLine, Moment, Pace, Phase, Restarted, Sheet, Sitting, Span, Stage,
-    State, Supply, Use,
+    State, Supply, Table, Use,
 };
 use crew::Tick;
-use cues::Cues;
+use cues::Stops;
 use training::channels::is_sampled;
+use training::level::Nozzle;
 use training::recording::Recording;
 use training::region::Limits;
 use training::rules::RULES;
@@ -53,8 +54,9 @@ impl Sheet {
             ],
             spans: watch.spans(until_s),
             phases: watch.phases(until_s),
-            cues: watch.cues.pump,
-            releases: watch.cues.lance,
+            post: level.post,
+            stops: watch.stops.finish(),
+            tables: watch.tables.finish(until_s),
             cleaning: watch.cleaning.map(|c| c.finish(until)),
             series: (watch.series.into_iter())
                 .map(|s| s.thin(POINTS_MOST))
@@ -143,6 +145,10 @@ fn is_fed(o: &Observation) -> bool {
         && o.mean(Channel::DumpOpen).is_some_and(|open| open < 5.0)
 }
 
+/// A trigger that is squeezed no more than this is let go, percent: what play
+/// and a resting finger leave (a choice of this project).
+const LET_GO_PCT: f64 = 5.0;
+
 /// Watches the recording for what the report shows.
 struct Watch<'a> {
     /// Ticks from one sample to the next, as the recording's own table says.
@@ -153,7 +159,8 @@ struct Watch<'a> {
     spans: Vec<Span>,
     /// The first tick in which the line was fed, and the last one.
     fed: Option<(Tick, Tick)>,
-    cues: Cues,
+    stops: Stops,
+    tables: Tables<'a>,
     cleaning: Option<cleaning::Watch<'a>>,
     used_l: (Option<f64>, Option<f64>),
 }
@@ -179,7 +186,8 @@ impl<'a> Watch<'a> {
             since_s: [None; State::ALL.len()],
             spans: Vec::new(),
             fed: None,
-            cues: Cues::new(&level.region.limits),
+            stops: Stops::new(level),
+            tables: Tables::new(level),
             cleaning: (level.surface.as_ref())
                 .map(|surface| cleaning::Watch::new(surface, recording.until())),
             used_l: (None, None),
@@ -202,7 +210,8 @@ impl<'a> Watch<'a> {
             let first = self.fed.map_or(o.tick, |fed| fed.0);
             self.fed = Some((first, o.tick));
         }
-        self.cues.see(o);
+        self.stops.see(o);
+        self.tables.see(o);
         if let Some(cleaning) = &mut self.cleaning {
             cleaning.see(o);
         }
@@ -215,7 +224,7 @@ impl<'a> Watch<'a> {
             State::EngineRuns => on(Channel::EngineRuns),
             State::LineFed => is_fed(o),
             State::NozzleOn => on(Channel::NozzleFitted),
-            State::Squeezed => cues::is_squeezed(o),
+            State::Squeezed => o.mean(Channel::Trigger).is_some_and(|t| t > LET_GO_PCT),
             State::Braced => o.mean(Channel::LanceBraced).is_some_and(|b| b >= 50.0),
             State::BarrierClosed => on(Channel::Barrier),
             State::Intruder => on(Channel::Intruder),
@@ -253,6 +262,49 @@ impl<'a> Watch<'a> {
             })
         });
         self.spans.iter().copied().chain(open).collect()
+    }
+}
+
+/// Watches which nozzle is on the lance.
+struct Tables<'a> {
+    nozzles: &'a [Nozzle],
+    /// The nozzle that is on, by its place in the list, and since when.
+    on: Option<(usize, f64)>,
+    over: Vec<Table>,
+}
+
+impl<'a> Tables<'a> {
+    fn new(level: &'a Level) -> Self {
+        Tables {
+            nozzles: &level.equipment.nozzles,
+            on: None,
+            over: Vec::new(),
+        }
+    }
+
+    fn see(&mut self, o: &Observation) {
+        // Counted from one; nothing is on at zero.
+        let place = o.sample(Channel::Nozzle).map_or(0, |s| s.mean);
+        let on = usize::try_from(place).unwrap_or(0).checked_sub(1);
+        if on != self.on.map(|(place, _)| place) {
+            let now_s = o.tick.seconds();
+            let before = std::mem::replace(&mut self.on, on.map(|place| (place, now_s)));
+            self.over.extend(self.table(before, now_s));
+        }
+    }
+
+    fn table(&self, on: Option<(usize, f64)>, until_s: f64) -> Option<Table> {
+        let (place, from_s) = on?;
+        Some(Table {
+            from_s,
+            until_s,
+            stand_off_m: self.nozzles.get(place)?.stand_off_m,
+        })
+    }
+
+    fn finish(mut self, until_s: f64) -> Vec<Table> {
+        self.over.extend(self.table(self.on, until_s));
+        self.over
     }
 }
 

@@ -21,6 +21,7 @@ mod words;
 pub use page::report;
 pub use series::{POINTS_MOST, Point, Quantity, Series};
 pub use sheet::{
-    BookLine, Cause, Cleaning, Cue, LevelCard, LimitLine, Map, Moment, Pace, Phase, Release,
-    Restarted, Sheet, Sitting, Span, Stage, State, Supply, Tile, Use,
+    BookLine, Cleaning, LevelCard, LimitLine, Map, Moment, Pace, Phase, Restarted, Sheet, Sitting,
+    Span, Stage, State, Stop, Supply, Table, Tile, Use,
 };
+pub use words::{measured, seen};

@@ -28,7 +28,7 @@ pub fn report(sheet: &Sheet) -> String {
     findings::procedure(&mut page, sheet);
     section(&mut page, "report-chart");
     page.push_str(&chart::figure(sheet));
-    evidence::cues(&mut page, sheet);
+    evidence::stops(&mut page, sheet);
     evidence::handling(&mut page, sheet);
     evidence::how(&mut page, sheet);
     evidence::limits(&mut page, sheet);

@@ -3,8 +3,8 @@
 use crate::gather::cleaning;
 use crate::series::{POINTS_MOST, Point, Quantity, Series};
 use crate::sheet::{
-    BookLine, Cause, Cleaning, Cue, LevelCard, LimitLine, Moment, Pace, Phase, Release, Restarted,
-    Sheet, Sitting, Span, Stage, State, Supply, Use,
+    BookLine, Cleaning, LevelCard, LimitLine, Moment, Pace, Phase, Restarted, Sheet, Sitting, Span,
+    Stage, State, Stop, Supply, Table, Use,
 };
 use crew::{Call, Control, Ppe, Seat, Task, Tick};
 use training::criteria::CriterionResult;
@@ -13,6 +13,7 @@ use training::mark::Deduction;
 use training::recording::{OpenKey, Status};
 use training::region::Limits;
 use training::rules::RULES;
+use training::rules::cue::{Cause, Cue};
 use training::{Ended, Event, Finding, Honesty, Mark, Observation, Refusal, Severity, SurfaceStep};
 
 const UNTIL_S: f64 = 900.0;
@@ -51,34 +52,37 @@ pub(crate) fn sheet() -> Sheet {
         series: Quantity::ALL.iter().map(|q| series(*q)).collect(),
         spans: spans(),
         moments: moments(),
-        cues: vec![
-            Cue {
-                tick: Tick::at(699.0),
-                call: Call::Dump,
-                acted_s: Some(1.32),
+        post: Seat::PUMP,
+        stops: vec![
+            Stop {
+                cue: Cue {
+                    tick: Tick::at(640.0),
+                    cause: Cause::Seen,
+                    acted_s: Some(1.32),
+                    allowed_s: 2.5,
+                },
                 open_s: Some(1.61),
-                allowed_s: 2.5,
             },
-            Cue {
-                tick: Tick::at(850.0),
-                call: Call::AllStop,
-                acted_s: None,
+            Stop {
+                cue: Cue {
+                    tick: Tick::at(699.0),
+                    cause: Cause::Called(Call::AllStop),
+                    acted_s: None,
+                    allowed_s: 2.5,
+                },
                 open_s: None,
-                allowed_s: 2.5,
             },
         ],
-        releases: vec![
-            Release {
-                tick: Tick::at(455.0),
-                cause: Cause::Heard(Call::AllStop),
-                released_s: Some(0.92),
-                allowed_s: 1.5,
+        tables: vec![
+            Table {
+                from_s: 50.0,
+                until_s: 420.0,
+                stand_off_m: [0.05, 0.3],
             },
-            Release {
-                tick: Tick::at(640.0),
-                cause: Cause::IntruderSeen,
-                released_s: None,
-                allowed_s: 1.5,
+            Table {
+                from_s: 450.0,
+                until_s: UNTIL_S,
+                stand_off_m: [0.05, 0.08],
             },
         ],
         phases: [

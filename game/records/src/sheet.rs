@@ -1,8 +1,9 @@
 //! All that a report is made from.
 
 use crate::series::Series;
-use crew::{Call, Tick};
+use crew::{Seat, Tick};
 use training::recording::Status;
+use training::rules::cue::Cue;
 use training::{Event, Honesty, Mark, Severity};
 
 /// All that the report of one attempt says. Whoever has it needs neither the
@@ -29,10 +30,12 @@ pub struct Sheet {
     pub spans: Vec<Span>,
     /// What happened, in the order of time.
     pub moments: Vec<Moment>,
-    /// From each call for the dump to the act.
-    pub cues: Vec<Cue>,
-    /// From each cause to let the trigger go to the hand that did.
-    pub releases: Vec<Release>,
+    /// The post that the trainee had.
+    pub post: Seat,
+    /// Each cause to stop at that post, and the act.
+    pub stops: Vec<Stop>,
+    /// What the tables of the nozzles on the lance say, in the order of time.
+    pub tables: Vec<Table>,
     /// The parts of the attempt, one behind the other.
     pub phases: Vec<Phase>,
     /// What became of the surface, where the level has one.
@@ -195,41 +198,24 @@ pub struct Moment {
     pub event: Event,
 }
 
-/// From a call for the dump to the open dump.
+/// A cause to stop at the trainee's post, the act, and what the water did.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Cue {
-    /// When the call had been said.
-    pub tick: Tick,
-    /// The call.
-    pub call: Call,
-    /// Seconds until a hand opened the dump or struck the emergency stop.
-    pub acted_s: Option<f64>,
+pub struct Stop {
+    /// The cause and the act, as the rules and the procedure's lines read them.
+    pub cue: Cue,
     /// Seconds until the dump stood open.
     pub open_s: Option<f64>,
-    /// Seconds that were allowed for the act.
-    pub allowed_s: f64,
 }
 
-/// Why a trigger has to be let go.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Cause {
-    /// Somebody else called for it.
-    Heard(Call),
-    /// Somebody was seen in the zone who has no business there.
-    IntruderSeen,
-}
-
-/// From a cause to let the trigger go to the hand that did.
+/// For how long a nozzle was on the lance, and what its maker's table says.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Release {
-    /// When the call had been said, or somebody could be seen.
-    pub tick: Tick,
-    /// Why.
-    pub cause: Cause,
-    /// Seconds until the trigger was let go.
-    pub released_s: Option<f64>,
-    /// Seconds that were allowed.
-    pub allowed_s: f64,
+pub struct Table {
+    /// From when, seconds.
+    pub from_s: f64,
+    /// Until when, seconds.
+    pub until_s: f64,
+    /// Least and greatest stand-off, metres.
+    pub stand_off_m: [f64; 2],
 }
 
 /// What a part of an attempt was for.

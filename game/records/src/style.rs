@@ -135,6 +135,8 @@ figure svg{display:block;width:100%;height:auto}
 .chart .span{fill:var(--faint);stroke:var(--ink);stroke-width:.5}
 .chart .phase{fill:var(--slate);stroke:var(--faint);stroke-width:.6}
 .chart .phase-name{text-anchor:middle}
+.table{fill:var(--moss);fill-opacity:.14;stroke:none}
+.table-edge{fill:none;stroke:var(--moss);stroke-width:.8}
 .wanted{stroke:var(--ink);stroke-width:.8;stroke-dasharray:1 3;fill:none}
 .clean{fill:var(--clean);stroke:var(--faint)}
 .partly{fill:var(--partly);stroke:var(--faint)}

@@ -1,5 +1,6 @@
 //! Names and numbers as the report writes them. Nothing here is escaped.
 
+use training::criteria::CriterionResult;
 use training::text::{exists, number, say};
 use training::{Event, Finding};
 
@@ -83,7 +84,7 @@ pub(crate) fn short(value: f64, most: usize) -> String {
 
 /// What was measured and its limit, each with the unit, in as many decimals as
 /// it takes to tell them apart.
-pub(crate) fn measured(value: f64, limit: f64, of: &str) -> (String, String) {
+pub fn measured(value: f64, limit: f64, of: &str) -> (String, String) {
     if of == "open" {
         let state = |v: f64| {
             if v >= 0.5 {
@@ -104,6 +105,27 @@ pub(crate) fn measured(value: f64, limit: f64, of: &str) -> (String, String) {
             .to_owned()
     };
     (with(value), with(limit))
+}
+
+/// What was seen of a criterion, and what was asked.
+pub fn seen(line: &CriterionResult) -> String {
+    let yes_or_no = line.wanted == 1.0 && (line.value == 0.0 || line.value == 1.0);
+    if yes_or_no && line.unit != "s" {
+        let id = if line.value == 1.0 {
+            "report-seen"
+        } else {
+            "report-not_seen"
+        };
+        return say(id, &[]);
+    }
+    // Cut and not rounded, so that nothing reads as enough that was not.
+    let value = short((line.value * 10.0 + 1e-9).floor() / 10.0, 1);
+    let wanted = short(line.wanted, 1);
+    let unit = unit(&line.unit, line.value);
+    say(
+        "report-seen_of",
+        &[("value", &value), ("wanted", &wanted), ("unit", &unit)],
+    )
 }
 
 /// What happened, in words.

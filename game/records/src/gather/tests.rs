@@ -1,12 +1,13 @@
 //! Tests of what is gathered, on recordings made here.
 
 use crate::series::{POINTS_MOST, Quantity};
-use crate::sheet::{Cause, Sheet, Span, Stage, State};
+use crate::sheet::{Sheet, Span, Stage, State, Stop, Table};
 use crew::{Call, Control, Seat, Tick};
 use training::channels::{Channel, ChannelSpec, Observer, Raw, table};
 use training::load::Library;
 use training::recording::{Bundle, Closed, End, Header, Journal, Mode, Opened, Recording, Status};
 use training::region::Limits;
+use training::rules::cue::Cause;
 use training::{Ended, Event, Level, Mark, Referee, SurfaceStep};
 
 /// The channels of one tick, and what happened in it.
@@ -134,6 +135,8 @@ fn dumped_on_call(now_s: f64) -> Seen {
             Channel::DumpOpen,
             Raw::steady(if open { 100.0 } else { 0.0 }),
         ),
+        (Channel::DumpLever, Raw::on(now_s >= 6.0)),
+        (Channel::NozzleFitted, Raw::on(true)),
     ];
     (values, events)
 }
@@ -141,12 +144,12 @@ fn dumped_on_call(now_s: f64) -> Seen {
 #[test]
 fn a_call_is_timed_to_the_hand_and_to_the_open_dump() {
     let sheet = gathered(recording(10.0, table(), dumped_on_call));
-    let [cue] = sheet.cues.as_slice() else {
-        panic!("{:?}", sheet.cues);
+    let [Stop { cue, open_s }] = sheet.stops.as_slice() else {
+        panic!("{:?}", sheet.stops);
     };
     assert_eq!(cue.tick, Tick::at(5.0));
     assert_eq!(cue.acted_s, Some(1.0));
-    assert_eq!(cue.open_s, Some(1.5));
+    assert_eq!(*open_s, Some(1.5));
     assert_eq!(cue.allowed_s, level().region.limits.dump_on_call_s.value);
 }
 
@@ -154,16 +157,17 @@ fn a_call_is_timed_to_the_hand_and_to_the_open_dump() {
 fn a_call_that_nobody_answers_stays_unanswered() {
     let sheet = gathered(recording(3.0, table(), |now_s| {
         let call = at(now_s, 1.0).then_some(said(Call::AllStop));
-        let values = vec![(Channel::EngineRuns, Raw::on(true))];
+        let values = vec![
+            (Channel::EngineRuns, Raw::on(true)),
+            (Channel::NozzleFitted, Raw::on(true)),
+        ];
         (values, call.into_iter().collect())
     }));
-    let [cue] = sheet.cues.as_slice() else {
-        panic!("{:?}", sheet.cues);
+    let [Stop { cue, open_s }] = sheet.stops.as_slice() else {
+        panic!("{:?}", sheet.stops);
     };
-    assert_eq!(
-        (cue.call, cue.acted_s, cue.open_s),
-        (Call::AllStop, None, None)
-    );
+    let called = Cause::Called(Call::AllStop);
+    assert_eq!((cue.cause, cue.acted_s, *open_s), (called, None, None));
 }
 
 #[test]
@@ -262,20 +266,20 @@ fn level_with_a_wall() -> Level {
 }
 
 /// The trigger is squeezed from 2 s to 9 s but for half a second from 6 s on,
-/// and somebody can be seen from 4 s to 7.5 s and again from 8 s.
+/// and somebody can be seen from 4 s to 6.2 s and again from 8 s.
 fn stopped_at_the_lance(now_s: f64) -> Seen {
     let trigger = (2.0..9.0).contains(&now_s) && !(6.0..6.5).contains(&now_s);
-    let seen = (4.0..7.5).contains(&now_s) || now_s >= 8.0;
+    let seen = (4.0..6.2).contains(&now_s) || now_s >= 8.0;
     let by = |seat, call| Event::Said { seat, call };
     let mut events = Vec::new();
     for (moment_s, event) in [
         // Nothing to let go yet; one's own word; not a word to stop.
         (1.0, by(Seat::PUMP, Call::AllStop)),
-        (3.0, by(Seat::LANCE, Call::AllStop)),
+        (2.1, by(Seat::LANCE, Call::AllStop)),
         (3.5, by(Seat::PUMP, Call::Raise)),
         // While the intruder's cue is still open.
         (5.0, by(Seat::WATCH, Call::AllStop)),
-        (7.0, by(Seat::WATCH, Call::Dump)),
+        (7.5, by(Seat::WATCH, Call::Dump)),
     ] {
         if at(now_s, moment_s) {
             events.push(event);
@@ -287,28 +291,63 @@ fn stopped_at_the_lance(now_s: f64) -> Seen {
             Raw::steady(if trigger { 100.0 } else { 0.0 }),
         ),
         (Channel::IntruderSeenByLance, Raw::on(seen)),
+        (Channel::Intruder, Raw::on(seen)),
+        (Channel::EngineRuns, Raw::on(true)),
+        (Channel::NozzleFitted, Raw::on(true)),
     ];
     (values, events)
 }
 
+/// The level with the trainee at the lance.
+fn level_at_the_lance() -> Level {
+    Level {
+        post: Seat::LANCE,
+        ..level()
+    }
+}
+
 #[test]
 fn a_cause_at_the_lance_is_timed_to_the_trigger_let_go() {
-    let sheet = gathered(recording(10.0, table(), stopped_at_the_lance));
-    let told: Vec<_> = (sheet.releases.iter())
-        .map(|r| (r.tick, r.cause, r.released_s))
+    let level = level_at_the_lance();
+    let sheet = gathered_of(recording(10.0, table(), stopped_at_the_lance), &level);
+    let told: Vec<_> = (sheet.stops.iter())
+        .map(|s| (s.cue.tick, s.cue.cause, s.cue.acted_s))
         .collect();
     let expected = [
-        (Tick::at(4.0), Cause::IntruderSeen, Some(2.0)),
-        (Tick::at(7.0), Cause::Heard(Call::Dump), Some(2.0)),
+        (Tick::at(4.0), Cause::Seen, Some(2.0)),
+        (Tick::at(7.5), Cause::Called(Call::Dump), Some(1.5)),
     ];
     assert_eq!(told, expected);
-    let allowed_s = level().region.limits.release_on_cue_s.value;
-    assert!(sheet.releases.iter().all(|r| r.allowed_s == allowed_s));
+    let allowed_s = level.region.limits.release_on_cue_s.value;
+    assert!(sheet.stops.iter().all(|s| s.cue.allowed_s == allowed_s));
 
     // Cut off before the trigger is let go, nothing is said of when it was.
-    let sheet = gathered(recording(5.5, table(), stopped_at_the_lance));
-    assert_eq!(sheet.releases.len(), 1);
-    assert_eq!(sheet.releases[0].released_s, None);
+    let sheet = gathered_of(recording(5.5, table(), stopped_at_the_lance), &level);
+    assert_eq!(sheet.stops.len(), 1);
+    assert_eq!(sheet.stops[0].cue.acted_s, None);
+}
+
+#[test]
+fn the_table_of_a_nozzle_holds_for_as_long_as_it_is_on_the_lance() {
+    let level = level();
+    let range = level.equipment.nozzles[0].stand_off_m;
+    let sheet = gathered_of(
+        recording(4.0, table(), |now_s| {
+            let on = if (1.0..2.0).contains(&now_s) || now_s >= 3.0 {
+                1.0
+            } else {
+                0.0
+            };
+            (vec![(Channel::Nozzle, Raw::steady(on))], Vec::new())
+        }),
+        &level,
+    );
+    let over = |from_s, until_s| Table {
+        from_s,
+        until_s,
+        stand_off_m: range,
+    };
+    assert_eq!(sheet.tables, [over(1.0, 2.0), over(3.0, 4.0)]);
 }
 
 /// Takes the lowest row to the end from 3 s on, a cell a tick, and half of the

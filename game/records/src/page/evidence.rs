@@ -3,28 +3,69 @@
 use super::{facts, section, table};
 use crate::clock::{minutes, moment};
 use crate::html::{escape, text};
-use crate::sheet::{Cause, Moment, Sheet};
+use crate::sheet::{Moment, Sheet, Stop};
 use crate::words;
-use crew::{Control, Handling};
+use crew::{Control, Handling, Seat};
 use std::fmt::Write;
 use training::Event;
+use training::rules::cue::Cause;
 use training::text::{number, say};
 
-/// How long it took from each cause to act to the act, at both posts.
-pub(super) fn cues(page: &mut String, sheet: &Sheet) {
+/// How long it took from each cause to stop to the act, at the trainee's post.
+pub(super) fn stops(page: &mut String, sheet: &Sheet) {
     section(page, "report-acts");
-    write!(page, "<h3>{}</h3>", text("report-acts-pump", &[])).ok();
-    if sheet.cues.is_empty() {
+    let at_lance = sheet.post == Seat::LANCE;
+    if sheet.stops.is_empty() {
         write!(page, "<p>{}</p>", text("report-acts-none", &[])).ok();
-    } else {
-        pump_cues(page, sheet);
+        return;
     }
-    write!(page, "<h3>{}</h3>", text("report-acts-lance", &[])).ok();
-    if sheet.releases.is_empty() {
-        write!(page, "<p>{}</p>", text("report-acts-lance-none", &[])).ok();
+    let (about, acted) = if at_lance {
+        ("report-acts-lance", "report-column-released")
     } else {
-        releases(page, sheet);
+        ("report-acts-pump", "report-column-acted")
+    };
+    let mut columns = vec![
+        ("report-column-cause", false),
+        ("report-column-time", true),
+        (acted, true),
+        ("report-column-allowed", true),
+        ("report-column-in_time", false),
+    ];
+    if !at_lance {
+        columns.push(("report-column-open", true));
     }
+    table(page, "short", about, &columns);
+    page.push_str("<tbody>");
+    for Stop { cue, open_s } in &sheet.stops {
+        let cause = match cue.cause {
+            Cause::Called(call) => {
+                let call = say(&format!("calls-call-{}", call.id()), &[]);
+                say("report-cause-heard", &[("call", &call)])
+            }
+            Cause::Seen => say("report-cause-intruder", &[]),
+        };
+        let in_time = if cue.is_met() {
+            "report-in_time"
+        } else {
+            "report-too_late"
+        };
+        write!(
+            page,
+            "<tr><th scope=\"row\">{}</th><td class=\"n\">{}</td><td class=\"n\">{}</td>\
+             <td class=\"n\">{} s</td><td>{}</td>",
+            escape(&cause),
+            moment(cue.tick.seconds()),
+            taken(cue.acted_s),
+            number(cue.allowed_s, 2),
+            text(in_time, &[]),
+        )
+        .ok();
+        if !at_lance {
+            write!(page, "<td class=\"n\">{}</td>", taken(*open_s)).ok();
+        }
+        page.push_str("</tr>");
+    }
+    page.push_str("</tbody></table>");
 }
 
 /// Seconds, or that it never was.
@@ -33,71 +74,6 @@ fn taken(seconds: Option<f64>) -> String {
         || text("report-never", &[]),
         |s| format!("{} s", number(s, 2)),
     )
-}
-
-fn pump_cues(page: &mut String, sheet: &Sheet) {
-    table(
-        page,
-        "short",
-        "report-acts-about",
-        &[
-            ("report-column-call", false),
-            ("report-column-time", true),
-            ("report-column-acted", true),
-            ("report-column-open", true),
-            ("report-column-allowed", true),
-        ],
-    );
-    page.push_str("<tbody>");
-    for cue in &sheet.cues {
-        write!(
-            page,
-            "<tr><th scope=\"row\">{}</th><td class=\"n\">{}</td><td class=\"n\">{}</td>\
-             <td class=\"n\">{}</td><td class=\"n\">{} s</td></tr>",
-            text(&format!("calls-call-{}", cue.call.id()), &[]),
-            moment(cue.tick.seconds()),
-            taken(cue.acted_s),
-            taken(cue.open_s),
-            number(cue.allowed_s, 2),
-        )
-        .ok();
-    }
-    page.push_str("</tbody></table>");
-}
-
-fn releases(page: &mut String, sheet: &Sheet) {
-    table(
-        page,
-        "short",
-        "report-acts-lance-about",
-        &[
-            ("report-column-cause", false),
-            ("report-column-time", true),
-            ("report-column-released", true),
-            ("report-column-allowed", true),
-        ],
-    );
-    page.push_str("<tbody>");
-    for release in &sheet.releases {
-        let cause = match release.cause {
-            Cause::Heard(call) => {
-                let call = say(&format!("calls-call-{}", call.id()), &[]);
-                say("report-cause-heard", &[("call", &call)])
-            }
-            Cause::IntruderSeen => say("report-cause-intruder", &[]),
-        };
-        write!(
-            page,
-            "<tr><th scope=\"row\">{}</th><td class=\"n\">{}</td><td class=\"n\">{}</td>\
-             <td class=\"n\">{} s</td></tr>",
-            escape(&cause),
-            moment(release.tick.seconds()),
-            taken(release.released_s),
-            number(release.allowed_s, 2),
-        )
-        .ok();
-    }
-    page.push_str("</tbody></table>");
 }
 
 /// What was done with the tool, the nozzles, the equipment and the barrier.
@@ -289,7 +265,7 @@ fn without_twisting_on(moments: &[Moment]) -> Vec<&Moment> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crew::{Seat, Tick};
+    use crew::Tick;
 
     #[test]
     fn a_knob_turned_in_one_go_is_one_line_and_turned_again_is_another() {

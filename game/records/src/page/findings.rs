@@ -7,7 +7,6 @@ use crate::sheet::Sheet;
 use crate::words;
 use std::cmp::Reverse;
 use std::fmt::Write;
-use training::criteria::CriterionResult;
 use training::mark::Deduction;
 use training::text::say;
 use training::{Finding, Severity};
@@ -168,7 +167,7 @@ pub(super) fn procedure(page: &mut String, sheet: &Sheet) {
             page,
             "<tr><th scope=\"row\">{}</th><td>{}</td><td class=\"n\">{}</td><td class=\"n\">{}</td></tr>",
             escape(&words::criterion(&line.kind)),
-            escape(&seen(line)),
+            escape(&words::seen(line)),
             words::short(line.weight, 1),
             words::short(tenths_down(line.weight * line.share), 1),
         )
@@ -194,26 +193,6 @@ pub(super) fn procedure(page: &mut String, sheet: &Sheet) {
         };
         write!(page, "<p class=\"fine\">{line}</p>").ok();
     }
-}
-
-/// What was seen of a criterion, and what was asked.
-fn seen(line: &CriterionResult) -> String {
-    let yes_or_no = line.wanted == 1.0 && (line.value == 0.0 || line.value == 1.0);
-    if yes_or_no && line.unit != "s" {
-        let id = if line.value == 1.0 {
-            "report-seen"
-        } else {
-            "report-not_seen"
-        };
-        return say(id, &[]);
-    }
-    let value = words::short(line.value, 1);
-    let wanted = words::short(line.wanted, 1);
-    let unit = words::unit(&line.unit, line.wanted);
-    say(
-        "report-seen_of",
-        &[("value", &value), ("wanted", &wanted), ("unit", &unit)],
-    )
 }
 
 /// Cut to a tenth, so that nothing reads as earned in full that was not.

@@ -330,8 +330,8 @@ fn bare() -> Sheet {
     sheet.series.clear();
     sheet.spans.clear();
     sheet.moments.clear();
-    sheet.cues.clear();
-    sheet.releases.clear();
+    sheet.stops.clear();
+    sheet.tables.clear();
     sheet.phases.clear();
     sheet.cleaning = None;
     sheet.uses.clear();

@@ -52,14 +52,14 @@ cli-mark-procedure = procedure
 cli-mark-economy = economy
 cli-mark-not_part = no surface to clean in this level
 cli-mark-not_assessable = not assessable
-cli-mark-criterion = { "    " }{ $name }: { $value } of { $wanted } { $unit }
+cli-mark-criterion = { "    " }{ $name }: { $seen }
 cli-mark-no_findings = No findings.
 cli-mark-findings =
     { $count ->
         [one] One finding:
        *[other] { $count } findings:
     }
-cli-mark-finding = { $time } s, { $severity }: { $rule }. { $detail } Measured { $value }, limit { $limit } ({ $unit }).
+cli-mark-finding = { $time } s, { $severity }: { $rule }. { $detail } Measured { $value }, limit { $limit }.
 cli-mark-rule_not_assessable = Not assessable, because the recording lacks a channel: { $rule }
 
 cli-severity-critical = critical
