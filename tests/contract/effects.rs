@@ -67,7 +67,7 @@ fn profile(level: &Level, strokes: Strokes) -> Vec<f64> {
             to: "lance".to_owned(),
         },
         Goal::AimAt {
-            at_m: [14.0, 1.1, 2.0],
+            at_m: [14.0, 1.1, -0.6],
         },
         Goal::Stand {
             stance: Stance::Staggered,
