@@ -1,6 +1,7 @@
 //! What a standing operator must do, against tables and closed forms.
 
 mod hands;
+mod recovery;
 mod state;
 
 use glam::DVec3;
