@@ -1,7 +1,7 @@
 //! Telling a word that was said in the clear from one that was spoken into
 //! another.
 
-use crate::percept::HEARING_DELAY_S;
+use crate::person::Person;
 use crate::pilot::Voice;
 use crate::{Heard, Seat, Tick};
 use serde::{Deserialize, Serialize};
@@ -21,8 +21,8 @@ pub(crate) struct Ears {
 impl Ears {
     /// Whether a word that is known just now was spoken into somebody else's
     /// or into one's own.
-    pub fn clash(&mut self, now: Tick, voice: &Voice, heard: Heard) -> bool {
-        let end_s = now.seconds() - HEARING_DELAY_S;
+    pub fn clash(&mut self, now: Tick, me: &Person, voice: &Voice, heard: Heard) -> bool {
+        let end_s = now.seconds() - me.nerves.hearing_s;
         let begin_s = end_s - heard.call.duration_s();
         let into = |b: f64, e: f64| begin_s < e - OVERLAP_S && b < end_s - OVERLAP_S;
         let other = self

@@ -110,7 +110,7 @@ impl LanceHand {
             ..Skill::steady()
         };
         LanceHand {
-            me: Person::new(Seat::LANCE, Source::Crew, calm, seed),
+            me: Person::new(Seat::LANCE, Source::Crew, calm, seed).of(&site),
             ways,
             post: Post::Rest,
             place: site.place(POST_PLACE),
@@ -200,7 +200,7 @@ impl LanceHand {
             live: p.jet_runs || p.hose_limp == Some(false),
         };
         for heard in p.heard.iter().filter(|h| h.seat != Seat::LANCE) {
-            let clash = self.ears.clash(p.tick, &self.voice, *heard);
+            let clash = self.ears.clash(p.tick, &self.me, &self.voice, *heard);
             let stops = matches!(heard.call, Call::Dump | Call::AllStop | Call::Release);
             let answer = words::answer(self.post, heard.call, sight);
             if stops {

@@ -19,6 +19,46 @@ pub const HEARING_DELAY_S: f64 = 0.16;
 /// reaction time of adults, about 0.15 s).
 pub const TOUCH_DELAY_S: f64 = 0.15;
 
+/// How quickly people take things in and get going.
+///
+/// Nobody knows these figures exactly; a level states them with their ranges
+/// (`levels/catalogue/assumptions.ron`).
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Nerves {
+    /// From a sight to knowing it, seconds.
+    pub sight_s: f64,
+    /// From the end of a word to knowing it, seconds.
+    pub hearing_s: f64,
+    /// From a push on the body to knowing it, seconds.
+    pub touch_s: f64,
+    /// From a word that stops the work to the first movement, on top of the
+    /// time that hearing takes, seconds.
+    pub choice_s: f64,
+    /// From the thought to the hand at the control, seconds.
+    pub reach_s: f64,
+    /// Walking speed of somebody who has to stop something, metres per second.
+    pub hurry_m_s: f64,
+    /// Speed of turning on the spot, radians per second.
+    pub turn_rad_s: f64,
+}
+
+impl Default for Nerves {
+    /// From memory: choosing between two responses takes 0.4-0.6 s with the
+    /// hands at something else, a reach of half a metre 0.3-0.4 s; a brisk walk
+    /// and a calm turn.
+    fn default() -> Self {
+        Nerves {
+            sight_s: SIGHT_DELAY_S,
+            hearing_s: HEARING_DELAY_S,
+            touch_s: TOUCH_DELAY_S,
+            choice_s: 0.55,
+            reach_s: 0.3,
+            hurry_m_s: 1.8,
+            turn_rad_s: 2.0,
+        }
+    }
+}
+
 /// A word that has been heard.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Heard {

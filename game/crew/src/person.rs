@@ -1,6 +1,7 @@
 //! What everybody played by the program has in common: a mind, what they know
 //! of the yard, and how exact they are.
 
+use crate::percept::Nerves;
 use crate::pilot::Outcome;
 use crate::{Act, Control, Input, Percepts, Seat, Source, TICKS_PER_SECOND, Tick};
 use rand::{Rng, SeedableRng};
@@ -33,6 +34,8 @@ pub struct Site {
     pub zone_m: Option<[[f64; 2]; 2]>,
     /// The surface to be cleaned.
     pub surface: Option<SurfaceFrame>,
+    /// How quickly people are.
+    pub nerves: Nerves,
 }
 
 /// Where the surface to be cleaned is. It stands upright.
@@ -268,6 +271,8 @@ pub struct Person {
     pub source: Source,
     /// How exact they are.
     pub skill: Skill,
+    /// How quick they are.
+    pub nerves: Nerves,
     pauses: ChaCha8Rng,
     waits: ChaCha8Rng,
     knob: ChaCha8Rng,
@@ -284,12 +289,21 @@ impl Person {
             seat,
             source,
             skill,
+            nerves: Nerves::default(),
             pauses: of(Purpose::Pauses),
             waits: of(Purpose::Waits),
             knob: of(Purpose::Knob),
             hearing: of(Purpose::Hearing),
             tremor: of(Purpose::Tremor),
             rows: of(Purpose::Rows),
+        }
+    }
+
+    /// The same person, as quick as people of this site are.
+    pub fn of(self, site: &Site) -> Self {
+        Person {
+            nerves: site.nerves,
+            ..self
         }
     }
 
@@ -504,6 +518,7 @@ mod tests {
     #[test]
     fn a_named_place_is_preferred_to_the_control_itself() {
         let site = Site {
+            nerves: Nerves::default(),
             places: vec![
                 ("gate".into(), [9.0, 0.0]),
                 ("pump".into(), [1.0, 0.5]),

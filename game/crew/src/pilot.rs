@@ -128,10 +128,6 @@ impl StuckReason {
 const NEAR_M: f64 = 0.15;
 /// From a goal reached to the next one taken up, seconds.
 const BETWEEN_S: f64 = 0.25;
-/// From a word that stops the work to the first movement, seconds, on top of
-/// the time that hearing takes (from memory: choosing between two responses
-/// takes 0.4-0.6 s with the hands at something else).
-pub(crate) const CHOICE_S: f64 = 0.55;
 /// The pilot gives up a walk after this long, seconds.
 const WALK_MAX_S: f64 = 90.0;
 /// Somebody on the ground gives up after this long, seconds.
@@ -215,7 +211,7 @@ impl Pilot {
         seed: u64,
     ) -> Self {
         Pilot {
-            me: Person::new(seat, source, skill, seed),
+            me: Person::new(seat, source, skill, seed).of(&site),
             site,
             script,
             outcome: Outcome::Running,
@@ -285,7 +281,8 @@ impl Pilot {
         self.stand(p, out);
         self.forget_words(call);
         // Nobody in this crew, however hasty, is faster than their nerves.
-        let pause_s = self.me.pause_s(CHOICE_S).max(0.5 * CHOICE_S);
+        let choice_s = self.me.nerves.choice_s;
+        let pause_s = self.me.pause_s(choice_s).max(0.5 * choice_s);
         self.reflex = Some(Reflex {
             call,
             from: p.tick.after(pause_s),

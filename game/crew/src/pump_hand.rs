@@ -17,7 +17,7 @@ pub use words::Order;
 
 use crate::ears::Ears;
 use crate::person::{Mind, Person, Site, Skill, distance_m};
-use crate::pilot::{CHOICE_S, Feel, Hands, Step, UNDER_POWER_REV_S, Voice, Walk};
+use crate::pilot::{Feel, Hands, Step, UNDER_POWER_REV_S, Voice, Walk};
 use crate::{Call, Control, Input, Percepts, Seat, Source, Tick};
 use serde::{Deserialize, Serialize};
 use words::{Answer, Line, Sight};
@@ -130,7 +130,7 @@ impl PumpHand {
             ..Skill::steady()
         };
         PumpHand {
-            me: Person::new(Seat::PUMP, Source::Crew, calm, seed),
+            me: Person::new(Seat::PUMP, Source::Crew, calm, seed).of(&site),
             ways,
             site,
             voice: Voice::default(),
@@ -209,7 +209,7 @@ impl PumpHand {
     /// Takes in the words of this tick.
     fn listen(&mut self, p: &Percepts, out: &mut Vec<Input>) {
         for heard in p.heard.iter().filter(|h| h.seat != Seat::PUMP) {
-            let clash = self.ears.clash(p.tick, &self.voice, *heard);
+            let clash = self.ears.clash(p.tick, &self.me, &self.voice, *heard);
             if matches!(heard.call, Call::Dump | Call::AllStop) {
                 self.flinch(heard.call, p, out);
                 continue;
@@ -352,7 +352,7 @@ impl PumpHand {
             return;
         }
         self.reflex = Some(Reflex {
-            from: p.tick.after(self.me.pause_s(CHOICE_S)),
+            from: p.tick.after(self.me.pause_s(self.me.nerves.choice_s)),
             hands: Hands::hurried(),
         });
     }

@@ -73,7 +73,7 @@ impl Visitor {
             ..Skill::steady()
         };
         Visitor {
-            me: Person::new(Seat::VISITOR, Source::Crew, calm, seed),
+            me: Person::new(Seat::VISITOR, Source::Crew, calm, seed).of(&site),
             after_s: ways.after_s,
             way: ways.by.iter().filter_map(|id| site.place(id)).collect(),
             visit: Visit::default(),

@@ -129,7 +129,7 @@ impl Watch {
             ..Skill::steady()
         };
         Watch {
-            me: Person::new(Seat::WATCH, Source::Crew, calm, seed),
+            me: Person::new(Seat::WATCH, Source::Crew, calm, seed).of(&site),
             ways,
             site,
             voice: Voice::default(),

@@ -8,13 +8,6 @@ use crate::spec::{Ranges, SpecError};
 use crate::water::TaitCurve;
 use serde::{Deserialize, Serialize};
 
-/// Loss coefficient of the half-open seat on the passage bore, about `1/Cd^2` of a seat with a
-/// discharge coefficient of 0.7 (from memory): sets how flow grows along the trigger's travel.
-const SEAT_LOSS: f64 = 2.0;
-
-/// Discharge coefficient of the open passage, a short tube with a sharp inlet (from memory).
-const OPEN_PASSAGE_CD: f64 = 0.82;
-
 /// What the gun does on release of the trigger.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub enum GunKind {
@@ -42,6 +35,13 @@ pub struct GunSpec {
     pub dump_bore_m: f64,
     /// Discharge coefficient of that orifice.
     pub dump_discharge_coefficient: f64,
+    /// Loss coefficient of the half-open seat on the passage bore: sets how flow grows along
+    /// the trigger's travel. 2 is about `1/Cd^2` of a seat with a discharge coefficient of 0.7
+    /// (from memory).
+    pub seat_loss: f64,
+    /// Discharge coefficient of the open passage. 0.82 for a short tube with a sharp inlet
+    /// (from memory).
+    pub open_passage_coefficient: f64,
 }
 
 impl GunSpec {
@@ -52,6 +52,9 @@ impl GunSpec {
         ranges.check("gun.passage_loss", self.passage_loss, 0.0, 100.0);
         ranges.check("gun.volume_m3", self.volume_m3, 1.0e-6, 0.05);
         ranges.check("gun.valve_travel_s", self.valve_travel_s, 0.0, 5.0);
+        ranges.check("gun.seat_loss", self.seat_loss, 0.0, 100.0);
+        let open = self.open_passage_coefficient;
+        ranges.check("gun.open_passage_coefficient", open, 0.1, 1.0);
         if self.kind == GunKind::Dumping {
             ranges.check("gun.dump_bore_m", self.dump_bore_m, 5.0e-4, 0.1);
             let cd = self.dump_discharge_coefficient;
@@ -106,7 +109,7 @@ impl Gun {
         let passage = round_area_m2(spec.passage_bore_m);
         let bare = match end {
             HoseEnd::Open => {
-                let open = Conductance::of_opening(OPEN_PASSAGE_CD, passage, rho);
+                let open = Conductance::of_opening(spec.open_passage_coefficient, passage, rho);
                 return Outlets {
                     nozzle: open,
                     dump: Conductance(0.0),
@@ -163,7 +166,7 @@ fn valve_conductance(spec: &GunSpec, opening: f64, area: f64, rho: f64) -> Condu
     if opening <= 0.0 {
         return Conductance(0.0);
     }
-    let loss = spec.passage_loss + SEAT_LOSS * (1.0 / (opening * opening) - 1.0);
+    let loss = spec.passage_loss + spec.seat_loss * (1.0 / (opening * opening) - 1.0);
     if loss <= 0.0 {
         return Conductance(f64::INFINITY);
     }

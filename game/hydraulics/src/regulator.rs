@@ -11,9 +11,6 @@ use serde::{Deserialize, Serialize};
 /// Ratio of heat capacities of air (from memory, 0.1 %).
 const AIR_GAMMA: f64 = 1.4;
 
-/// Cosine of the jet angle at a sharp poppet seat, 69 degrees (Von Mises; from memory).
-const COS_JET_ANGLE: f64 = 0.358_368;
-
 /// An air-loaded bypass regulator.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct RegulatorSpec {
@@ -37,6 +34,9 @@ pub struct RegulatorSpec {
     pub residual_preload_n: f64,
     /// Fraction of the theoretical flow force left after the poppet's shape has trimmed it.
     pub flow_force_left: f64,
+    /// Cosine of the angle at which the jet leaves the seat. 0.358 368 for the 69 degrees of a
+    /// sharp poppet seat (Von Mises; from memory).
+    pub jet_angle_cos: f64,
     /// Time constant of the air following the knob, s.
     pub air_follow_s: f64,
     /// Time constant of the air escaping when its supply is lost, s.
@@ -139,7 +139,7 @@ impl RegulatorSpec {
                 * 2.0
                 * self.discharge_coefficient
                 * circumference
-                * COS_JET_ANGLE,
+                * self.jet_angle_cos,
         }
     }
 }

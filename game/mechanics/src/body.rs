@@ -34,17 +34,13 @@ use serde::{Deserialize, Serialize};
 
 use crate::GRAVITY_M_S2;
 use crate::ground::Ground;
-use balance::{EASE_S, Moment, Percept, Reckoned};
+use balance::{Moment, Percept, Reckoned};
 use endurance::Strength;
 use gait::{Foot, Swing};
 use hands::Hands;
 pub use spec::{BodyError, BodyEvents, BodyIntent, BodyPose, BodySpec, Stance};
 use support::{Base, Plan};
 
-/// Damping of the stance relative to critical.
-const STANCE_DAMPING: f64 = 0.9;
-/// What bracing adds to the stiffness of the stance, N/m.
-const BRACE_STIFFNESS_N_PER_M: f64 = 3000.0;
 /// How far a braced operator leans into the tool beforehand, m.
 const BRACE_LEAN_M: f64 = 0.08;
 /// Nobody leans further than this, m.
@@ -378,7 +374,7 @@ impl Body {
         self.turn_and_brace(dt, intent, &mut events);
         self.move_feet(dt, intent, ground);
         self.eased = if intent.easing {
-            (self.eased + dt / EASE_S).min(1.0)
+            (self.eased + dt / self.spec.ease_s).min(1.0)
         } else {
             0.0
         };
@@ -435,9 +431,9 @@ impl Body {
         self.reference += (target - self.reference) * (dt / LEAN_TIME_S).min(1.0);
 
         let tired = 0.5 + 0.5 * self.strength.left();
-        let braced = BRACE_STIFFNESS_N_PER_M * self.braced();
-        let k = (self.stance.stiffness_n_per_m() + braced) * tired;
-        let c = 2.0 * STANCE_DAMPING * (k * self.spec.mass_kg).sqrt();
+        let braced = self.spec.brace_n_per_m * self.braced();
+        let k = (self.spec.stiffness_n_per_m(self.stance) + braced) * tired;
+        let c = 2.0 * self.spec.stance_damping * (k * self.spec.mass_kg).sqrt();
         let against = felt.load * -1.0;
         let steady = (felt.position - self.reference) * -k + (felt.velocity - self.walk) * -c;
 

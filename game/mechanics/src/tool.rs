@@ -9,7 +9,7 @@
 //!
 //! **Torques.** The thrust acts along the lance, a lever above the grip, and
 //! pitches the muzzle up; the hose adds what it adds. After
-//! [`FELT_AFTER_S`] the arms begin to bear a lasting torque of their own accord
+//! [`ToolSpec::felt_s`] the arms begin to bear a lasting torque of their own accord
 //! (first order, [`ToolSpec::adapt_s`]). So a squeeze kicks the tip, which then
 //! comes back; and thrust that goes off makes it dip, because the arms still bear
 //! what is no longer there.
@@ -27,9 +27,6 @@ use std::collections::VecDeque;
 use glam::DVec3;
 use serde::{Deserialize, Serialize};
 
-/// From a torque to the first answer of the arms, s. Answers of the arm to a pull
-/// that was not expected begin after 0.1 to 0.2 s (from memory).
-pub const FELT_AFTER_S: f64 = 0.2;
 /// Arms aim no further to the side, and no further up or down, rad. A choice of
 /// this project: beyond that a person turns the body.
 pub const YAW_LIMIT_RAD: f64 = 1.2;
@@ -40,8 +37,6 @@ const STOP_BEYOND_RAD: f64 = 0.3;
 /// Torques and thrusts beyond these are cut, N m and N; nothing in hand-held work comes near.
 const TORQUE_LIMIT_N_M: f64 = 500.0;
 const THRUST_LIMIT_N: f64 = 5000.0;
-/// What is left of the stiffness of free arms when they are exhausted (from memory).
-const EXHAUSTED_SHARE: f64 = 0.3;
 
 /// A hand lance and how it is held.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -64,6 +59,12 @@ pub struct ToolSpec {
     /// How soon the arms learn to bear a lasting torque, s; 0.05 to 1e6, the
     /// greatest meaning never.
     pub adapt_s: f64,
+    /// From a torque to the first answer of the arms, s; 0.01 to 1. Answers of the arm
+    /// to a pull that was not expected begin after 0.1 to 0.2 s (from memory).
+    pub felt_s: f64,
+    /// What is left of the stiffness of free arms when they are exhausted, 0.05 to 1
+    /// (from memory).
+    pub exhausted_share: f64,
 }
 
 impl Default for ToolSpec {
@@ -81,6 +82,8 @@ impl Default for ToolSpec {
             braced_stiffness_n_m: 400.0,
             damping_ratio: 0.7,
             adapt_s: 0.4,
+            felt_s: 0.2,
+            exhausted_share: 0.3,
         }
     }
 }
@@ -123,6 +126,8 @@ impl ToolSpec {
             ),
             ("damping_ratio", self.damping_ratio, 0.05, 3.0),
             ("adapt_s", self.adapt_s, 0.05, 1e6),
+            ("felt_s", self.felt_s, 0.01, 1.0),
+            ("exhausted_share", self.exhausted_share, 0.05, 1.0),
         ];
         for (field, value, low, high) in bounds {
             // Written so that a NaN fails.
@@ -146,7 +151,7 @@ impl ToolSpec {
     /// What bracing adds does not tire.
     #[must_use]
     pub fn stiffness_at(&self, braced: f64, strength: f64) -> f64 {
-        let tired = EXHAUSTED_SHARE + (1.0 - EXHAUSTED_SHARE) * strength;
+        let tired = self.exhausted_share + (1.0 - self.exhausted_share) * strength;
         self.stiffness_n_m * tired + (self.braced_stiffness_n_m - self.stiffness_n_m) * braced
     }
 }
@@ -315,12 +320,12 @@ impl Tool {
     fn feel(&mut self, dt: f64, about_yaw: f64, about_pitch: f64) -> (f64, f64) {
         self.past.push_back((dt, about_yaw, about_pitch));
         let mut age: f64 = self.past.iter().map(|m| m.0).sum();
-        if age < FELT_AFTER_S - 1e-9 {
+        if age < self.spec.felt_s - 1e-9 {
             return (0.0, 0.0);
         }
         while let Some(first) = self.past.front()
             && self.past.len() > 1
-            && age - first.0 >= FELT_AFTER_S - 1e-9
+            && age - first.0 >= self.spec.felt_s - 1e-9
         {
             age -= first.0;
             self.past.pop_front();

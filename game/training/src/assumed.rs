@@ -1,8 +1,9 @@
-//! Numbers behind the cleaning that nobody knows exactly.
+//! Numbers that nobody knows exactly.
 //!
-//! What a jet keeps on its way and what it takes to remove a deposit is known within a range at
-//! best. The catalogue states the range beside the value, and here it goes with the level, so
-//! that an attempt can be run again at either end and its mark be compared.
+//! What a jet keeps on its way, what it takes to remove a deposit, how quick and how stiff people
+//! are: all that is known within a range at best. The catalogue states the range beside the value,
+//! and here it goes with the level, so that an attempt can be run again at either end and its mark
+//! be compared.
 
 use crate::Level;
 use hydraulics::units::PA_PER_BAR;
@@ -10,13 +11,17 @@ use serde::{Deserialize, Serialize};
 
 /// Seconds in a microsecond.
 const S_PER_US: f64 = 1.0e-6;
+/// Pascals in a gigapascal.
+const PA_PER_GPA: f64 = 1.0e9;
 
 /// A number that is known only within a range.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Assumed {
-    /// What it is: kind, name in the catalogue and field, as in `deposit.algae.threshold_bar`.
-    /// The number is in the unit that the field's name ends in.
+    /// What it is: kind, name in the catalogue and field, as in `deposit.algae.threshold_bar`; or
+    /// the name of one of the [`Assumptions`](crate::Assumptions).
     pub id: String,
+    /// Unit of the number; `1` for a share, factor or coefficient.
+    pub unit: String,
     /// The least that it may be.
     pub low: f64,
     /// What the level takes it for.
@@ -31,10 +36,17 @@ impl Level {
     /// Takes another value for an assumed number. `false` when the level knows no number of this
     /// id, or this is no value for one; then nothing is changed.
     pub fn assume(&mut self, id: &str, value: f64) -> bool {
-        let sound = value.is_finite() && value > 0.0;
+        let sound = value.is_finite() && value >= 0.0;
         let Some(assumed) = self.assumed.iter_mut().find(|a| a.id == id && sound) else {
             return false;
         };
+        if self.assumptions.put(id, value) {
+            assumed.value = value;
+            return true;
+        }
+        if value <= 0.0 {
+            return false;
+        }
         let mut parts = id.split('.');
         let (kind, name, field) = (parts.next(), parts.next(), parts.next());
         let mut found = false;
@@ -62,6 +74,26 @@ impl Level {
                     match field {
                         Some("core_diameters") => put(&mut nozzle.jet.core_diameters, value),
                         Some("decay") => put(&mut nozzle.jet.decay, value),
+                        Some("cd") => put(&mut nozzle.water.discharge_coefficient, value),
+                        Some("cv") => put(&mut nozzle.water.velocity_coefficient, value),
+                        _ => {}
+                    }
+                }
+            }
+            Some("hose") => {
+                let bodies = self.equipment.hoses.iter_mut();
+                let waters = self.equipment.circuit.hoses.iter_mut();
+                for (body, water) in bodies.zip(waters) {
+                    if Some(body.id.as_str()) != name {
+                        continue;
+                    }
+                    match field {
+                        Some("wall_modulus_gpa") => {
+                            put(&mut water.wall_modulus_pa, value * PA_PER_GPA);
+                        }
+                        Some("bending_stiffness_n_m2") => {
+                            put(&mut body.bending_stiffness_n_m2, value);
+                        }
                         _ => {}
                     }
                 }

@@ -4,7 +4,7 @@
 //! field is kept in a trade unit because only rules and people read it, its
 //! name says so.
 
-use crate::{Assumed, Region};
+use crate::{Assumed, Assumptions, Region};
 use crew::{Control, Seat};
 use hydraulics::{JetSpec, NozzleSpec, Removal};
 use serde::{Deserialize, Serialize};
@@ -79,7 +79,10 @@ pub struct Level {
     pub criteria: Vec<Criterion>,
     /// What the economy's mark is measured against.
     pub economy: Economy,
-    /// Numbers behind the cleaning that are known only within a range.
+    /// What the whole yard takes for granted.
+    pub assumptions: Assumptions,
+    /// Numbers that are known only within a range: those behind this level's cleaning, and the
+    /// assumptions.
     pub assumed: Vec<Assumed>,
 }
 

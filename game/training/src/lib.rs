@@ -7,6 +7,7 @@
 
 pub mod allowed;
 pub mod assumed;
+pub mod assumptions;
 pub mod channels;
 pub mod criteria;
 pub mod data;
@@ -27,6 +28,7 @@ pub mod text;
 
 pub use allowed::allowed;
 pub use assumed::Assumed;
+pub use assumptions::Assumptions;
 pub use channels::{Channel, Observer, Raw, Sample};
 pub use event::{Event, Refusal};
 pub use finding::{Finding, Severity};

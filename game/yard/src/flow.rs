@@ -15,7 +15,7 @@ use crew::tick::TICK_S;
 use glam::DVec3;
 use hydraulics::Instant;
 use mechanics::{BodyEvents, RodEnd, RodForces};
-use training::{Event, Raw};
+use training::{Assumptions, Event, Raw};
 
 /// Rounds in a tick: the hose and the bodies step by 1/480 s.
 pub const ROUNDS: usize = 4;
@@ -169,7 +169,7 @@ pub fn flow(
                 tool.substep(ROUND_S, person, thrust_n);
                 let aim = tool.points(person);
                 let hand = tool.way();
-                let pull = pull_of_hose(&mut hose, person);
+                let pull = pull_of_hose(&mut hose, person, &place.assumptions);
                 let forces: RodForces = hose.rod.substep(
                     ROUND_S,
                     RodEnd::Fixed(place.coupling, place.coupling_out),
@@ -242,18 +242,13 @@ pub fn flow(
 /// The most that a hose pulls at a hand that takes the tool up or lays it down,
 /// newtons (a choice of this project).
 const CARRY_MOST_N: f64 = 30.0;
-/// Stiffness and damping of a hand that pulls a hose, and the most it pulls
-/// with (from memory: a firm grip on a wet hose).
-const PULL_N_M: f64 = 2500.0;
-const PULL_N_S_M: f64 = 150.0;
-const PULL_MOST_N: f64 = 250.0;
 /// A hose that has got away from the hand by so much is lost, metres.
 const PULL_LOST_M: f64 = 0.6;
 /// A held hose is lifted no higher than this, metres.
 const PULL_HEIGHT_M: f64 = 0.6;
 
 /// Pulls the hose towards the hand that holds it, and says with what force.
-fn pull_of_hose(hose: &mut Hose, person: &mut Person) -> DVec3 {
+fn pull_of_hose(hose: &mut Hose, person: &mut Person, a: &Assumptions) -> DVec3 {
     let Some(node) = person.hands.hose else {
         return DVec3::ZERO;
     };
@@ -271,8 +266,8 @@ fn pull_of_hose(hose: &mut Hose, person: &mut Person) -> DVec3 {
         person.hands.hose = None;
         return DVec3::ZERO;
     }
-    let damping = (person.body.pose().hands_velocity - velocity) * PULL_N_S_M;
-    let force = (off * PULL_N_M + damping).clamp_length_max(PULL_MOST_N);
+    let damping = (person.body.pose().hands_velocity - velocity) * a.pull_n_s_m;
+    let force = (off * a.pull_n_m + damping).clamp_length_max(a.pull_most_n);
     hose.rod.push(node, force);
     force
 }

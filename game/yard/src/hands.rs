@@ -5,7 +5,6 @@ use crate::people::{Hands, Person, Push};
 use crate::tool::Tool;
 use crate::yard::{Happened, Inbox, Last, Now, Over, Place};
 use bevy::ecs::system::{Query, Res, ResMut};
-use crew::percept::HEARING_DELAY_S;
 use crew::tick::TICKS_PER_SECOND;
 use crew::{Act, Control, Handling, Heard, Input, Seat, Task};
 use training::allowed::REACH_M;
@@ -320,7 +319,7 @@ pub fn move_hands(
             }
         }
     }
-    let known = now.0.after(HEARING_DELAY_S);
+    let known = now.0.after(place.assumptions.hearing_s);
     for heard in said {
         for mut person in people.iter_mut().filter(|p| p.seat != heard.seat) {
             person.voice.coming.push((heard, known));

@@ -1,6 +1,7 @@
 //! An attempt played by people of the program: pilot, bots and crew.
 
 use crate::attempt::{Attempt, AttemptFault};
+use crew::percept::Nerves;
 use crew::{
     Input, LanceHand, LanceHandWays, Mind, Outcome, Pilot, PumpHand, PumpHandWays, Script, Seat,
     Site, Skill, SurfaceFrame, Visitor, VisitorWays, Watch, WatchWays,
@@ -15,7 +16,17 @@ const AFTER_SCRIPT_TICKS: u32 = crew::TICKS_PER_SECOND;
 
 /// What a person who was shown round a level's site knows of it.
 pub fn site(level: &Level) -> Site {
+    let a = &level.assumptions;
     Site {
+        nerves: Nerves {
+            sight_s: a.sight_s,
+            hearing_s: a.hearing_s,
+            touch_s: a.touch_s,
+            choice_s: a.choice_s,
+            reach_s: a.control_reach_s,
+            hurry_m_s: a.hurry_m_s,
+            turn_rad_s: a.turn_rad_s,
+        },
         places: level.site.places.clone(),
         controls: level.site.controls.clone(),
         reach_m: REACH_M,

@@ -9,7 +9,7 @@ use crate::tool::Tool;
 use crate::yard::{Measured, Now, Place};
 use bevy::ecs::resource::Resource;
 use bevy::ecs::system::{Query, Res, ResMut};
-use crew::percept::{OwnBody, Percepts, SIGHT_DELAY_S, Sound, TOUCH_DELAY_S};
+use crew::percept::{OwnBody, Percepts, Sound};
 use crew::tick::TICKS_PER_SECOND;
 use crew::{Control, Seat, Spot, Tick, ToolSense};
 use glam::DVec3;
@@ -91,6 +91,7 @@ pub fn sense(
     aimed: Res<Aimed>,
     wall: Option<Res<Wall>>,
     now: Res<Now>,
+    place: Res<Place>,
     mut senses: ResMut<Senses>,
     people: Query<&Person>,
 ) {
@@ -142,7 +143,7 @@ pub fn sense(
             }),
         people: standing,
     });
-    let longest = ticks(SIGHT_DELAY_S.max(TOUCH_DELAY_S)) + 1;
+    let longest = ticks(place.assumptions.sight_s.max(place.assumptions.touch_s)) + 1;
     while senses.moments.len() > longest {
         senses.moments.pop_front();
     }
@@ -213,7 +214,7 @@ impl Senses {
             .filter(|(_, known)| *known == next)
             .map(|(heard, _)| *heard)
             .collect();
-        if let Some(felt) = self.ago(TOUCH_DELAY_S) {
+        if let Some(felt) = self.ago(place.assumptions.touch_s) {
             if person.seat == Seat::LANCE {
                 percepts.body.push_n = felt.loads_n;
                 percepts.tool = felt.tool;
@@ -222,7 +223,7 @@ impl Senses {
                 percepts.body.lean_rad = *lean;
             }
         }
-        let Some(seen) = self.ago(SIGHT_DELAY_S) else {
+        let Some(seen) = self.ago(place.assumptions.sight_s) else {
             return percepts;
         };
         let at_regulator = to_control(Control::Regulator);

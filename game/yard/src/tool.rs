@@ -70,7 +70,7 @@ impl Tool {
             carry_s: CARRY_S,
             lay: stand,
             lay_dir: stand_out,
-            aimed: mechanics::Tool::new(spec(&level.equipment.lance))?,
+            aimed: mechanics::Tool::new(spec(level))?,
         })
     }
 
@@ -184,11 +184,18 @@ impl Tool {
     }
 }
 
-fn spec(lance: &Lance) -> mechanics::ToolSpec {
+fn spec(level: &Level) -> mechanics::ToolSpec {
+    let (lance, a) = (&level.equipment.lance, &level.assumptions);
     mechanics::ToolSpec {
         mass_kg: lance.mass_kg,
         length_m: lance.length_m,
         tip_ahead_m: lance.tip_to_trigger_m,
-        ..mechanics::ToolSpec::default()
+        thrust_lever_m: a.thrust_lever_m,
+        stiffness_n_m: a.tool_n_m,
+        braced_stiffness_n_m: a.tool_braced_n_m,
+        damping_ratio: a.tool_damping,
+        adapt_s: a.tool_adapt_s,
+        felt_s: a.tool_felt_s,
+        exhausted_share: a.tool_exhausted_share,
     }
 }

@@ -26,7 +26,7 @@ use mechanics::{Body, BodySpec, Rod, RodEnd, RodSpec};
 use serde::{Deserialize, Serialize};
 use training::channels::NotMeasurable;
 use training::level::{Gauge, Lance, Person as PersonData, Site, Standing};
-use training::{Event, Level, Observation, Observer};
+use training::{Assumptions, Event, Level, Observation, Observer};
 
 /// Ticks from one keyframe to the next.
 pub const KEYFRAME_TICKS: u32 = 30 * TICKS_PER_SECOND;
@@ -35,11 +35,6 @@ pub const KEYFRAME_TICKS: u32 = 30 * TICKS_PER_SECOND;
 const COUPLING_HEIGHT_M: f64 = 0.35;
 /// Length of a segment of the hose, metres.
 const SEGMENT_M: f64 = 0.25;
-/// Axial stiffness of a wire-wound hose, newtons (from memory: a few per cent
-/// of length at the end load of its rating).
-const AXIAL_STIFFNESS_N: f64 = 1e6;
-/// Retardation time of its bending, seconds (from memory).
-const BENDING_DAMPING_S: f64 = 0.05;
 
 /// The tick that is being made.
 #[derive(Resource, Clone, Copy, Default)]
@@ -86,6 +81,8 @@ pub struct Place {
     pub nozzles: Vec<training::level::Nozzle>,
     /// The lance.
     pub lance: Lance,
+    /// What is taken for granted about people, tools and hoses.
+    pub assumptions: Assumptions,
     /// Density of the water without pressure, kilograms per cubic metre.
     pub density_kg_m3: f64,
     /// Where the hose leaves the pump.
@@ -172,11 +169,15 @@ impl Yard {
         let equipment = &level.equipment;
         let mut spec = equipment.circuit.clone();
         spec.pump.initial_air_fraction = level.start.air_in_head;
+        let assumptions = &level.assumptions;
+        spec.gun.seat_loss = assumptions.gun_seat_loss;
+        spec.gun.open_passage_coefficient = assumptions.gun_open_cd;
+        spec.regulator.jet_angle_cos = assumptions.regulator_jet_cos;
         let mut circuit = Circuit::new(spec, Temperature::from_celsius(level.water_c))
             .map_err(YardFault::Circuit)?;
 
         let ground = SiteGround::of_site(site);
-        let lance_hand = body(&equipment.lance_hand, &site.lance_hand)?;
+        let lance_hand = body(&equipment.lance_hand, &site.lance_hand, assumptions)?;
         let (place, path) = lay_out(level, ground, &lance_hand);
         let mut rod = Rod::along(rod_spec(level), &path, &place.ground).map_err(YardFault::Hose)?;
         settle(&mut rod, &place);
@@ -187,7 +188,7 @@ impl Yard {
         let mut crew = vec![
             (
                 Seat::PUMP,
-                body(&equipment.pump_hand, &site.pump_hand)?,
+                body(&equipment.pump_hand, &site.pump_hand, assumptions)?,
                 level.ppe.pump_hand,
             ),
             (Seat::LANCE, lance_hand, level.ppe.lance_hand),
@@ -195,7 +196,11 @@ impl Yard {
         for (seat, standing) in others {
             if let Some(standing) = standing {
                 let wears = level.ppe.required;
-                crew.push((seat, body(&equipment.pump_hand, standing)?, wears));
+                crew.push((
+                    seat,
+                    body(&equipment.pump_hand, standing, assumptions)?,
+                    wears,
+                ));
             }
         }
         for (seat, body, wears) in crew {
@@ -513,14 +518,34 @@ fn contacts(mut physics: ResMut<Physics>, mut people: Query<&mut Person>) {
     physics.step(TICK_S);
 }
 
-fn body(data: &PersonData, standing: &Standing) -> Result<Body, YardFault> {
+fn body(data: &PersonData, standing: &Standing, a: &Assumptions) -> Result<Body, YardFault> {
     let spec = BodySpec {
         mass_kg: data.mass_kg,
         com_height_m: data.com_height_m,
         hand_height_m: data.hand_height_m,
-        reaction_delay_s: data.reaction_s,
-        max_hold_n: data.max_hold_n,
-        ..BodySpec::default()
+        hand_reach_m: a.hand_reach_m,
+        reaction_delay_s: data.reaction_s * a.reaction_share,
+        brace_time_s: a.brace_s,
+        max_hold_n: data.max_hold_n * a.max_hold_share,
+        braced_share: a.braced_share,
+        recovery_s: a.recovery_s,
+        max_step_m: a.max_step_m,
+        stance_n_per_m: [
+            a.stance_normal_n_m,
+            a.stance_wide_n_m,
+            a.stance_staggered_n_m,
+        ],
+        brace_n_per_m: a.brace_n_m,
+        stance_damping: a.stance_damping,
+        step_s: a.step_s,
+        recovery_step_s: a.recovery_step_s,
+        ease_s: a.ease_s,
+        reach_time_s: a.reach_time_s,
+        reach_m_s: a.reach_m_s,
+        arm_n_per_m: a.arm_n_m,
+        shoulder_n_per_m: a.shoulder_n_m,
+        arm_mass_kg: a.arm_mass_kg,
+        arm_damping: a.arm_damping,
     };
     Body::new(
         spec,
@@ -542,11 +567,12 @@ fn rod_spec(level: &Level) -> RodSpec {
         bore_m: first.bore_m,
         bending_stiffness_n_m2: first.bending_stiffness_n_m2,
         stiffness_per_pa: first.stiffness_per_pa,
-        axial_stiffness_n: AXIAL_STIFFNESS_N,
-        damping_s: BENDING_DAMPING_S,
+        axial_stiffness_n: level.assumptions.hose_axial_n,
+        damping_s: level.assumptions.hose_damping_s,
         min_bend_radius_m: first.min_bend_radius_m,
         friction_scale: 1.0,
         wave_speed_m_s: wave_speed_m_s(level),
+        drag_coefficient: level.assumptions.hose_drag,
     }
 }
 
@@ -597,6 +623,7 @@ fn lay_out(level: &Level, ground: SiteGround, lance_hand: &Body) -> (Place, Vec<
         gauge: level.equipment.gauge.clone(),
         nozzles: level.equipment.nozzles.clone(),
         lance: level.equipment.lance.clone(),
+        assumptions: level.assumptions.clone(),
         density_kg_m3: Water::at_celsius(level.water_c).density(0.0),
         coupling,
         coupling_out: (second - first).normalize_or(DVec3::X),

@@ -26,6 +26,7 @@ fn ways() -> LanceHandWays {
 
 fn site() -> Site {
     Site {
+        nerves: crate::percept::Nerves::default(),
         places: vec![("lance".into(), [20.0, 0.0])],
         controls: Vec::new(),
         reach_m: 0.8,

@@ -8,7 +8,6 @@
 //! the jet, the lean of the body, the sag of the tool.
 
 use super::walk::less_turns;
-use crate::percept::TOUCH_DELAY_S;
 use crate::person::Person;
 use crate::tick::TICK_S;
 use crate::{Act, Input, Percepts, Tick, ToolSense};
@@ -118,9 +117,9 @@ impl Axis {
         }
     }
 
-    fn learn(&mut self, felt_less: impl Fn(f64) -> f64, unit: f64) {
+    fn learn(&mut self, me: &Person, felt_less: impl Fn(f64) -> f64, unit: f64) {
         let told = f64::from(self.told) * unit;
-        let late = self.late.follow(told, TOUCH_DELAY_S + FOLLOW_S);
+        let late = self.late.follow(told, me.nerves.touch_s + FOLLOW_S);
         self.off += (felt_less(late) - self.off) * TICK_S / LEARN_S;
     }
 
@@ -164,7 +163,7 @@ fn along(yaw_rad: f64, pitch_rad: f64) -> [f64; 3] {
 impl Arms {
     /// Feels where the tool is. Without a tool in the hands there is nothing
     /// to feel.
-    pub fn feel(&mut self, p: &Percepts) -> Option<ToolSense> {
+    pub fn feel(&mut self, me: &Person, p: &Percepts) -> Option<ToolSense> {
         let tool = p.tool?;
         let pole = along(tool.yaw_rad, tool.pitch_rad);
         let hands: [f64; 3] = core::array::from_fn(|i| tool.tip_m[i] - TOOL_M * pole[i]);
@@ -190,10 +189,12 @@ impl Arms {
         }
         self.felt = Some(p.tick);
         self.yaw
-            .learn(|late| less_turns(tool.yaw_rad - late), AIM_UNIT_RAD);
-        self.pitch.learn(|late| tool.pitch_rad - late, AIM_UNIT_RAD);
-        self.reach.learn(|late| tool.reach_m - late, HAND_UNIT_M);
-        self.lift.learn(|late| tool.lift_m - late, HAND_UNIT_M);
+            .learn(me, |late| less_turns(tool.yaw_rad - late), AIM_UNIT_RAD);
+        self.pitch
+            .learn(me, |late| tool.pitch_rad - late, AIM_UNIT_RAD);
+        self.reach
+            .learn(me, |late| tool.reach_m - late, HAND_UNIT_M);
+        self.lift.learn(me, |late| tool.lift_m - late, HAND_UNIT_M);
         for (i, known) in self.hands_off_m.iter_mut().enumerate() {
             *known += (off(i) - *known) * TICK_S / LEARN_HANDS_S;
         }

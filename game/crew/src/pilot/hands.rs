@@ -7,9 +7,6 @@ use crate::person::{Person, Site, Spread};
 use crate::{Act, Control, Handling, Input, Percepts, Tick};
 use serde::{Deserialize, Serialize};
 
-/// From the thought to the hand at the control, seconds (from memory: a reach
-/// of half a metre takes 0.3-0.4 s).
-const REACH_S: f64 = 0.3;
 /// From the grip to the first movement, seconds.
 const GRIP_S: f64 = 0.2;
 /// From one movement seen to be done to the next, seconds.
@@ -148,7 +145,8 @@ impl Hands {
                 }
             }
             self.reaching = true;
-            self.pause(me, p, REACH_S);
+            let reach_s = me.nerves.reach_s;
+            self.pause(me, p, reach_s);
             if p.tick < self.free_at {
                 return Step::Going;
             }

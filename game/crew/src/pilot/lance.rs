@@ -261,7 +261,7 @@ impl Job {
                 if p.tool.is_none() {
                     return Step::Done;
                 }
-                let Some(tool) = hold.arms.feel(p) else {
+                let Some(tool) = hold.arms.feel(me, p) else {
                     return Step::Going;
                 };
                 let pose: Pose = hold.arms.pose_here(p, *at_m);

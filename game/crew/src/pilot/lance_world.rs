@@ -100,6 +100,7 @@ pub(super) const SURFACE: SurfaceFrame = SurfaceFrame {
 
 pub(super) fn site() -> Site {
     Site {
+        nerves: crate::percept::Nerves::default(),
         places: vec![("lance".into(), [0.0, 1.55]), ("gate".into(), [3.0, 4.0])],
         controls: vec![(Control::EmergencyStop, [3.0, 1.2, 3.5])],
         reach_m: 0.8,

@@ -3,7 +3,7 @@
 //! A word that stops the work, or somebody seen where nobody must be, makes
 //! whoever holds the tool let go of the trigger before anything else.
 
-use super::{CHOICE_S, Outcome, Pilot, StuckReason, Work};
+use super::{Outcome, Pilot, StuckReason, Work};
 use crate::{Call, Cue, Goal, Input, Percepts, Seat, Tick};
 use serde::{Deserialize, Serialize};
 
@@ -62,8 +62,9 @@ impl Pilot {
         }
         self.stand(p, out);
         self.forget_words(call);
-        let pause_s = self.me.pause_s(CHOICE_S);
-        let pause_s = pause_s.clamp(0.5 * CHOICE_S, LET_GO_MAX_S);
+        let choice_s = self.me.nerves.choice_s;
+        let pause_s = self.me.pause_s(choice_s);
+        let pause_s = pause_s.clamp(0.5 * choice_s, LET_GO_MAX_S);
         self.stop = Some(Stop {
             call,
             from: p.tick.after(pause_s),

@@ -8,7 +8,7 @@
 use super::footing::Footing;
 use super::lance::Hold;
 use super::rows::{LEAD_S, Order};
-use super::track::{SEEN_AFTER_S, Track};
+use super::track::Track;
 use super::walk::turn_rad;
 use super::{Step, StuckReason};
 use crate::person::{Person, Site};
@@ -115,7 +115,7 @@ impl Sweep {
             return;
         }
         if matches!(self.stage, Stage::Squeeze | Stage::Run) {
-            let back_m = self.track.order.speed_m_s * (LEAD_S + SEEN_AFTER_S);
+            let back_m = self.track.order.speed_m_s * (LEAD_S + self.track.seen_after_s);
             self.track.along_m = (self.track.along_m - back_m).max(self.began_m);
         }
         self.stage = Stage::Ready;
@@ -136,7 +136,7 @@ impl Sweep {
         p: &Percepts,
         out: &mut Vec<Input>,
     ) -> Step<StuckReason> {
-        hold.arms.feel(p);
+        hold.arms.feel(me, p);
         if matches!(self.stage, Stage::Approach { .. } | Stage::Squeeze) && self.footing.amiss(p) {
             self.let_go(hold, me, p, out);
         }

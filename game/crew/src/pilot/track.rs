@@ -4,7 +4,6 @@
 use super::arms::{Arms, Late};
 use super::lance::Hold;
 use super::rows::{Order, Way};
-use crate::percept::SIGHT_DELAY_S;
 use crate::person::{Person, RowErrors, Wander, distance_m};
 use crate::tick::TICK_S;
 use crate::{Input, Percepts, SurfaceFrame, Tick};
@@ -14,8 +13,8 @@ use serde::{Deserialize, Serialize};
 const OFF_SHARE: f64 = 0.25;
 /// Near enough to begin, metres.
 const NEAR_M: f64 = 0.012;
-/// From the hands to where the spot is seen to go, seconds.
-pub(super) const SEEN_AFTER_S: f64 = SIGHT_DELAY_S + 0.12;
+/// From the hands to where the spot goes, seconds; sight takes its time besides.
+const FOLLOW_S: f64 = 0.12;
 /// How fast the hands make up for what is seen to be off, 1/s: well below what
 /// a third of a second of delay allows. Along the row it hardly matters.
 const MEND_PER_S: [f64; 3] = [0.3, 0.8, 0.8];
@@ -41,6 +40,8 @@ pub(super) struct Track {
     way: Way,
     /// How far along the way the hands are, metres.
     pub along_m: f64,
+    /// From the hands to where the spot is seen to go, seconds.
+    pub seen_after_s: f64,
     row: Option<usize>,
     errors: RowErrors,
     wander: Option<Wander>,
@@ -56,6 +57,7 @@ impl Track {
     pub fn over(order: Order, surface: &SurfaceFrame, me: &mut Person) -> Option<Self> {
         let way = Way::over(&order, surface);
         (way.length_m() > 0.0).then(|| Track {
+            seen_after_s: me.nerves.sight_s + FOLLOW_S,
             order,
             surface: *surface,
             way,
@@ -130,9 +132,12 @@ impl Track {
         self.begin_row(me);
         let meant = self.meant(p);
         let late = self.late.get_or_insert_with(|| meant.map(Late::at));
-        let there = steady || self.told.is_some_and(|at| p.tick.since(at) > SEEN_AFTER_S);
+        let there = steady
+            || self
+                .told
+                .is_some_and(|at| p.tick.since(at) > self.seen_after_s);
         for i in 0..3 {
-            let then = late[i].follow(meant[i], SEEN_AFTER_S);
+            let then = late[i].follow(meant[i], self.seen_after_s);
             // What the arms cannot give is not asked for more and more.
             if let Some(spot) = p.spot
                 && there

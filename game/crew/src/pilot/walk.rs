@@ -7,15 +7,10 @@ use serde::{Deserialize, Serialize};
 
 /// Walking speed of somebody at work, m/s (common practice, no source).
 const WALK_M_S: f64 = 1.2;
-/// Walking speed of somebody who has to stop something, m/s (from memory: a
-/// brisk walk).
-const HURRY_M_S: f64 = 1.8;
 /// Slowest step that still gets somewhere, m/s.
 const CREEP_M_S: f64 = 0.3;
 /// The walk slows down over this distance from the goal, metres.
 const SLOW_WITHIN_M: f64 = 0.8;
-/// Speed of turning, rad/s (from memory: a calm turn on the spot).
-const TURN_RAD_S: f64 = 2.0;
 /// Share of the bearing error that is turned away in a tick; low enough to be
 /// stable when the body answers a quarter of a second late.
 const TURN_GAIN: f64 = 0.04;
@@ -90,7 +85,11 @@ impl Walk {
             return Step::Going;
         }
 
-        let top = if self.hurry { HURRY_M_S } else { WALK_M_S };
+        let top = if self.hurry {
+            me.nerves.hurry_m_s
+        } else {
+            WALK_M_S
+        };
         let speed = (top * away_m / SLOW_WITHIN_M).clamp(CREEP_M_S, top);
         // Turn first, then walk: nobody walks backwards in a yard.
         let ahead = if libm::cos(off) > 0.3 { speed } else { 0.0 };
@@ -153,7 +152,7 @@ pub(super) fn turn_rad(p: &Percepts, spot: [f64; 2]) -> f64 {
 /// Turns towards a bearing, and says how far off it still is.
 fn turn_by(me: &Person, p: &Percepts, bearing: f64, out: &mut Vec<crate::Input>) -> f64 {
     let off = less_turns(bearing - p.body.yaw_rad);
-    let most = TURN_RAD_S * crate::tick::TICK_S;
+    let most = me.nerves.turn_rad_s * crate::tick::TICK_S;
     let yaw = ((off * TURN_GAIN).clamp(-most, most) * 1e4).round() as i16;
     if off.abs() > 0.02 && yaw != 0 {
         me.does(p.tick, Act::Turn { yaw }, out);

@@ -57,6 +57,7 @@ pub(super) struct World {
 
 pub(super) fn site() -> Site {
     Site {
+        nerves: crate::percept::Nerves::default(),
         places: vec![
             ("pump".into(), [0.0, 0.6]),
             ("gate".into(), [6.0, 4.0]),

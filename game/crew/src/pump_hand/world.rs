@@ -67,6 +67,7 @@ fn no(control: Control) -> usize {
 
 pub(super) fn site() -> Site {
     Site {
+        nerves: crate::percept::Nerves::default(),
         places: vec![("pump".into(), [0.0, 0.6]), ("lance".into(), [12.0, 3.0])],
         controls: vec![
             (Control::Supply, [-4.0, 0.5, -0.5]),

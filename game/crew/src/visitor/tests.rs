@@ -7,6 +7,7 @@ const HOME: [f64; 2] = [0.0, 0.0];
 
 fn site() -> Site {
     Site {
+        nerves: crate::percept::Nerves::default(),
         places: vec![("path".into(), [4.0, 0.0]), ("wall".into(), [4.0, 5.0])],
         controls: Vec::new(),
         reach_m: 0.8,

@@ -9,6 +9,7 @@ const LANCE: [f64; 2] = [4.0, 4.0];
 
 fn site() -> Site {
     Site {
+        nerves: crate::percept::Nerves::default(),
         places: vec![("near".into(), [5.5, 3.0]), ("lance".into(), LANCE)],
         controls: Vec::new(),
         reach_m: 0.8,

@@ -83,6 +83,7 @@ pub fn tri_80() -> CircuitSpec {
             max_air_pressure_pa: 8.0e5,
             residual_preload_n: 60.0,
             flow_force_left: 0.1,
+            jet_angle_cos: 0.358_368,
             air_follow_s: 0.3,
             air_loss_s: 1.5,
         },
@@ -110,6 +111,8 @@ pub fn tri_80() -> CircuitSpec {
             valve_travel_s: 0.08,
             dump_bore_m: 0.008,
             dump_discharge_coefficient: 0.7,
+            seat_loss: 2.0,
+            open_passage_coefficient: 0.82,
         },
         tank: TankSpec {
             volume_m3: 1.0,

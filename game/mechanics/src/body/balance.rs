@@ -12,7 +12,7 @@
 //! **Letting go.** What a person does to the load with their own hand needs no
 //! percept: who lets go of the trigger knows that the thrust will go, and takes
 //! back the push against it at once (copy of the motor command, from memory). The
-//! body expects the load to fall evenly to nothing in [`EASE_S`]. A tool that
+//! body expects the load to fall evenly to nothing in [`BodySpec::ease_s`](super::BodySpec::ease_s). A tool that
 //! drops its thrust sooner, later or not at all surprises it for the difference,
 //! until the percept has caught up.
 
@@ -22,10 +22,6 @@ use serde::{Deserialize, Serialize};
 
 use super::support::Plan;
 use crate::GRAVITY_M_S2;
-
-/// Time in which a load that is let go of is expected to vanish, s. A choice of this
-/// project: the trigger's way and the hose that runs empty.
-pub const EASE_S: f64 = 0.25;
 
 /// What it takes to stand still against a load.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]

@@ -17,9 +17,6 @@ pub(super) const HALF_FOOT_M: f64 = 0.045;
 const ANKLE_TO_MIDDLE_M: f64 = 0.07;
 /// A foot that is set anew goes this share of its way, as much as is safe.
 const PARTS_OF_A_STEP: [f64; 4] = [1.0, 0.7, 0.5, 0.3];
-/// Time of a step of walking or placing, and of a recovery step, s (from memory).
-const STEP_S: f64 = 0.42;
-const RECOVERY_STEP_S: f64 = 0.25;
 /// A foot this far from where the stance wants it is set anew, m and rad.
 const MISPLACED_M: f64 = 0.08;
 const MISTURNED_RAD: f64 = 0.45;
@@ -198,7 +195,7 @@ impl Body {
     }
 
     fn foot_target(&self, i: usize) -> Plan {
-        home_of(self.center, self.yaw, self.stance, i) + self.walk * (0.5 * STEP_S)
+        home_of(self.center, self.yaw, self.stance, i) + self.walk * (0.5 * self.spec.step_s)
     }
 
     /// Lifts the foot that is furthest from where it belongs, if that is far.
@@ -232,7 +229,7 @@ impl Body {
                 from: self.feet[foot].position,
                 to,
                 elapsed_s: 0.0,
-                duration_s: STEP_S,
+                duration_s: self.spec.step_s,
                 recovery: false,
             });
         }
@@ -273,9 +270,9 @@ impl Body {
         self.swing = Some(Swing {
             foot,
             from: self.feet[foot].position,
-            to: self.recovery_target(foot, capture, rate, RECOVERY_STEP_S),
+            to: self.recovery_target(foot, capture, rate, self.spec.recovery_step_s),
             elapsed_s: 0.0,
-            duration_s: RECOVERY_STEP_S,
+            duration_s: self.spec.recovery_step_s,
             recovery: true,
         });
         self.walk = Plan::ZERO;

@@ -3,7 +3,7 @@
 //! **Reach.** A person who works with a tool keeps it where it is wanted while the
 //! body leans and sways. So the hands seek a place over the middle of the stance,
 //! and the arms shift them relative to the centre of mass, first order with
-//! [`REACH_TIME_S`], as fast and as far as arms go. A choice of this project, as
+//! [`BodySpec::reach_time_s`], as fast and as far as arms go. A choice of this project, as
 //! are the bounds; speeds of reaching arms are from memory.
 //!
 //! **Give.** Besides, the load pushes the hands back against a spring, stiffer at
@@ -15,10 +15,6 @@ use serde::{Deserialize, Serialize};
 use super::support::Plan;
 use super::{Body, BodyIntent, BodySpec, ROW_ENDS_S, gait};
 
-/// The arms follow what the hands are wanted to do with this time constant, s.
-const REACH_TIME_S: f64 = 0.12;
-/// And no faster, m/s.
-const REACH_SPEED_M_S: f64 = 1.2;
 /// Nearest to the centre of mass, and furthest, along the facing, m; who leans
 /// far holds the tool at the hip, beside the body.
 const NEAREST_M: f64 = -0.10;
@@ -30,12 +26,7 @@ const SHIFT_AHEAD_M: (f64, f64) = (-0.25, 0.30);
 const SHIFT_UP_M: (f64, f64) = (-0.6, 0.45);
 /// Hands are never lower above the ground, m.
 const LOWEST_M: f64 = 0.1;
-/// Arms: stiffness in the hands and at the shoulder, N/m; mass of tool and
-/// forearms, kg; damping relative to critical; furthest they give, m.
-const ARM_N_PER_M: f64 = 2500.0;
-const SHOULDER_N_PER_M: f64 = 10_000.0;
-const ARM_MASS_KG: f64 = 6.0;
-const ARM_DAMPING: f64 = 0.7;
+/// Furthest the arms give, m.
 const ARM_TRAVEL_M: f64 = 0.3;
 
 /// Where the hands are, seen from the body.
@@ -112,8 +103,8 @@ impl Hands {
             want.2.max(LOWEST_M),
         );
         let now = (self.ahead, self.aside, self.height);
-        let rate = DVec3::new(want.0 - now.0, want.1 - now.1, want.2 - now.2) / REACH_TIME_S;
-        let rate = rate.clamp_length_max(REACH_SPEED_M_S) * free;
+        let rate = DVec3::new(want.0 - now.0, want.1 - now.1, want.2 - now.2) / spec.reach_time_s;
+        let rate = rate.clamp_length_max(spec.reach_m_s) * free;
         self.ahead += rate.x * dt;
         self.aside += rate.y * dt;
         self.height += rate.z * dt;
@@ -121,10 +112,10 @@ impl Hands {
     }
 
     /// Gives way to a load against a spring.
-    fn give_way(&mut self, dt: f64, stiffness: f64, load: DVec3) {
-        let damping = 2.0 * ARM_DAMPING * (stiffness * ARM_MASS_KG).sqrt();
+    fn give_way(&mut self, dt: f64, spec: &BodySpec, stiffness: f64, load: DVec3) {
+        let damping = 2.0 * spec.arm_damping * (stiffness * spec.arm_mass_kg).sqrt();
         let pull = load - stiffness * self.give - damping * self.give_rate;
-        self.give_rate += dt / ARM_MASS_KG * pull;
+        self.give_rate += dt / spec.arm_mass_kg * pull;
         let next = (self.give + dt * self.give_rate).clamp_length_max(ARM_TRAVEL_M);
         self.give_rate = (next - self.give) / dt;
         self.give = next;
@@ -148,8 +139,9 @@ impl Body {
         self.hands.reach_for(dt, &self.spec, want, calm * calm);
 
         let tired = 0.3 + 0.7 * self.strength.left();
-        let stiffness = ARM_N_PER_M * tired + (SHOULDER_N_PER_M - ARM_N_PER_M) * self.braced();
-        self.hands.give_way(dt, stiffness, load);
+        let (free, shoulder) = (self.spec.arm_n_per_m, self.spec.shoulder_n_per_m);
+        let stiffness = free * tired + (shoulder - free) * self.braced();
+        self.hands.give_way(dt, &self.spec, stiffness, load);
     }
 }
 

@@ -36,18 +36,6 @@ impl Stance {
             Self::Staggered => [0.0, -core::f64::consts::FRAC_PI_3],
         }
     }
-
-    /// Stiffness with which the body holds its place over the feet, N/m. Range
-    /// 3 to 8 kN/m (from memory); bracing adds up to 3 kN/m, so that only the
-    /// braced, staggered stance reaches the upper end.
-    #[must_use]
-    pub fn stiffness_n_per_m(self) -> f64 {
-        match self {
-            Self::Normal => 3000.0,
-            Self::Wide => 4000.0,
-            Self::Staggered => 5000.0,
-        }
-    }
 }
 
 /// An operator's body.
@@ -74,6 +62,35 @@ pub struct BodySpec {
     pub recovery_s: f64,
     /// Longest recovery step, m; 0.1 to 1.5.
     pub max_step_m: f64,
+    /// Stiffness with which the body holds its place over the feet in the normal, the
+    /// wide and the staggered stance, N/m; 500 to 20 000. Range 3 to 8 kN/m (from
+    /// memory); bracing adds to it, so that by default only the braced, staggered stance
+    /// reaches the upper end.
+    pub stance_n_per_m: [f64; 3],
+    /// What bracing adds to that, N/m; 0 to 20 000.
+    pub brace_n_per_m: f64,
+    /// Damping of the stance relative to critical; 0.1 to 3.
+    pub stance_damping: f64,
+    /// Time of a step of walking or placing, s; 0.1 to 2. From memory.
+    pub step_s: f64,
+    /// Time of a recovery step, s; 0.1 to 2. From memory.
+    pub recovery_step_s: f64,
+    /// Time in which a load that is let go of is expected to vanish, s; 0.02 to 2. A
+    /// choice of this project: the trigger's way and the hose that runs empty.
+    pub ease_s: f64,
+    /// Time constant with which the arms follow what the hands are wanted to do, s;
+    /// 0.02 to 1.
+    pub reach_time_s: f64,
+    /// The arms go no faster, m/s; 0.1 to 5. From memory.
+    pub reach_m_s: f64,
+    /// Stiffness of rested arms in the hands, N/m; 200 to 50 000.
+    pub arm_n_per_m: f64,
+    /// The same with the tool at the shoulder, N/m; from that of the arms to 100 000.
+    pub shoulder_n_per_m: f64,
+    /// Mass of tool and forearms, kg; 1 to 30.
+    pub arm_mass_kg: f64,
+    /// Damping of the arms relative to critical; 0.1 to 3.
+    pub arm_damping: f64,
 }
 
 impl Default for BodySpec {
@@ -91,6 +108,18 @@ impl Default for BodySpec {
             braced_share: 0.4,
             recovery_s: 600.0,
             max_step_m: 0.9,
+            stance_n_per_m: [3000.0, 4000.0, 5000.0],
+            brace_n_per_m: 3000.0,
+            stance_damping: 0.9,
+            step_s: 0.42,
+            recovery_step_s: 0.25,
+            ease_s: 0.25,
+            reach_time_s: 0.12,
+            reach_m_s: 1.2,
+            arm_n_per_m: 2500.0,
+            shoulder_n_per_m: 10_000.0,
+            arm_mass_kg: 6.0,
+            arm_damping: 0.7,
         }
     }
 }
@@ -129,6 +158,25 @@ impl BodySpec {
             ("braced_share", self.braced_share, 0.0, 1.0),
             ("recovery_s", self.recovery_s, 1.0, 1e5),
             ("max_step_m", self.max_step_m, 0.1, 1.5),
+            ("stance_n_per_m", self.stance_n_per_m[0], 500.0, 2e4),
+            ("stance_n_per_m", self.stance_n_per_m[1], 500.0, 2e4),
+            ("stance_n_per_m", self.stance_n_per_m[2], 500.0, 2e4),
+            ("brace_n_per_m", self.brace_n_per_m, 0.0, 2e4),
+            ("stance_damping", self.stance_damping, 0.1, 3.0),
+            ("step_s", self.step_s, 0.1, 2.0),
+            ("recovery_step_s", self.recovery_step_s, 0.1, 2.0),
+            ("ease_s", self.ease_s, 0.02, 2.0),
+            ("reach_time_s", self.reach_time_s, 0.02, 1.0),
+            ("reach_m_s", self.reach_m_s, 0.1, 5.0),
+            ("arm_n_per_m", self.arm_n_per_m, 200.0, 5e4),
+            (
+                "shoulder_n_per_m",
+                self.shoulder_n_per_m,
+                self.arm_n_per_m,
+                1e5,
+            ),
+            ("arm_mass_kg", self.arm_mass_kg, 1.0, 30.0),
+            ("arm_damping", self.arm_damping, 0.1, 3.0),
         ];
         for (field, value, low, high) in bounds {
             // Written so that a NaN fails.
@@ -137,6 +185,17 @@ impl BodySpec {
             }
         }
         Ok(())
+    }
+
+    /// Stiffness with which the body holds its place over the feet, N/m.
+    #[must_use]
+    pub fn stiffness_n_per_m(&self, stance: Stance) -> f64 {
+        let [normal, wide, staggered] = self.stance_n_per_m;
+        match stance {
+            Stance::Normal => normal,
+            Stance::Wide => wide,
+            Stance::Staggered => staggered,
+        }
     }
 }
 
@@ -159,7 +218,7 @@ pub struct BodyIntent {
     /// that. The centre of mass stays at its height: stooping is not modelled.
     pub hands_up_m: f64,
     /// Whether the hand is letting go of the trigger, or has: the body then expects
-    /// the load to go within [`EASE_S`](super::balance::EASE_S) and not to come. Once
+    /// the load to go within [`BodySpec::ease_s`] and not to come. Once
     /// that has passed it counts on what it feels, as ever.
     pub easing: bool,
 }

@@ -480,6 +480,7 @@ fn work_with_hose(icy: f64) -> Worked {
         min_bend_radius_m: 0.2,
         friction_scale: 1.0,
         wave_speed_m_s: 1200.0,
+        drag_coefficient: 1.2,
     };
     let intent = set(Stance::Staggered, true);
     let mut body = ready(80.0, &intent);

@@ -14,10 +14,8 @@ const CONTACT_RATE_HZ: f64 = 480.0;
 /// The same across the normal; softer, so that the turn from sliding to
 /// sticking takes several substeps.
 const STICK_RATE_HZ: f64 = 240.0;
-/// Density of air, kg/m3, and drag coefficient of a cylinder across a stream at
-/// Reynolds numbers of 1e3 to 1e5 (handbook values, from memory).
+/// Density of air at 20 degC and sea level, kg/m3 (standard atmosphere).
 const AIR_KG_PER_M3: f64 = 1.2;
-const CYLINDER_DRAG: f64 = 1.2;
 
 impl Rod {
     /// Keeps as much of the inlet pressure's past as a front needs to run through.
@@ -118,7 +116,8 @@ impl Rod {
         self.water_forces(mass_flow, s);
 
         // Weight, pushes, old tensions, air.
-        let drag = 0.5 * AIR_KG_PER_M3 * CYLINDER_DRAG * 2.0 * self.spec.outer_radius_m * l;
+        let drag =
+            0.5 * AIR_KG_PER_M3 * self.spec.drag_coefficient * 2.0 * self.spec.outer_radius_m * l;
         for i in 0..n {
             let m = if i == 0 || i == last {
                 0.5 * mass

@@ -39,6 +39,9 @@ pub struct RodSpec {
     /// Speed of a pressure front in the hose, m/s. It times how long a bend is
     /// out of balance when the pressure steps.
     pub wave_speed_m_s: f64,
+    /// Drag coefficient of the hose across a stream of air, dimensionless; 1.2 for a
+    /// cylinder at Reynolds numbers of 1e3 to 1e5 (handbook values, from memory).
+    pub drag_coefficient: f64,
 }
 
 /// Why a rod cannot be built.
@@ -141,6 +144,7 @@ impl RodSpec {
             ("min_bend_radius_m", self.min_bend_radius_m, 0.0, 100.0),
             ("friction_scale", self.friction_scale, 0.0, 100.0),
             ("wave_speed_m_s", self.wave_speed_m_s, 1.0, 1e5),
+            ("drag_coefficient", self.drag_coefficient, 0.0, 10.0),
         ];
         for (field, value, low, high) in bounds {
             // Written so that a NaN fails.

@@ -29,6 +29,7 @@ fn hose(length_m: f64, segments: usize) -> RodSpec {
         min_bend_radius_m: 0.2,
         friction_scale: 1.0,
         wave_speed_m_s: 1200.0,
+        drag_coefficient: 1.2,
     }
 }
 

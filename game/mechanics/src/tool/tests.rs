@@ -143,7 +143,7 @@ fn arms_bear_nothing_by_themselves_before_they_can_have_felt_it() {
     let mut tool = lance(|_| ());
     hold(
         &mut tool,
-        FELT_AFTER_S - DT,
+        ToolSpec::default().felt_s - DT,
         &ToolIntent::default(),
         0.0,
         |_| 200.0,

@@ -4,9 +4,10 @@ use hydraulics::{GunKind, GunSpec, HoseSpec};
 
 use super::deposit::{Deposit, deposit_row};
 use super::nozzle::{Nozzle, nozzle_row};
-use super::parts::{Origin, TITLE, origin, words};
+use super::parts::{Origin, Stated, TITLE, origin, stated_or_known, words};
 use super::si::{m, m3, pa};
 use super::unit::{Unit, units};
+use crate::Assumptions;
 use crate::data::{Document, Ids, Kind, Perturb, Problem, Problems, Read, Reader, Reading};
 use crate::level::{HoseBody, Lance, Person, Words};
 use crate::text::number;
@@ -39,6 +40,10 @@ pub struct Hose {
     pub water: HoseSpec,
     /// As it lies about, one metre of it.
     pub body: HoseBody,
+    /// Modulus of its wall, gigapascals.
+    pub wall_modulus_gpa: Stated,
+    /// Its bending stiffness without pressure, N m2.
+    pub bending_stiffness_n_m2: Stated,
     /// Pressure at which it bursts, pascals.
     pub burst_pa: f64,
 }
@@ -230,12 +235,16 @@ fn hose_row(r: &mut Reader<'_, '_>, ids: &mut Ids) -> Hose {
             ("rating", number(rating_bar, 0)),
         ],
     );
+    let wall_modulus_gpa = stated_or_known(r, "wall_modulus_gpa", 0.01..=1_000.0);
+    let bending_stiffness_n_m2 = stated_or_known(r, "bending_stiffness_n_m2", 0.01..=10_000.0);
     Hose {
+        wall_modulus_gpa,
+        bending_stiffness_n_m2,
         water: HoseSpec {
             bore_m,
             length_m: 1.0,
             roughness_m: m(r.f64("roughness_mm", 0.0..=1.0)),
-            wall_modulus_pa: r.f64("wall_modulus_gpa", 0.01..=1_000.0) * 1.0e9,
+            wall_modulus_pa: wall_modulus_gpa.value * 1.0e9,
             fitting_loss: r.f64("coupling_loss", 0.0..=50.0),
             rated_pressure_pa: pa(rating_bar),
             cells: 1,
@@ -246,7 +255,7 @@ fn hose_row(r: &mut Reader<'_, '_>, ids: &mut Ids) -> Hose {
             bore_m,
             outer_m: m(r.f64("outer_mm", 3.0..=200.0)),
             mass_empty_kg_m: r.f64("mass_empty_kg_m", 0.05..=50.0),
-            bending_stiffness_n_m2: r.f64("bending_stiffness_n_m2", 0.01..=10_000.0),
+            bending_stiffness_n_m2: bending_stiffness_n_m2.value,
             stiffness_per_pa: r.f64("stiffness_rise_n_m2_per_bar", 0.0..=100.0) / pa(1.0),
             min_bend_radius_m: m(r.f64("min_bend_radius_mm", 10.0..=5_000.0)),
             rating_pa: pa(rating_bar),
@@ -290,6 +299,7 @@ fn gun_row(r: &mut Reader<'_, '_>, ids: &mut Ids) -> Gun {
         "data-clash-dump-bore",
         vec![],
     );
+    let before = Assumptions::default();
     Gun {
         id: r.new_id("id", ids),
         title: r.field("title", |c| words(c, TITLE)),
@@ -303,6 +313,9 @@ fn gun_row(r: &mut Reader<'_, '_>, ids: &mut Ids) -> Gun {
             // A gun that shuts dry has no dump; the values are not read.
             dump_bore_m: m(dump_bore_mm.unwrap_or(0.5)),
             dump_discharge_coefficient: dump_cd.unwrap_or(0.1),
+            // The level's assumptions say.
+            seat_loss: before.gun_seat_loss,
+            open_passage_coefficient: before.gun_open_cd,
         },
         lance: Lance {
             length_m: m(r.f64("length_mm", 1_200.0..=4_000.0)),

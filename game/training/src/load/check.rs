@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use super::catalogue::Catalogue;
-use super::{LEVEL_FILE, Library, region, script};
+use super::{LEVEL_FILE, Library, assumptions, region, script};
 use crate::Level;
 use crate::data::problem::Expected;
 use crate::data::syntax::{Node, Value};
@@ -19,8 +19,17 @@ pub struct Checked {
 }
 
 /// Names that a data file can have at its root.
-const ROOTS: [&str; 9] = [
-    "Level", "Script", "Region", "Units", "Hoses", "Nozzles", "Guns", "People", "Deposits",
+const ROOTS: [&str; 10] = [
+    "Level",
+    "Script",
+    "Region",
+    "Units",
+    "Hoses",
+    "Nozzles",
+    "Guns",
+    "People",
+    "Deposits",
+    "Assumptions",
 ];
 
 impl Library {
@@ -30,6 +39,7 @@ impl Library {
         let shared = self.shared(None);
         let mut checked: Vec<Checked> = super::catalogue::FILES
             .iter()
+            .chain([&assumptions::FILE])
             .map(|name| (*name).to_owned())
             .chain(shared.regions.keys().map(|id| super::region_file(id)))
             .map(|name| self.of_file(&self.files.shown(&name), &shared.problems))
@@ -91,6 +101,7 @@ impl Library {
             return read;
         }
         match root.as_str() {
+            "Assumptions" => assumptions::assumptions(&document, false).map(drop),
             "Region" => {
                 let id = text_field(&document, "id").unwrap_or_default().to_owned();
                 region::region(&document, &id, false).map(drop)

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use crew::Seat;
 
+use super::assumptions::Given as GivenAssumptions;
 use super::catalogue::{Catalogue, CatalogueIds};
 use super::crew::{Company, crew};
 use super::criteria::{Scene, criteria};
@@ -22,6 +23,8 @@ use crate::text::number;
 pub(super) struct Around<'a> {
     /// The catalogue, unless something is wrong in it.
     pub catalogue: Option<&'a Catalogue>,
+    /// What the whole yard takes for granted.
+    pub assumptions: &'a GivenAssumptions,
     /// Ids of the catalogue.
     pub ids: &'a CatalogueIds,
     /// Regions by id; nothing for one that has mistakes.
@@ -151,7 +154,8 @@ fn fields(r: &mut Reader<'_, '_>, around: &Around<'_>) -> Option<Level> {
             water_l: r.f64("water_l", 0.1..=1.0e6),
             fuel_l: r.f64("fuel_l", 0.01..=1.0e5),
         }),
-        assumed: assumed(around.catalogue, equipment.as_ref(), surface.as_ref()),
+        assumptions: around.assumptions.values.clone(),
+        assumed: assumed(around, equipment.as_ref(), surface.as_ref()),
         surface,
         start,
         job,
@@ -178,19 +182,24 @@ fn ready_nozzle(r: &mut Reader<'_, '_>, equipment: Option<&Equipment>, id: Optio
     place.and_then(|p| u8::try_from(p).ok()).unwrap_or(0)
 }
 
-/// The numbers behind the cleaning that are known only within a range.
+/// The numbers that are known only within a range: of what the level takes from the catalogue,
+/// and what the whole yard takes for granted.
 fn assumed(
-    catalogue: Option<&Catalogue>,
+    around: &Around<'_>,
     equipment: Option<&Equipment>,
     surface: Option<&Surface>,
 ) -> Vec<Assumed> {
-    let (Some(catalogue), Some(equipment), Some(surface)) = (catalogue, equipment, surface) else {
+    let (Some(catalogue), Some(equipment)) = (around.catalogue, equipment) else {
         return Vec::new();
     };
     let mut list = Vec::new();
-    let mut add = |kind: &str, name: &str, source: &str, fields: &[(&str, Stated)]| {
-        list.extend(fields.iter().map(|(field, stated)| Assumed {
+    let mut add = |kind: &str, name: &str, source: &str, fields: &[(&str, &str, Stated)]| {
+        let within = fields
+            .iter()
+            .filter(|(.., stated)| stated.low < stated.high);
+        list.extend(within.map(|(field, unit, stated)| Assumed {
             id: format!("{kind}.{name}.{field}"),
+            unit: (*unit).to_owned(),
             low: stated.low,
             value: stated.value,
             high: stated.high,
@@ -199,20 +208,40 @@ fn assumed(
     };
     let laid_out = |id: &str| equipment.nozzles.iter().any(|n| n.id == id);
     for nozzle in catalogue.nozzles.iter().filter(|n| laid_out(&n.id)) {
-        if let Some(jet) = &nozzle.jet {
-            let fields = [("core_diameters", jet.core_diameters), ("decay", jet.decay)];
+        let [cd, cv] = nozzle.coefficients;
+        let fields = [("cd", "1", cd), ("cv", "1", cv)];
+        add("nozzle", &nozzle.id, &nozzle.origin.source, &fields);
+        // Without a surface nobody asks what becomes of the jet.
+        if let Some(jet) = nozzle.jet.as_ref().filter(|_| surface.is_some()) {
+            let fields = [
+                ("core_diameters", "1", jet.core_diameters),
+                ("decay", "1", jet.decay),
+            ];
             add("nozzle", &nozzle.id, &jet.origin.source, &fields);
         }
     }
-    let lies = |id: &str| surface.coats.iter().any(|c| c.deposit == id);
+    let laid = |id: &str| equipment.hoses.iter().any(|h| h.id == id);
+    for hose in catalogue.hoses.iter().filter(|h| laid(&h.id)) {
+        let fields = [
+            ("wall_modulus_gpa", "GPa", hose.wall_modulus_gpa),
+            (
+                "bending_stiffness_n_m2",
+                "N m2",
+                hose.bending_stiffness_n_m2,
+            ),
+        ];
+        add("hose", &hose.id, &hose.origin.source, &fields);
+    }
+    let lies = |id: &str| surface.is_some_and(|s| s.coats.iter().any(|c| c.deposit == id));
     for deposit in catalogue.deposits.iter().filter(|d| lies(&d.id)) {
         let fields = [
-            ("threshold_bar", deposit.threshold_bar),
-            ("dose_us", deposit.dose_us),
-            ("exponent", deposit.exponent),
+            ("threshold_bar", "bar", deposit.threshold_bar),
+            ("dose_us", "us", deposit.dose_us),
+            ("exponent", "1", deposit.exponent),
         ];
         add("deposit", &deposit.id, &deposit.origin.source, &fields);
     }
+    list.extend(around.assumptions.assumed.iter().cloned());
     list
 }
 

@@ -6,6 +6,7 @@
 //! [`Bundle`] of the very bytes it was read from. Levels and scripts are found by listing
 //! folders: adding one adds no code.
 
+mod assumptions;
 pub mod bundle;
 mod catalogue;
 mod check;
@@ -79,6 +80,7 @@ pub struct Perturbed {
 /// What every level of a library is read against.
 struct Shared {
     catalogue: Option<Catalogue>,
+    assumptions: assumptions::Given,
     ids: CatalogueIds,
     regions: BTreeMap<String, Option<Region>>,
     problems: Problems,
@@ -215,6 +217,7 @@ impl Library {
     ) -> Result<Read<Option<Level>>, Problems> {
         let around = level::Around {
             catalogue: shared.catalogue.as_ref(),
+            assumptions: &shared.assumptions,
             ids: &shared.ids,
             regions: &shared.regions,
             folder,
@@ -249,6 +252,17 @@ impl Library {
                 read_bytes.insert((*name).to_owned(), bytes(document));
             }
         }
+        let mut given = assumptions::Given::default();
+        if !kept || self.files.has(assumptions::FILE) {
+            let read = self.document(assumptions::FILE).and_then(|document| {
+                read_bytes.insert(assumptions::FILE.to_owned(), bytes(&document));
+                assumptions::assumptions(&document, kept)
+            });
+            match read {
+                Ok(read) => given = read,
+                Err(found) => problems.append(found),
+            }
+        }
         let mut regions = BTreeMap::new();
         for name in self.files.list("regions") {
             let Some(id) = name.strip_suffix(".ron") else {
@@ -270,6 +284,7 @@ impl Library {
         }
         Shared {
             catalogue,
+            assumptions: given,
             ids,
             regions,
             problems,

@@ -2,7 +2,7 @@
 
 use hydraulics::{JetKind, JetSpec, NozzleSpec};
 
-use super::parts::{Origin, Stated, TITLE, origin, stated, words};
+use super::parts::{Origin, Stated, TITLE, origin, stated, stated_or_known, words};
 use super::si::{m, rad};
 use crate::data::{Ids, Reader};
 use crate::level::{self, Words};
@@ -32,6 +32,8 @@ pub struct Nozzle {
     pub shape: JetShape,
     /// As the water sees it.
     pub water: NozzleSpec,
+    /// Its discharge and its velocity coefficient.
+    pub coefficients: [Stated; 2],
     /// What becomes of its jet; nothing in a recording from before this was asked for.
     pub jet: Option<Jet>,
 }
@@ -96,16 +98,16 @@ pub(super) fn nozzle_row(r: &mut Reader<'_, '_>, ids: &mut Ids) -> Nozzle {
     let shape = r.word("kind", &SHAPES);
     // With a stand-in for the shape, nothing can be said of its measures.
     let measured = r.is_clean_since(mark).then_some(shape);
+    let bore_m = m(r.f64("bore_mm", 0.05..=20.0));
+    let coefficients = ["cd", "cv"].map(|name| stated_or_known(r, name, 0.1..=1.0));
+    let [cd, cv] = coefficients.map(|c| c.value);
     Nozzle {
         id,
         title,
         origin,
         shape,
-        water: NozzleSpec::round(
-            m(r.f64("bore_mm", 0.05..=20.0)),
-            r.f64("cd", 0.1..=1.0),
-            r.f64("cv", 0.1..=1.0),
-        ),
+        water: NozzleSpec::round(bore_m, cd, cv),
+        coefficients,
         jet: r.later("jet", |c| c.record("Jet", |r| jet(r, measured))),
     }
 }

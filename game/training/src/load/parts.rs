@@ -70,23 +70,44 @@ pub(super) fn stated(
     name: &'static str,
     range: RangeInclusive<f64>,
 ) -> Stated {
-    r.record(name, "Stated", |r| {
-        let mut part = |field| r.field(field, |c| c.named(name).f64(range.clone()));
-        let stated = Stated {
-            low: part("low"),
-            value: part("value"),
-            high: part("high"),
-        };
-        r.check(
-            "value",
-            stated.low <= stated.value && stated.value <= stated.high,
-            "data-clash-stated",
-            vec![
-                ("low", stated.low.to_string()),
-                ("value", stated.value.to_string()),
-                ("high", stated.high.to_string()),
-            ],
-        );
-        stated
+    r.record(name, "Stated", |r| ends(r, name, &range))
+}
+
+/// The same, or a plain number where it is known exactly enough.
+pub(super) fn stated_or_known(
+    r: &mut Reader<'_, '_>,
+    name: &'static str,
+    range: RangeInclusive<f64>,
+) -> Stated {
+    r.field(name, |c| {
+        if c.has_fields() {
+            return c.record("Stated", |r| ends(r, name, &range));
+        }
+        let value = c.f64(range);
+        Stated {
+            low: value,
+            value,
+            high: value,
+        }
     })
+}
+
+fn ends(r: &mut Reader<'_, '_>, name: &'static str, range: &RangeInclusive<f64>) -> Stated {
+    let mut part = |field| r.field(field, |c| c.named(name).f64(range.clone()));
+    let stated = Stated {
+        low: part("low"),
+        value: part("value"),
+        high: part("high"),
+    };
+    r.check(
+        "value",
+        stated.low <= stated.value && stated.value <= stated.high,
+        "data-clash-stated",
+        vec![
+            ("low", stated.low.to_string()),
+            ("value", stated.value.to_string()),
+            ("high", stated.high.to_string()),
+        ],
+    );
+    stated
 }

@@ -1,5 +1,6 @@
 //! The data that comes with the program, and loading as a whole.
 
+mod assumptions;
 mod lance;
 
 use std::fs;
@@ -235,6 +236,7 @@ fn a_bundle_comes_back_whole_and_gives_the_same_level() {
         names,
         [
             "01_first_pressure/level.ron",
+            "catalogue/assumptions.ron",
             "catalogue/deposits.ron",
             "catalogue/guns.ron",
             "catalogue/hoses.ron",

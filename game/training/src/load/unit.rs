@@ -299,6 +299,8 @@ fn regulator(r: &mut Reader<'_, '_>) -> RegulatorSpec {
         max_air_pressure_pa: pa(r.f64("max_air_bar", 0.1..=50.0)),
         residual_preload_n: r.f64("residual_preload_n", 0.0..=5_000.0),
         flow_force_left: share(r.f64("flow_force_left_pct", 0.0..=100.0)),
+        // The level's assumptions say.
+        jet_angle_cos: crate::Assumptions::default().regulator_jet_cos,
         air_follow_s: r.f64("air_follow_s", 0.0..=60.0),
         air_loss_s: r.f64("air_loss_s", 0.0..=600.0),
     }

@@ -230,6 +230,30 @@ impl<'r, 'a> Cell<'r, 'a> {
         value
     }
 
+    /// A text that must be among `known` and must not have been there before; it is added to
+    /// `ids`.
+    pub fn new_name(&mut self, known: &[&'static str], ids: &mut Ids) -> String {
+        let Some(node) = self.node else {
+            return String::new();
+        };
+        let Value::Text(name) = &node.value else {
+            self.wrong_type(Expected::Text);
+            return String::new();
+        };
+        if known.contains(&name.as_str()) {
+            self.add(name, ids);
+        } else {
+            self.unknown(name, known.iter().copied());
+        }
+        name.clone()
+    }
+
+    /// Is it written with fields?
+    #[must_use]
+    pub fn has_fields(&self) -> bool {
+        matches!(self.node.map(|n| &n.value), Some(Value::Struct(..)))
+    }
+
     fn add(&mut self, id: &str, ids: &mut Ids) {
         if let Some(node) = self.node {
             let place = self.source.place(node.span.start as usize);

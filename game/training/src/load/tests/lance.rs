@@ -6,6 +6,7 @@ use ::crew::{Control, Cue, Goal, Ppe, Seat, Stance, SurfaceFrame, Task};
 use hydraulics::JetKind;
 
 use super::*;
+use crate::Assumptions;
 use crate::level::{CriterionKind, Given};
 use crate::recording::Recording;
 
@@ -108,7 +109,7 @@ fn what_a_level_leaves_out_stands_as_it_did_before_it_could_be_said() {
     assert_eq!((level.surface, level.given), (None, Given::default()));
     assert_eq!(level.ppe.required, 0);
     assert_eq!((level.site.zone, level.site.rack), (None, None));
-    assert!(level.crew.pump_hand.is_none() && level.assumed.is_empty());
+    assert!(level.crew.pump_hand.is_none());
 }
 
 #[test]
@@ -195,13 +196,18 @@ fn every_assumed_number_can_be_taken_at_either_end_and_be_put_back() {
             "deposit.old_paint.dose_us",
             "deposit.old_paint.exponent",
         ]
+        .into_iter()
+        .chain(Assumptions::KNOWN.iter().map(|k| k.id))
+        .collect::<Vec<_>>()
     );
     for assumed in &level.assumed {
         assert!(assumed.low < assumed.high && !assumed.source.is_empty());
         for end in [assumed.low, assumed.high] {
             let mut other = level.clone();
             assert!(other.assume(&assumed.id, end), "{}", assumed.id);
-            let same = other.surface == level.surface && other.equipment == level.equipment;
+            let same = other.surface == level.surface
+                && other.equipment == level.equipment
+                && other.assumptions == level.assumptions;
             assert_eq!(same, end == assumed.value, "{} at {end}", assumed.id);
             assert!(other.assume(&assumed.id, assumed.value));
             assert_eq!(other, level, "{}", assumed.id);
@@ -213,6 +219,8 @@ fn every_assumed_number_can_be_taken_at_either_end_and_be_put_back() {
         ("deposit.algae.colour", 100.0),
         ("deposit.algae.threshold_bar", f64::NAN),
         ("deposit.algae.threshold_bar", -1.0),
+        ("sense.smell_s", 1.0),
+        ("sense.sight_s", -1.0),
         ("", 1.0),
     ] {
         assert!(!other.assume(id, value), "{id}");

@@ -100,6 +100,7 @@ data-clash-folder = the level stands in the folder { $folder } and must have tha
 data-clash-region-file = the region stands in the file { $file } and must have that id
 data-clash-script-level = the script is for the level { $written } and stands with { $level }
 data-clash-position = { $control } has positions 0 to { $top }
+data-clash-assumption-unit = this is given in { $unit }
 data-clash-stated = low { $low }, value { $value } and high { $high } must rise in this order
 data-clash-stand-off-order = the stand-off is { $least } to { $greatest } mm; the first must be the smaller
 data-clash-engine-runs = the engine cannot run at the start: key on, supply open and emergency stop not struck are needed
