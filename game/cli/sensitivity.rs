@@ -471,7 +471,8 @@ mod tests {
             p.mark.economy = Some(1.0);
         });
         assert_eq!(flips(&stated, &near), []);
-        let cases: [(fn(&mut Played), Flip); 6] = [
+        type Change = fn(&mut Played);
+        let cases: [(Change, Flip); 6] = [
             (|p| p.mark.safety = Some(95.0), Flip::Safety),
             (|p| p.mark.safety = None, Flip::Safety),
             (|p| p.mark.criteria[0].value = 94.9, Flip::Coverage),

@@ -71,7 +71,9 @@ fn a_recording_from_before_the_assumptions_takes_what_held_then() {
     let part = Bundle::new(&level.id, files)
         .load()
         .expect("a level in order");
-    let mut wanted = Assumptions::default();
-    wanted.sight_s = 0.3;
+    let wanted = Assumptions {
+        sight_s: 0.3,
+        ..Assumptions::default()
+    };
     assert_eq!(part.assumptions, wanted);
 }
