@@ -1,4 +1,4 @@
-//! `check`: checks data files without running anything.
+//! `check`: checks data files without running anything, or how much marks owe to what is assumed.
 
 use super::faults::Refusal;
 use super::{Verdict, show};
@@ -9,6 +9,9 @@ use training::text::say;
 
 /// The command.
 pub fn check(m: &ArgMatches) -> Result<Verdict, Refusal> {
+    if m.get_flag("sensitivity") {
+        return super::sensitivity::sensitivity(m);
+    }
     let paths: Vec<&Path> = m
         .get_many::<PathBuf>("path")
         .map(|paths| paths.map(PathBuf::as_path).collect())

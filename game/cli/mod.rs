@@ -15,6 +15,7 @@ mod replay;
 mod report;
 mod rules;
 mod run;
+mod sensitivity;
 mod show;
 mod window;
 
@@ -142,13 +143,23 @@ fn command() -> Command {
                 .arg(path("out", "FILE", "cli-help-report_out").required(true)),
         )
         .subcommand(
-            Command::new("check").about(say("cli-help-check", &[])).arg(
-                Arg::new("path")
-                    .value_name("PATH")
-                    .num_args(0..)
-                    .value_parser(value_parser!(PathBuf))
-                    .help(say("cli-help-check_path", &[])),
-            ),
+            Command::new("check")
+                .about(say("cli-help-check", &[]))
+                .arg(
+                    Arg::new("path")
+                        .value_name("PATH")
+                        .num_args(0..)
+                        .value_parser(value_parser!(PathBuf))
+                        .help(say("cli-help-check_path", &[])),
+                )
+                .arg(flag("sensitivity", "cli-help-sensitivity"))
+                .arg(option("only", "ID", "cli-help-only").requires("sensitivity"))
+                .arg(
+                    option("jobs", "N", "cli-help-jobs")
+                        .value_parser(value_parser!(u16).range(1..=256))
+                        .requires("sensitivity"),
+                )
+                .arg(json().requires("sensitivity")),
         )
         .subcommand(
             Command::new("rules")

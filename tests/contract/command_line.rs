@@ -229,3 +229,84 @@ fn a_broken_level_is_told_with_file_line_and_column() {
     let place = words.split("level.ron:").nth(1).unwrap();
     assert!(place.starts_with(|c: char| c.is_ascii_digit()), "{words}");
 }
+
+/// The data of this project in a folder, with one text in a file of the catalogue replaced.
+fn copied(to: &Path, file: &str, from: &str, by: &str) {
+    let levels = Path::new(env!("CARGO_MANIFEST_DIR")).join("levels");
+    for folder in [LEVEL, "catalogue", "regions"] {
+        std::fs::create_dir_all(to.join(folder)).unwrap();
+        for entry in std::fs::read_dir(levels.join(folder)).unwrap() {
+            let entry = entry.unwrap();
+            std::fs::copy(entry.path(), to.join(folder).join(entry.file_name())).unwrap();
+        }
+    }
+    let file = to.join("catalogue").join(file);
+    let text = std::fs::read_to_string(&file).unwrap();
+    assert!(text.contains(from), "{from} is no longer there");
+    std::fs::write(file, text.replacen(from, by, 1)).unwrap();
+}
+
+#[test]
+fn a_sweep_tells_what_turns_on_an_absurd_range_and_nothing_of_a_narrow_one() {
+    let folder = tempfile::tempdir().unwrap();
+    let level = folder.path().join(LEVEL).display().to_string();
+    // A nozzle that takes a quarter of its water, and one that takes what it is stated to take.
+    let source = "id: \"round_1_40\"";
+    let nozzles = std::fs::read_to_string(
+        Path::new(env!("CARGO_MANIFEST_DIR")).join("levels/catalogue/nozzles.ron"),
+    )
+    .unwrap();
+    let of = nozzles.split(source).nth(1).unwrap();
+    let cd = of
+        .lines()
+        .find(|l| l.trim_start().starts_with("cd:"))
+        .unwrap();
+    let whole = format!("{source}{}{cd}", of.split(cd).next().unwrap());
+    let absurd = "        cd: (low: 0.2, value: 0.95, high: 0.95),";
+    let changed = format!("{source}{}{absurd}", of.split(cd).next().unwrap());
+    copied(folder.path(), "nozzles.ron", &whole, &changed);
+    let id = "nozzle.round_1_40.cd";
+    let swept = run(
+        folder.path(),
+        &["check", "--sensitivity", &level, "--only", id, "--json"],
+    );
+    assert_eq!(code(&swept), 0, "{}", words(&swept));
+    let data = json(&swept);
+    let [row] = data.as_array().unwrap().as_slice() else {
+        panic!("{data}");
+    };
+    assert_eq!(row["id"], id);
+    assert_eq!((&row["low"], &row["high"]), (&0.2.into(), &0.95.into()));
+    let flips = row["at_low"]["flips"].as_array().unwrap();
+    assert!(flips.contains(&"safety".into()), "{row}");
+    // The high end is the stated value, and comes to the very same.
+    assert_eq!(row["at_high"]["flips"].as_array().unwrap().len(), 0);
+    for part in ["safety", "coverage", "procedure", "findings", "stuck"] {
+        assert_eq!(row["at_high"][part], row["stated"][part], "{part}");
+    }
+    assert_eq!(row["stated"]["safety"], 100.0);
+
+    let unknown = run(
+        folder.path(),
+        &["check", "--sensitivity", &level, "--only", "nozzle.x.cd"],
+    );
+    assert_eq!(code(&unknown), 2);
+    assert!(words(&unknown).contains("nozzle.x.cd"));
+}
+
+#[test]
+fn a_sweep_prints_a_row_for_what_it_sweeps_and_a_sum() {
+    let folder = tempfile::tempdir().unwrap();
+    let id = "sense.sight_s";
+    let output = run(
+        folder.path(),
+        &["check", "--sensitivity", LEVEL, "--only", id],
+    );
+    let words = words(&output);
+    assert_eq!(code(&output), 0, "{words}");
+    let rows: Vec<&str> = words.lines().filter(|l| l.starts_with(id)).collect();
+    assert_eq!(rows.len(), 1, "{words}");
+    assert!(rows[0].contains("0.18 / 0.2 / 0.25 s"), "{words}");
+    assert!(words.contains("1 swept"), "{words}");
+    assert!(!words.contains("cli-"), "a text is missing: {words}");
+}

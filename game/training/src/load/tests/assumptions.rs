@@ -52,7 +52,12 @@ fn a_recording_from_before_the_assumptions_takes_what_held_then() {
     };
     let before = without("catalogue/assumptions.ron").expect("a level in order");
     assert_eq!(before.assumptions, Assumptions::default());
-    assert!(before.assumed.iter().all(|a| before.assumptions.get(&a.id).is_none()));
+    assert!(
+        before
+            .assumed
+            .iter()
+            .all(|a| before.assumptions.get(&a.id).is_none())
+    );
     // Nothing else may be missing.
     assert!(without("catalogue/people.ron").is_err());
     // One that states a part of them is taken at its word, and for the rest holds what held.
@@ -63,8 +68,12 @@ fn a_recording_from_before_the_assumptions_takes_what_held_then() {
         .map(|f| (f.name.clone(), f.bytes.clone()))
         .collect();
     files.insert("catalogue/assumptions.ron".to_owned(), text.into());
-    let part = Bundle::new(&level.id, files).load().expect("a level in order");
-    let mut wanted = Assumptions::default();
-    wanted.sight_s = 0.3;
+    let part = Bundle::new(&level.id, files)
+        .load()
+        .expect("a level in order");
+    let wanted = Assumptions {
+        sight_s: 0.3,
+        ..Assumptions::default()
+    };
     assert_eq!(part.assumptions, wanted);
 }

@@ -21,7 +21,10 @@ cli-help-to = Goes to this moment only, by the nearest keyframe: seconds, or mar
 cli-help-report = Writes the report of a recording
 cli-help-report_out = File of the report (HTML)
 cli-help-check = Checks levels, scripts, catalogue and regions without running anything
-cli-help-check_path = Files or folders; all data if not given
+cli-help-check_path = Files or folders; all data if not given. With --sensitivity levels by name or folder; all levels if not given
+cli-help-sensitivity = Plays each level's model script with every number that is known only within a range at both its ends, and prints which marks turn on one
+cli-help-only = Sweeps this number alone
+cli-help-jobs = Plays so many attempts at a time; as many as there are cores if not given
 cli-help-rules = Lists the rule book
 cli-help-key_command = Makes and shows the key that seals are signed with
 cli-help-key_new = Makes a new signing key
@@ -40,6 +43,7 @@ cli-not_read = { $path } cannot be read: { $reason }
 cli-no_end = The recording has no end, and an unfinished attempt is never a mark.
 
 cli-progress-run = playing: { $time } s of the attempt
+cli-progress-sensitivity = { $level }: { $done } of { $plays } plays
 cli-progress-replay = comparing: { $time } s of the attempt
 
 cli-run-recording = Recording: { $path }
@@ -85,6 +89,26 @@ cli-replay-jumped = At { $time } s, reached in { $took } s, state { $digest }.
 
 cli-check-fine = fine: { $file }
 cli-check-all = { $count } files checked, all fine.
+
+cli-sensitivity-heading = { $level } as stated: safety { $safety }, coverage { $coverage }, procedure { $procedure }; { $end }
+    Each line: what is assumed; low / stated / high; then at its low / high end safety, coverage, procedure.
+cli-sensitivity-to_the_end = the script came to its end
+cli-sensitivity-row = { $id } { $range } { $safety } { $coverage } { $procedure }
+cli-sensitivity-row_flips = { $row } FLIPS { $flips }
+cli-sensitivity-flip = { $what } at the { $end } end: { $by }
+cli-sensitivity-low = low
+cli-sensitivity-high = high
+cli-sensitivity-flip_safety = safety
+cli-sensitivity-flip_coverage = coverage
+cli-sensitivity-flip_procedure = procedure
+cli-sensitivity-flip_finished = script
+cli-sensitivity-summary =
+    { $turned ->
+        [0] { $swept } swept at both ends: no mark turns on any.
+       *[other] { $swept } swept at both ends; marks turn on { $turned }:
+    }
+cli-sensitivity-turned = { $level }, { $id }: { $flips }
+cli-sensitivity-unknown = { $id } is nothing that { $level } assumes; there are { $known }
 
 cli-rules-line = { "    " }{ $id } · { $severity } · { $honesty }
 
