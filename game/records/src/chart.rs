@@ -33,6 +33,8 @@ struct Panel {
     id: &'static str,
     unit: &'static str,
     height: f64,
+    /// What the axis reaches at least, so that next to nothing looks like it.
+    least: f64,
     intervals: u32,
     holds: &'static [Quantity],
 }
@@ -42,7 +44,8 @@ const PANELS: [Panel; 5] = [
         id: "pressure",
         unit: "bar",
         height: 150.0,
-        intervals: 5,
+        least: 100.0,
+        intervals: 6,
         holds: &[
             Quantity::PumpPressure,
             Quantity::SetPressure,
@@ -53,6 +56,7 @@ const PANELS: [Panel; 5] = [
         id: "flow",
         unit: "L/min",
         height: 66.0,
+        least: 10.0,
         intervals: 3,
         holds: &[Quantity::ToolFlow, Quantity::BypassFlow],
     },
@@ -60,6 +64,7 @@ const PANELS: [Panel; 5] = [
         id: "thrust",
         unit: "N",
         height: 66.0,
+        least: 50.0,
         intervals: 3,
         holds: &[Quantity::Thrust],
     },
@@ -67,6 +72,7 @@ const PANELS: [Panel; 5] = [
         id: "stand_off",
         unit: "mm",
         height: 66.0,
+        least: 100.0,
         intervals: 3,
         holds: &[Quantity::StandOff],
     },
@@ -74,6 +80,7 @@ const PANELS: [Panel; 5] = [
         id: "travel_speed",
         unit: "mm/s",
         height: 66.0,
+        least: 100.0,
         intervals: 3,
         holds: &[Quantity::TravelSpeed],
     },
@@ -186,7 +193,7 @@ fn panel_svg(sheet: &Sheet, panel: &Panel, time: &Axis, top: f64) -> String {
         .iter()
         .filter_map(held)
         .flat_map(Series::sound)
-        .fold(0.0, |most: f64, p| most.max(p.max));
+        .fold(panel.least, |most: f64, p| most.max(p.max));
     let wanted = wanted(sheet, panel);
     let tables = tables(sheet, panel);
     // A table that reaches far beyond all that was measured is cut off: the
@@ -564,7 +571,13 @@ fn key(sheet: &Sheet) -> String {
     }
     let band = "<path class=\"band\" d=\"M0,3H34V15H0Z\"/>";
     item(small(band, 34), text("report-band", &[]));
-    for severity in [Severity::Critical, Severity::Major, Severity::Minor] {
+    // Only what is there needs an explanation.
+    let found = &sheet.mark.findings;
+    let severities = [Severity::Critical, Severity::Major, Severity::Minor];
+    for severity in severities
+        .into_iter()
+        .filter(|s| found.iter().any(|f| f.severity == *s))
+    {
         let id = severity.id();
         let inner = badge(severity, 9.0, 9.0);
         item(
@@ -572,7 +585,13 @@ fn key(sheet: &Sheet) -> String {
             text(&format!("report-severity-{id}"), &[]),
         );
     }
-    for glyph in Glyph::ALL {
+    let drawn = |glyph: &Glyph| {
+        let moments = sheet.moments.iter();
+        moments
+            .map(|m| Glyph::of(&m.event))
+            .any(|g| g == Some(*glyph))
+    };
+    for glyph in Glyph::ALL.into_iter().filter(drawn) {
         item(
             small(&glyph.svg(6.0, 9.0), 12),
             text(&format!("report-glyph-{}", glyph.id()), &[]),

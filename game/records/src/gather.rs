@@ -8,7 +8,7 @@ use crate::sheet::{
     BookLine, LevelCard, LimitLine, Moment, Pace, Phase, Restarted, Sheet, Sitting, Span, Stage,
     State, Supply, Table, Use,
 };
-use crew::Tick;
+use crew::{Seat, Tick};
 use cues::Stops;
 use training::channels::is_sampled;
 use training::level::Nozzle;
@@ -46,7 +46,7 @@ impl Sheet {
             seed: header.seed,
             until_s,
             mark: mark.clone(),
-            book: book(),
+            book: book(level.post),
             limits: limits(&level.region.limits),
             uses: vec![
                 need(Supply::Water, water_l, level.economy.water_l),
@@ -87,10 +87,10 @@ impl Sheet {
     }
 }
 
-/// The rule book that marks are made by.
-fn book() -> Vec<BookLine> {
-    RULES
-        .iter()
+/// The rules that marks at a post are made by.
+fn book(post: Seat) -> Vec<BookLine> {
+    (RULES.iter())
+        .filter(|rule| rule.posts().contains(&post))
         .map(|rule| BookLine {
             id: rule.id().to_owned(),
             version: rule.version(),
@@ -129,12 +129,13 @@ fn channel(quantity: Quantity) -> Channel {
 }
 
 /// Whether a quantity says something in this tick: there is no stand-off where
-/// the tool points elsewhere, and no travel without a jet on the surface.
+/// the tool points elsewhere or without a jet on the surface, and no travel.
 fn says_something(o: &Observation, quantity: Quantity) -> bool {
     let there = |channel| o.mean(channel).is_some_and(|value| value > 0.0);
     match quantity {
-        Quantity::StandOff => there(Channel::StandOff),
-        Quantity::TravelSpeed => there(Channel::StandOff) && there(Channel::ImpactPressure),
+        Quantity::StandOff | Quantity::TravelSpeed => {
+            there(Channel::StandOff) && there(Channel::ImpactPressure)
+        }
         _ => true,
     }
 }

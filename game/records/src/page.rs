@@ -2,6 +2,7 @@
 
 mod evidence;
 mod findings;
+mod minute;
 mod surface;
 
 use crate::chart;
@@ -23,13 +24,14 @@ pub fn report(sheet: &Sheet) -> String {
     warning(&mut page, sheet);
     cautions(&mut page);
     marks(&mut page, sheet);
+    minute::minute(&mut page, sheet);
     findings::findings(&mut page, sheet);
     surface::surface(&mut page, sheet);
     findings::procedure(&mut page, sheet);
-    section(&mut page, "report-chart");
-    page.push_str(&chart::figure(sheet));
     evidence::stops(&mut page, sheet);
     evidence::handling(&mut page, sheet);
+    section(&mut page, "report-chart");
+    page.push_str(&chart::figure(sheet));
     evidence::how(&mut page, sheet);
     evidence::limits(&mut page, sheet);
     evidence::log(&mut page, sheet);
@@ -197,18 +199,6 @@ fn cautions(page: &mut String) {
 /// The four parts of the mark, side by side and never added up.
 fn marks(page: &mut String, sheet: &Sheet) {
     section(page, "report-marks");
-    if !sheet.level.objectives.is_empty() {
-        write!(
-            page,
-            "<p class=\"fine\">{}</p><ul class=\"fine teaches\">",
-            text("report-objectives", &[])
-        )
-        .ok();
-        for objective in &sheet.level.objectives {
-            write!(page, "<li>{}</li>", escape(objective)).ok();
-        }
-        page.push_str("</ul>");
-    }
     page.push_str("<dl class=\"parts\">");
     let mark = &sheet.mark;
     for (id, value, missing) in [

@@ -76,6 +76,12 @@ ul{margin:6px 0;padding-left:20px}
 .parts .words{font-size:var(--heading-size);line-height:1.25;font-weight:700;padding:6px 0}
 .parts .about{font-size:var(--small-size);color:var(--faint)}
 .parts .failed{border-top:8px solid var(--brick);padding-top:4px}
+.minute{border:2px solid var(--harbour);padding:2px 16px 8px;margin:16px 0;break-inside:avoid}
+.minute h2{border:0;margin:6px 0 2px}
+.minute dl{margin:0}
+.minute div{display:grid;grid-template-columns:180px 1fr;gap:12px;padding:2px 0}
+.minute dt{font-weight:600}
+.minute dd{margin:0}
 .teaches{columns:2;column-gap:36px}
 .fine{font-size:var(--small-size);color:var(--faint)}
 code{font-family:ui-monospace,"DejaVu Sans Mono",monospace;font-size:.94em;overflow-wrap:anywhere}
@@ -168,7 +174,8 @@ const PRINT: &str = r#"
 header{background:none;color:var(--ink);border-bottom:3px double var(--ink)}
 header .wide{padding:0 0 6px}
 h2{margin-top:16px}
-figure,tr,pre{break-inside:avoid}
+figure,tr,pre,.key{break-inside:avoid}
+figure,caption,thead{break-after:avoid}
 .log{columns:3;column-gap:14px}
 tbody:first-of-type tr:first-child{break-before:avoid}
 .log time{flex-basis:44px}

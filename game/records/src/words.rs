@@ -1,6 +1,7 @@
 //! Names and numbers as the report writes them. Nothing here is escaped.
 
 use training::criteria::CriterionResult;
+use training::rules::cue::Cause;
 use training::text::{exists, number, say};
 use training::{Event, Finding};
 
@@ -105,6 +106,17 @@ pub fn measured(value: f64, limit: f64, of: &str) -> (String, String) {
             .to_owned()
     };
     (with(value), with(limit))
+}
+
+/// Why water had to be stopped.
+pub(crate) fn cause(cause: Cause) -> String {
+    match cause {
+        Cause::Called(call) => {
+            let call = say(&format!("calls-call-{}", call.id()), &[]);
+            say("report-cause-heard", &[("call", &call)])
+        }
+        Cause::Seen => say("report-cause-intruder", &[]),
+    }
 }
 
 /// What was seen of a criterion, and what was asked.

@@ -72,8 +72,10 @@ impl<'a> Watch<'a> {
             wanted: self.cleaned.wanted().to_vec(),
             maps: self.maps,
             below_grade: (below.count(), tiles.len()),
+            // With nothing clean anywhere, no tile is worse than another.
             worst: tiles
                 .into_iter()
+                .filter(|_| self.cleaned.clean_pct() > 0.0)
                 .min_by(|a, b| a.clean_pct.total_cmp(&b.clean_pct)),
         }
     }

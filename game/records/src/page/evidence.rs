@@ -8,7 +8,6 @@ use crate::words;
 use crew::{Control, Handling, Seat};
 use std::fmt::Write;
 use training::Event;
-use training::rules::cue::Cause;
 use training::text::{number, say};
 
 /// How long it took from each cause to stop to the act, at the trainee's post.
@@ -37,13 +36,7 @@ pub(super) fn stops(page: &mut String, sheet: &Sheet) {
     table(page, "short", about, &columns);
     page.push_str("<tbody>");
     for Stop { cue, open_s } in &sheet.stops {
-        let cause = match cue.cause {
-            Cause::Called(call) => {
-                let call = say(&format!("calls-call-{}", call.id()), &[]);
-                say("report-cause-heard", &[("call", &call)])
-            }
-            Cause::Seen => say("report-cause-intruder", &[]),
-        };
+        let cause = words::cause(cue.cause);
         let in_time = if cue.is_met() {
             "report-in_time"
         } else {

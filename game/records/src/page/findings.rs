@@ -141,7 +141,20 @@ fn cost(finding: &Finding, deduction: Option<&Deduction>) -> String {
 
 /// The lines of the procedure's mark, and what was used up.
 pub(super) fn procedure(page: &mut String, sheet: &Sheet) {
+    page.push_str("<section class=\"whole\">");
     section(page, "report-procedure");
+    if !sheet.level.objectives.is_empty() {
+        write!(
+            page,
+            "<p class=\"fine\">{}</p><ul class=\"fine teaches\">",
+            text("report-objectives", &[])
+        )
+        .ok();
+        for objective in &sheet.level.objectives {
+            write!(page, "<li>{}</li>", escape(objective)).ok();
+        }
+        page.push_str("</ul>");
+    }
     if sheet.mark.procedure.is_none() {
         write!(
             page,
@@ -193,6 +206,7 @@ pub(super) fn procedure(page: &mut String, sheet: &Sheet) {
         };
         write!(page, "<p class=\"fine\">{line}</p>").ok();
     }
+    page.push_str("</section>");
 }
 
 /// Cut to a tenth, so that nothing reads as earned in full that was not.

@@ -60,11 +60,36 @@ report-mark-economy = Economy
 report-about-safety = What rules were broken.
 report-about-coverage = How much of the surface was cleaned to grade.
 report-about-procedure = How much of the asked order of work was seen.
-report-about-economy = Water and fuel against what the job needs.
+report-about-economy = Water and fuel against what the job needs, as far as the job was done.
 report-of_hundred = of 100
 report-not_part = not part of this level
 report-not_assessable = not assessable
 report-critical = A critical rule was broken: the attempt fails on safety, whatever else was good.
+
+# In one minute
+report-minute = In one minute
+report-minute-happened = What happened
+report-minute-sum = It took { $time }, and then { $ended }. { $critical ->
+    [0] Nothing critical
+    [one] One critical finding
+   *[other] { $critical } critical findings
+}, { $major ->
+    [0] nothing major
+    [one] one major
+   *[other] { $major } major
+}, { $minor ->
+    [0] nothing minor.
+    [one] one minor.
+   *[other] { $minor } minor.
+}
+report-minute-talk = Talk about first
+report-minute-finding = { $time }, No. { $number }: { $rule }. { $detail } Next time:
+report-minute-well = Done well
+report-minute-missing = Most was missing at
+report-minute-earned = { $step } ({ $seen }).
+report-minute-act = Slowest act
+report-minute-slowest = { $time }, { $cause }: { $taken }, allowed { $allowed }.
+report-minute-again = Again from there
 
 # Findings
 report-findings = Findings
@@ -271,8 +296,8 @@ report-map-key-worst = worst tile
 # How the mark was made
 report-how = How this mark was made
 report-how-mark = { $rules ->
-    [one] One rule
-   *[other] { $rules } rules
+    [one] One rule for this post
+   *[other] { $rules } rules for this post
 } watched the measured values of the attempt, each a whole number of its smallest step. The same recording gives the same mark on every machine, without the simulated yard.
 report-how-ended = The attempt took { $time } and ended so: { $ended }.
 report-how-restarted = It was taken up at { $time } from another attempt, { $body }; what stands before that moment was played there and is copied here.
