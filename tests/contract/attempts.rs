@@ -143,13 +143,6 @@ fn six_attempts_at_the_slab_with_small_human_errors_are_without_a_finding() {
     human_hands(SLAB, 6);
 }
 
-/// The same for fifty, which takes minutes: `cargo test -- --ignored fifty`.
-#[test]
-#[ignore = "takes several minutes"]
-fn fifty_attempts_at_the_slab_with_small_human_errors_are_without_a_finding() {
-    human_hands(SLAB, 50);
-}
-
 #[test]
 fn with_every_catalogue_value_off_by_up_to_a_tenth_the_model_script_ends_or_says_why_not() {
     let loaded = loaded();

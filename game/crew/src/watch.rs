@@ -62,6 +62,9 @@ const STAY_S: f64 = 20.0;
 /// Turned away by more than this, one turns to what is to be looked at,
 /// radians.
 const GAZE_RAD: f64 = 0.25;
+/// The zone was called clear no longer ago than this when it is said again,
+/// seconds (a choice of this project).
+const REPEAT_WITHIN_S: f64 = 15.0;
 /// Name of the place where the lance hand stands, where they are not seen.
 const LANCE_PLACE: &str = "lance";
 
@@ -118,6 +121,9 @@ pub struct Watch {
     goal: Option<[f64; 2]>,
     walk: Walk,
     turning: bool,
+    /// When the zone was called clear, and when that is said again.
+    cleared: Option<Tick>,
+    repeat_at: Option<Tick>,
 }
 
 impl Watch {
@@ -141,6 +147,8 @@ impl Watch {
             goal: None,
             walk: Walk::default(),
             turning: false,
+            cleared: None,
+            repeat_at: None,
         }
     }
 
@@ -172,6 +180,22 @@ impl Watch {
         if p.tick.since(since) >= LOOK_S {
             other.nearing = before_m - away_m > NEARER_M;
             other.look = (p.tick, away_m);
+        }
+    }
+
+    /// Says once more that the zone is clear, to whoever did not hear it.
+    fn repeat(&mut self, p: &Percepts, out: &mut Vec<Input>) {
+        let fresh = self
+            .cleared
+            .is_some_and(|at| self.alarm.is_none() && p.tick.since(at) < REPEAT_WITHIN_S);
+        if !fresh {
+            self.repeat_at = None;
+        } else if p.hears(Call::SayAgain) {
+            self.repeat_at = Some(p.tick.after(self.me.pause_s(self.ways.reply_s)));
+        }
+        if self.repeat_at.is_some_and(|at| p.tick >= at) && !self.voice.speaks(p.tick) {
+            self.repeat_at = None;
+            self.voice.say(&self.me, p, Call::ZoneClear, out);
         }
     }
 
@@ -225,6 +249,7 @@ impl Watch {
                 alarm.word_at = Some(at);
                 if p.tick >= at && !self.voice.speaks(p.tick) {
                     self.voice.say(&self.me, p, Call::ZoneClear, out);
+                    self.cleared = Some(p.tick);
                     self.alarm = None;
                     return;
                 }
@@ -365,6 +390,7 @@ impl Mind for Watch {
             return;
         }
         self.keep_zone(p, out);
+        self.repeat(p, out);
         self.wander(p);
         self.stand(p, out);
     }

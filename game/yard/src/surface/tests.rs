@@ -119,7 +119,7 @@ fn the_dose_laid_down_is_that_of_the_footprint() {
         // A footprint narrower than a cell is sampled by where it lies in it.
         let found: f64 = (0..8)
             .map(|n| {
-                let mut wall = wall(vec![coat(100.0, 20_000.0)]);
+                let mut wall = wall(vec![coat(100.0, 400_000.0)]);
                 let y = 0.2 + 0.0025 * (f64::from(n) + 0.5) / 8.0;
                 stroke(&mut wall, jet, bar, way, y, speed, x);
                 layers(&wall) / 8.0
@@ -134,7 +134,7 @@ fn the_dose_laid_down_is_that_of_the_footprint() {
         };
         let mut impact = jet.impact(&exit(bar, 0.00115), path);
         impact.centre_pa *= slant;
-        let removal = coat(100.0, 20_000.0).removal;
+        let removal = coat(100.0, 400_000.0).removal;
         let rings = 4000;
         let width = impact.half_across_m / f64::from(rings);
         let rate: f64 = (0..rings)
