@@ -7,9 +7,13 @@ use crate::rules::line::{is_released, mean, on};
 use crate::{Channel, Event, Level, Observation};
 use crew::Tick;
 
+/// Less than this on the surface is a trickle and no jet, bar (a choice of this
+/// project: the pressure that is left behind an open dump comes to less).
+const JET_BAR: f64 = 3.0;
+
 /// The jet is on the surface.
 fn jet_on_surface(o: &Observation) -> bool {
-    mean(o, Channel::ImpactPressure) > 0.0
+    mean(o, Channel::ImpactPressure) > JET_BAR
 }
 
 /// How much of the surface is clean, of what is asked for.
