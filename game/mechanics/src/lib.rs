@@ -37,7 +37,8 @@
 //! # Not modelled
 //!
 //! The twist of the hose and contact of the hose with itself; the turning of the
-//! body about the vertical by a load; tripping over things; the motion of a
+//! body about the vertical by a load; tripping over things; the lance striking
+//! anything; the motion of a
 //! body once it has fallen.
 
 pub mod body;

@@ -267,7 +267,7 @@ pub struct Coat {
     pub removal: Removal,
     /// Left, lower, right and upper edge of the part, metres.
     pub over: [f64; 4],
-    /// The pressure at the nozzle that the job sheet allows for it, bar.
+    /// The pressure at the gauge that the job sheet allows for it, bar.
     pub at_most_bar: f64,
 }
 
