@@ -9,7 +9,7 @@ use rand_chacha::ChaCha8Rng;
 use serde::{Deserialize, Serialize};
 
 /// Somebody played by the program.
-pub trait Mind {
+pub trait Mind: Send + Sync {
     /// Thinks once a tick: takes what this seat perceives now and adds what it
     /// does, stamped with the same tick.
     fn act(&mut self, p: &Percepts, out: &mut Vec<Input>);

@@ -107,6 +107,23 @@ pub fn sees(from: DVec3, to: DVec3, walls: &[Block], surface: Option<&Frame>) ->
     nearest(from, dir, walls) >= far && !surface.is_some_and(behind)
 }
 
+/// Where a ray first meets one of some blocks: the way there, and out of its
+/// face.
+pub fn meets(from: DVec3, dir: DVec3, blocks: &[Block]) -> Option<(f64, DVec3)> {
+    let (block, way) = blocks
+        .iter()
+        .filter_map(|block| Some((block, enters(from, dir, block)?)))
+        .min_by(|a, b| a.1.total_cmp(&b.1))?;
+    let off = from + dir * way - DVec3::from_array(block.at);
+    let half = 0.5 * DVec3::from_array(block.size);
+    // The face that the point lies on is the one it is nearest to.
+    let depth = [0, 1, 2].map(|axis| half[axis] - off[axis].abs());
+    let face = (0..3).min_by(|a, b| depth[*a].total_cmp(&depth[*b]))?;
+    let mut out = DVec3::ZERO;
+    out[face] = 1.0_f64.copysign(off[face]);
+    Some((way, out))
+}
+
 /// The way along a ray to the nearest of some blocks.
 fn nearest(from: DVec3, dir: DVec3, blocks: &[Block]) -> f64 {
     blocks
@@ -177,6 +194,16 @@ mod tests {
         assert_eq!(enters(DVec3::Y, -x, &block()), None);
         assert_eq!(enters(DVec3::new(0.0, 1.0, 1.1), x, &block()), None);
         assert_eq!(enters(DVec3::new(5.0, 1.0, 0.0), x, &block()), Some(0.0));
+    }
+
+    #[test]
+    fn what_a_ray_meets_faces_it() {
+        let (way, out) = meets(DVec3::Y, DVec3::X, &[block()]).expect("it meets");
+        assert_eq!((way, out), (4.5, -DVec3::X));
+        let down = DVec3::new(0.0, -1.0, 0.0);
+        let above = DVec3::new(5.2, 4.0, 0.3);
+        assert_eq!(meets(above, down, &[block()]), Some((2.0, DVec3::Y)));
+        assert_eq!(meets(DVec3::Y, -DVec3::X, &[block()]), None);
     }
 
     #[test]

@@ -179,6 +179,14 @@ impl Physics {
         Some([at.x, at.y, at.z])
     }
 
+    /// Where a thing is and how it is turned (a quaternion, x, y, z, w).
+    pub fn pose(&self, thing: RigidBodyHandle) -> Option<([f32; 3], [f32; 4])> {
+        let body = self.sets.bodies.get(thing)?;
+        let turn = body.rotation();
+        let at = self.position(thing)?;
+        Some((at, [turn.x, turn.y, turn.z, turn.w]))
+    }
+
     /// The sets as they stand.
     pub fn sets(&self) -> &Sets {
         &self.sets

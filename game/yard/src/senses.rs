@@ -13,6 +13,7 @@ use crew::percept::{OwnBody, Percepts, Sound};
 use crew::tick::TICKS_PER_SECOND;
 use crew::{Control, Seat, Spot, Tick, ToolSense};
 use glam::DVec3;
+use hydraulics::Instant;
 use serde::{Deserialize, Serialize};
 use std::collections::VecDeque;
 
@@ -113,7 +114,7 @@ pub fn sense(
         needle_bar: needle.shown_pa / 1e5,
         positions: Control::ALL.iter().map(|c| station.position(*c)).collect(),
         bleed_runs: end.dripping,
-        air_spits: end.air_fraction > AIR_SEEN && station.is_on(Control::AirBleed),
+        air_spits: spits(end, &station),
         limp: is_limp(end.pump_pressure_pa, end.gun_pressure_pa),
         jet_runs: flows.tool_m3_s.mean() > JET_M3_S,
         nozzle: tool.nozzle,
@@ -161,6 +162,11 @@ fn tool_sense(tool: &Tool, holder: &Person, aimed: &Aimed) -> ToolSense {
         squeeze: holder.hands.squeeze,
         tied: tool.tied,
     }
+}
+
+/// Whether the cock on the pump head spits air.
+pub fn spits(end: &Instant, station: &Station) -> bool {
+    end.air_fraction > AIR_SEEN && station.is_on(Control::AirBleed)
 }
 
 /// Whether a hose with these pressures at its ends is limp.

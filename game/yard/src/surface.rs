@@ -191,6 +191,18 @@ impl Wall {
         100.0 * f64::from(self.done.clean) / self.stack_of.len().max(1) as f64
     }
 
+    /// The cells that have taken steps, and how many.
+    pub fn steps(&self) -> Vec<SurfaceStep> {
+        let cells = self.done.dose.iter().enumerate();
+        cells
+            .map(|(cell, dose)| SurfaceStep {
+                cell: cell as u32,
+                steps: (u32::from(*dose) / UNITS_PER_STEP) as u8,
+            })
+            .filter(|step| step.steps > 0)
+            .collect()
+    }
+
     /// How far each tile is clean, percent, row by row from the lower left.
     pub fn tiles_pct(&self) -> Vec<u8> {
         let shares = self.done.tile_clean.iter().zip(&self.tile_size);

@@ -155,7 +155,7 @@ impl YardState {
 
 /// A yard in which a level is played.
 pub struct Yard {
-    world: World,
+    pub(crate) world: World,
     schedule: Schedule,
 }
 
@@ -398,6 +398,21 @@ impl Yard {
         let mut props: Vec<_> = query
             .iter(&self.world)
             .filter_map(|p| Some((p.id.clone(), physics.position(p.body)?)))
+            .collect();
+        props.sort_by(|a, b| a.0.cmp(&b.0));
+        props
+    }
+
+    /// The same with how they are turned, as quaternions (x, y, z, w).
+    pub(crate) fn props_turned(&mut self) -> Vec<(String, [f64; 3], [f64; 4])> {
+        let mut query = self.world.query::<&Prop>();
+        let physics = self.world.resource::<Physics>();
+        let mut props: Vec<_> = query
+            .iter(&self.world)
+            .filter_map(|p| {
+                let (at, turn) = physics.pose(p.body)?;
+                Some((p.id.clone(), at.map(f64::from), turn.map(f64::from)))
+            })
             .collect();
         props.sort_by(|a, b| a.0.cmp(&b.0));
         props

@@ -1,0 +1,174 @@
+//! What hands can lay hold of, and where it is. Whoever draws a thing puts it
+//! there, and whoever looks for what a look is at finds it there.
+
+use crate::stage::point;
+use bevy::math::Vec3;
+use crew::{Control, Ppe, Seat, Task};
+use training::Level;
+use yard::view::ViewFrame;
+
+/// A thing that a hand can do something with.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Thing {
+    /// A control of the site.
+    Control(Control),
+    /// The lance, where it stands or lies.
+    Lance,
+    /// The free place of the lance's stand.
+    Stand,
+    /// A nozzle that lies in the tray beside the stand, by its place in the
+    /// level's list.
+    Nozzle(u8),
+    /// The bore gauge that lies in the tray.
+    BoreGauge,
+    /// The nozzle end of a lance in its stand: something is fitted or taken
+    /// off there.
+    LanceEnd,
+    /// A piece of protective equipment on the rack.
+    Ppe(Ppe),
+    /// The hose where it is nearest.
+    Hose,
+    /// The board at the pump where the job is handed back.
+    JobBoard,
+}
+
+/// A thing and where it is.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Placed {
+    /// The thing.
+    pub thing: Thing,
+    /// Its middle.
+    pub at: Vec3,
+    /// How near to its middle a look has to pass, metres.
+    pub radius_m: f32,
+}
+
+/// Height of the tray beside the lance stand, metres.
+pub const TRAY_HEIGHT_M: f32 = 0.85;
+
+/// Where the tray of nozzles is: beside the lance's stand.
+pub fn tray(level: &Level) -> Option<Vec3> {
+    let [x, z] = level.site.place("lance")?;
+    let yaw = level.site.lance_hand.yaw_rad as f32;
+    let (ahead, right) = (
+        Vec3::new(yaw.cos(), 0.0, -yaw.sin()),
+        Vec3::new(yaw.sin(), 0.0, yaw.cos()),
+    );
+    let stand = Vec3::new(x as f32, TRAY_HEIGHT_M, z as f32);
+    Some(stand + ahead * 0.45 - right * 0.55)
+}
+
+/// The place of a nozzle in the tray.
+pub fn nozzle_place(level: &Level, nozzle: u8) -> Option<Vec3> {
+    let tray = tray(level)?;
+    Some(tray + Vec3::new(0.0, 0.04, 0.0) + tray_right(level) * (0.16 * f32::from(nozzle) - 0.2))
+}
+
+/// The place of the bore gauge in the tray.
+pub fn gauge_place(level: &Level) -> Option<Vec3> {
+    Some(tray(level)? + Vec3::new(0.0, 0.04, 0.0) + tray_right(level) * 0.26)
+}
+
+/// Along the tray, to the right of who stands at it.
+pub fn tray_right(level: &Level) -> Vec3 {
+    let yaw = level.site.lance_hand.yaw_rad as f32;
+    Vec3::new(yaw.sin(), 0.0, yaw.cos())
+}
+
+/// The place of a piece of protective equipment on the rack: two rows of three.
+pub fn ppe_place(level: &Level, item: Ppe) -> Option<Vec3> {
+    let [x, z] = level.site.rack?;
+    let n = item as u8;
+    let along = 0.42 * (f32::from(n % 3) - 1.0);
+    let height = if n < 3 { 1.65 } else { 1.05 };
+    Some(Vec3::new(x as f32 + along, height, z as f32 + 0.25))
+}
+
+/// The board where the job is handed back: the pump hand's beside the unit, the
+/// lance hand's beside the stand.
+pub fn board_place(level: &Level) -> Option<Vec3> {
+    if level.post == Seat::PUMP {
+        let [x, z] = level.site.place("pump")?;
+        Some(Vec3::new(x as f32 - 1.0, 1.35, z as f32 + 0.4))
+    } else {
+        let tray = tray(level)?;
+        Some(tray + Vec3::new(0.0, 0.5, 0.0) + tray_right(level) * -0.75)
+    }
+}
+
+/// All things of a yard that the person on a seat might lay hold of, where they
+/// are at this moment.
+pub fn things(level: &Level, frame: &ViewFrame, seat: Seat) -> Vec<Placed> {
+    let mut found = Vec::new();
+    let mut put = |thing, at: Option<Vec3>, radius_m| {
+        if let Some(at) = at {
+            found.push(Placed {
+                thing,
+                at,
+                radius_m,
+            });
+        }
+    };
+    for (control, at) in &level.site.controls {
+        put(Thing::Control(*control), Some(point(*at)), 0.07);
+    }
+    for item in Ppe::ALL {
+        put(Thing::Ppe(item), ppe_place(level, item), 0.17);
+    }
+    put(Thing::JobBoard, board_place(level), 0.22);
+    if seat != Seat::LANCE {
+        return found;
+    }
+    let tool = &frame.tool;
+    if tool.in_hands {
+        let home = level.site.place("lance");
+        let home = home.map(|[x, z]| Vec3::new(x as f32, 1.0, z as f32));
+        put(Thing::Stand, home, 0.3);
+    } else {
+        let (grip, tip) = (point(tool.grip), point(tool.tip));
+        put(Thing::Lance, Some(grip), 0.16);
+        put(Thing::LanceEnd, Some(tip), 0.12);
+    }
+    for n in 0..level.equipment.nozzles.len() as u8 {
+        if tool.nozzle != Some(n) {
+            put(Thing::Nozzle(n), nozzle_place(level, n), 0.08);
+        }
+    }
+    put(Thing::BoreGauge, gauge_place(level), 0.08);
+    if let Some(person) = frame.people.iter().find(|p| p.seat == seat) {
+        let feet = 0.5 * (point(person.feet[0]) + point(person.feet[1]));
+        let nearest = frame
+            .hose
+            .iter()
+            .map(|n| point(*n))
+            .min_by(|a, b| a.distance(feet).total_cmp(&b.distance(feet)));
+        put(Thing::Hose, nearest, 0.12);
+    }
+    found
+}
+
+/// What is looked at: the thing nearest to the line of the look, within its
+/// radius and within reach of a glance.
+pub fn looked_at(eye: Vec3, forward: Vec3, things: &[Placed], within_m: f32) -> Option<Placed> {
+    things
+        .iter()
+        .filter_map(|placed| {
+            let to = placed.at - eye;
+            let along = to.dot(forward);
+            let off = (to - forward * along).length();
+            // Far things are as easy to pick as they look large.
+            let near = placed.radius_m + 0.02 * along;
+            (along > 0.0 && along <= within_m && off <= near).then_some((placed, off / near))
+        })
+        .min_by(|a, b| a.1.total_cmp(&b.1))
+        .map(|(placed, _)| *placed)
+}
+
+/// The work that a hand begins at the end of a lance, as it stands.
+pub fn work_at_end(fitted: bool) -> Task {
+    if fitted {
+        Task::RemoveNozzle
+    } else {
+        Task::FitNozzle
+    }
+}
