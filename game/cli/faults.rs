@@ -4,8 +4,8 @@ use crew::{Goal, StuckReason};
 use std::fmt;
 use training::data::Problems;
 use training::recording::{JournalFault, KeyFault, ReadFault};
-use training::text::{Argument, number, say};
-use yard::{AttemptFault, YardFault};
+use training::text::{number, say, told};
+use yard::AttemptFault;
 
 /// Bad input: one clear message, and exit code 2.
 #[derive(Debug)]
@@ -41,15 +41,6 @@ impl From<Problems> for Refusal {
     }
 }
 
-/// The text of a fault that has an id and arguments of its own.
-fn told(id: &str, arguments: &[(&'static str, String)]) -> String {
-    let arguments: Vec<(&str, &dyn Argument)> = arguments
-        .iter()
-        .map(|(name, value)| (*name, value as &dyn Argument))
-        .collect();
-    say(&format!("cli-fault-{id}"), &arguments)
-}
-
 impl From<ReadFault> for Refusal {
     fn from(fault: ReadFault) -> Self {
         Refusal(told(fault.id(), &fault.arguments()))
@@ -68,48 +59,9 @@ impl From<KeyFault> for Refusal {
     }
 }
 
-impl From<YardFault> for Refusal {
-    fn from(fault: YardFault) -> Self {
-        let reason = match fault {
-            YardFault::Circuit(errors) => errors
-                .iter()
-                .map(ToString::to_string)
-                .collect::<Vec<_>>()
-                .join("; "),
-            YardFault::Hose(error) => error.to_string(),
-            YardFault::Person(error) => error.to_string(),
-            YardFault::Tool(error) => error.to_string(),
-            YardFault::Keyframe => return Refusal(say("cli-fault-keyframe_other_build", &[])),
-        };
-        Refusal(say("cli-fault-no_yard", &[("reason", &reason)]))
-    }
-}
-
 impl From<AttemptFault> for Refusal {
     fn from(fault: AttemptFault) -> Self {
-        match fault {
-            AttemptFault::Yard(fault) => fault.into(),
-            AttemptFault::Journal(fault) => fault.into(),
-            AttemptFault::Read(fault) => fault.into(),
-            AttemptFault::NotMeasurable(not) => Refusal(say(
-                "cli-fault-not_measurable",
-                &[
-                    ("channel", &not.channel.id()),
-                    ("time", &number(not.tick.seconds(), 2)),
-                ],
-            )),
-            AttemptFault::NoSuchTick { asked, until } => Refusal(say(
-                "cli-fault-no_such_tick",
-                &[
-                    ("asked", &number(asked.seconds(), 2)),
-                    ("until", &number(until.seconds(), 2)),
-                ],
-            )),
-            AttemptFault::Differs { at } => Refusal(say(
-                "cli-fault-differs",
-                &[("time", &number(at.seconds(), 3)), ("tick", &at.0)],
-            )),
-        }
+        Refusal(fault.words())
     }
 }
 

@@ -14,17 +14,17 @@
 //!   [`stage`], the only thing that whoever draws or sounds looks at.
 //! - [`hands`] makes inputs from keys, [`things`] says what hands can lay hold of
 //!   and where it is.
-//! - [`world`], [`screens`] and [`sound`] show it.
+//! - [`world`], [`screens`], [`sound`] and [`help`] show it.
 
 pub mod app;
 pub mod device;
 pub mod flow;
 pub mod hands;
+pub mod help;
 pub mod replay;
 pub mod screens;
 pub mod session;
 pub mod settings;
-pub mod shots;
 pub mod sitting;
 pub mod sound;
 pub mod stage;

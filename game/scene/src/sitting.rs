@@ -1,10 +1,11 @@
 //! Who plays what.
 
 use bevy::prelude::*;
+use crew::Tick;
 use std::path::PathBuf;
 use std::sync::Arc;
 use training::load::{Library, Loaded};
-use training::recording::Mode;
+use training::recording::{Mode, Recording};
 
 /// The levels there are.
 #[derive(Resource)]
@@ -59,7 +60,13 @@ pub struct Sitting {
     pub mode: Mode,
     /// The chosen level.
     pub level: Option<Arc<Loaded>>,
+    /// An earlier attempt at it that is taken up, and the moment.
+    pub from: Option<(Arc<Recording>, Tick)>,
 }
+
+/// Something that has to be read before anything else goes on.
+#[derive(Resource, Default)]
+pub struct Notice(pub Option<String>);
 
 impl Default for Sitting {
     fn default() -> Self {
@@ -67,6 +74,7 @@ impl Default for Sitting {
             trainee: String::new(),
             mode: Mode::Practice,
             level: None,
+            from: None,
         }
     }
 }
@@ -76,4 +84,9 @@ impl Sitting {
     pub fn helps(&self) -> bool {
         self.mode != Mode::Assessment
     }
+}
+
+/// Sets up who plays what.
+pub fn plugin(app: &mut App) {
+    app.init_resource::<Sitting>().init_resource::<Notice>();
 }

@@ -53,8 +53,6 @@ pub struct Eye {
     pub pitch: f32,
     /// Clockwise, radians.
     pub roll: f32,
-    /// Vertical angle of view, radians.
-    pub fov: f32,
 }
 
 impl Default for Eye {
@@ -64,7 +62,6 @@ impl Default for Eye {
             yaw: 1.4,
             pitch: 0.0,
             roll: 0.0,
-            fov: 1.0,
         }
     }
 }
@@ -101,6 +98,35 @@ pub struct Found(pub Finding);
 /// z to the south.
 pub fn point(at: Vector) -> Vec3 {
     Vec3::new(at[0] as f32, at[1] as f32, at[2] as f32)
+}
+
+/// Where a person looks from and to, as the body has them: along the tool where
+/// they have it in the hands.
+pub fn own_eye(show: &Show, seat: Seat) -> Option<Eye> {
+    let (before, now) = show.person(seat)?;
+    let blend = |a: f64, b: f64| a as f32 + (b as f32 - a as f32) * show.alpha;
+    let whole = core::f32::consts::TAU;
+    let turned =
+        (now.yaw_rad as f32 - before.yaw_rad as f32 + 0.5 * whole).rem_euclid(whole) - 0.5 * whole;
+    let mut yaw = before.yaw_rad as f32 + turned * show.alpha;
+    let mut pitch = blend(before.pitch_rad, now.pitch_rad);
+    if seat == Seat::LANCE && now_holds(show) {
+        let points = point(show.before.tool.points).lerp(point(show.now.tool.points), show.alpha);
+        if points.length_squared() > 1e-6 {
+            yaw = (-points.z).atan2(points.x);
+            pitch = points.y.atan2(points.xz().length());
+        }
+    }
+    Some(Eye {
+        at: point(before.eyes).lerp(point(now.eyes), show.alpha),
+        yaw,
+        pitch,
+        roll: blend(before.lean_rad[1], now.lean_rad[1]),
+    })
+}
+
+fn now_holds(show: &Show) -> bool {
+    show.now.tool.in_hands
 }
 
 impl Show {

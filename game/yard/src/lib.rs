@@ -17,14 +17,17 @@ mod observe;
 mod people;
 mod physics;
 pub mod play;
+pub mod player;
 mod senses;
 mod surface;
 mod tool;
 pub mod view;
+mod words;
 mod yard;
 
 pub use attempt::{Attempt, AttemptFault, Beginning};
 pub use flow::Meter;
 pub use live::Live;
+pub use player::Player;
 pub use view::ViewFrame;
 pub use yard::{KEYFRAME_TICKS, Yard, YardFault, YardState};

@@ -274,8 +274,7 @@ fn person_view(person: &Person) -> PersonView {
         } else {
             0.06
         };
-        feet + facing * (EYES_M * s_a) + beside * (EYES_M * s_r)
-            + DVec3::Y * (EYES_M * up - crouch)
+        feet + facing * (EYES_M * s_a) + beside * (EYES_M * s_r) + DVec3::Y * (EYES_M * up - crouch)
     };
     PersonView {
         seat: person.seat,

@@ -2,7 +2,7 @@
 //!
 //! The words live in the `.ftl` files beside this module, one per area, and code names them by
 //! id: `say("cli-run-finished", &[("level", &level), ("count", &3)])`. An id starts with its
-//! area (`data-`, `rules-`, `cli-`, `report-`, `calls-`), so a test can walk the sources and
+//! area ([`AREAS`]), so a test can walk the sources and
 //! find every id that is asked for and every text that nobody asks for.
 //!
 //! Numbers go in already written, by [`number`], so no setting of the machine changes a decimal
@@ -18,7 +18,9 @@ use fluent_bundle::{FluentArgs, FluentResource, FluentValue};
 use unic_langid::LanguageIdentifier;
 
 /// The first part of an id, one per file of texts.
-pub const AREAS: [&str; 5] = ["data", "rules", "cli", "report", "calls"];
+pub const AREAS: [&str; 9] = [
+    "data", "rules", "cli", "report", "calls", "scene", "debrief", "captions", "hands",
+];
 
 /// A language that texts exist in.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -37,7 +39,7 @@ impl Language {
     }
 
     /// The texts of the language: area and Fluent source.
-    fn sources(self) -> [(&'static str, &'static str); 5] {
+    fn sources(self) -> [(&'static str, &'static str); 9] {
         match self {
             Self::English => [
                 ("data", include_str!("en/data.ftl")),
@@ -45,6 +47,10 @@ impl Language {
                 ("cli", include_str!("en/cli.ftl")),
                 ("report", include_str!("en/report.ftl")),
                 ("calls", include_str!("en/calls.ftl")),
+                ("scene", include_str!("en/scene.ftl")),
+                ("debrief", include_str!("en/debrief.ftl")),
+                ("captions", include_str!("en/captions.ftl")),
+                ("hands", include_str!("en/hands.ftl")),
             ],
         }
     }
@@ -54,6 +60,15 @@ impl Language {
 #[must_use]
 pub fn language() -> Language {
     Language::English
+}
+
+/// The text of a fault that has an id and arguments of its own.
+pub fn told(id: &str, arguments: &[(&'static str, String)]) -> String {
+    let arguments: Vec<(&str, &dyn Argument)> = arguments
+        .iter()
+        .map(|(name, value)| (*name, value as &dyn Argument))
+        .collect();
+    say(&format!("cli-fault-{id}"), &arguments)
 }
 
 /// Something that can stand in a text: words, or a whole count.

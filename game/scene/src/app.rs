@@ -1,0 +1,210 @@
+//! The window, or the picture that no window shows, put together.
+
+use crate::flow::Screen;
+use crate::sitting::{Shelf, Sitting};
+use crate::world::Canvas;
+use crate::{flow, hands, help, replay, screens, session, settings, sitting, sound, stage, world};
+use bevy::asset::{AssetPlugin, RenderAssetUsages};
+use bevy::log::LogPlugin;
+use bevy::prelude::*;
+use bevy::render::RenderPlugin;
+use bevy::render::error_handler::{RenderErrorHandler, RenderErrorPolicy};
+use bevy::render::render_resource::{Extent3d, TextureDimension, TextureFormat, TextureUsages};
+use bevy::window::{ExitCondition, WindowResolution};
+use bevy::winit::WinitPlugin;
+use bevy_egui::EguiPlugin;
+use std::path::{Path, PathBuf};
+use std::sync::atomic::{AtomicBool, Ordering};
+use training::load::Library;
+use training::text::say;
+
+/// What is needed to open the game.
+pub struct Opening {
+    /// Where the levels come from.
+    pub library: Library,
+    /// Version of this program.
+    pub release: String,
+    /// Folder of the recordings.
+    pub attempts: PathBuf,
+    /// This machine, as an envelope names it.
+    pub device: String,
+    /// Settings of the last sitting.
+    pub settings: settings::Settings,
+    /// Where settings are kept.
+    pub settings_file: Option<PathBuf>,
+    /// Pictures come slowly here, because the processor draws them.
+    pub slowly: bool,
+    /// The level whose job sheet is opened at once.
+    pub level: Option<String>,
+}
+
+/// How the window was left.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Closing {
+    /// By the user.
+    Left,
+    /// The graphics adapter was lost. What was recorded stays.
+    AdapterLost,
+}
+
+/// All that goes on behind pictures and sound: it needs time, states and input
+/// messages, and nothing to draw on.
+pub fn logic(app: &mut App) {
+    app.add_plugins((
+        flow::plugin,
+        settings::plugin,
+        sitting::plugin,
+        stage::plugin,
+        hands::plugin,
+        session::plugin,
+        replay::plugin,
+        help::plugin,
+    ));
+}
+
+/// All that is drawn and heard.
+pub fn face(app: &mut App) {
+    app.add_plugins(EguiPlugin::default()).add_plugins((
+        world::plugin,
+        screens::plugin,
+        sound::plugin,
+    ));
+}
+
+/// Lays out levels and settings.
+pub fn lay_out(app: &mut App, opening: Opening) {
+    let shelf = Shelf::of(
+        opening.library,
+        opening.release,
+        opening.attempts,
+        opening.device,
+    );
+    let level = opening.level.as_deref().and_then(|id| shelf.level(id));
+    if let Some(level) = level {
+        app.insert_resource(Sitting {
+            level: Some(level.clone()),
+            ..Sitting::default()
+        });
+        app.insert_state(Screen::Sheet);
+    }
+    let mut chosen = opening.settings;
+    if opening.slowly {
+        chosen.quality = settings::Quality::Low;
+    }
+    app.insert_resource(settings::Keeping(opening.settings_file))
+        .insert_resource(chosen)
+        .insert_resource(shelf);
+}
+
+/// The folder of models, textures and sounds: beside the levels, or in the
+/// sources.
+pub fn assets(library: &Library) -> PathBuf {
+    let beside = library
+        .folder()
+        .and_then(Path::parent)
+        .map(|folder| folder.join("assets"));
+    let sources = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../assets");
+    let mut places = beside.into_iter().chain([PathBuf::from("assets"), sources]);
+    let found = places.find(|place| place.is_dir());
+    let found = found.unwrap_or_else(|| PathBuf::from("assets"));
+    // The engine looks for a relative folder beside the program.
+    std::fs::canonicalize(&found).unwrap_or(found)
+}
+
+fn asset_plugin(library: &Library) -> AssetPlugin {
+    AssetPlugin {
+        file_path: assets(library).display().to_string(),
+        ..default()
+    }
+}
+
+fn log_plugin() -> LogPlugin {
+    LogPlugin {
+        level: bevy::log::Level::ERROR,
+        // The driver's own remarks are no news to a trainee.
+        filter: String::from("wgpu=error,naga=error"),
+        ..default()
+    }
+}
+
+static LOST: AtomicBool = AtomicBool::new(false);
+
+/// A lost adapter ends the window and not the program: what was recorded so far
+/// is safe, and the command line goes on.
+fn lose_adapter(app: &mut App) {
+    app.insert_resource(RenderErrorHandler(|_, main, _| {
+        LOST.store(true, Ordering::Relaxed);
+        main.write_message(AppExit::error());
+        RenderErrorPolicy::StopRendering
+    }));
+}
+
+/// Opens the window and stays until it is closed.
+pub fn open(opening: Opening) -> Closing {
+    let mut app = App::new();
+    app.set_error_handler(bevy::ecs::error::error);
+    app.add_plugins(
+        DefaultPlugins
+            .set(WindowPlugin {
+                primary_window: Some(Window {
+                    title: say("scene-window", &[]),
+                    name: Some(String::from("jetyard")),
+                    resolution: WindowResolution::new(1280, 720),
+                    ..default()
+                }),
+                ..default()
+            })
+            .set(asset_plugin(&opening.library))
+            .set(log_plugin()),
+    );
+    lose_adapter(&mut app);
+    app.add_plugins((logic, face));
+    lay_out(&mut app, opening);
+    app.run();
+    if LOST.load(Ordering::Relaxed) {
+        Closing::AdapterLost
+    } else {
+        Closing::Left
+    }
+}
+
+/// The same without a window: every picture goes on to a [`Canvas`]. Whoever
+/// calls it runs the updates.
+pub fn offscreen(opening: Opening, width: u32, height: u32) -> App {
+    let mut app = App::new();
+    app.set_error_handler(bevy::ecs::error::error);
+    app.add_plugins(
+        DefaultPlugins
+            .set(WindowPlugin {
+                primary_window: None,
+                exit_condition: ExitCondition::DontExit,
+                ..default()
+            })
+            .set(RenderPlugin {
+                // Else the first pictures lack what is not compiled yet.
+                synchronous_pipeline_compilation: true,
+                ..default()
+            })
+            .set(asset_plugin(&opening.library))
+            .set(log_plugin())
+            .disable::<WinitPlugin>(),
+    );
+    let mut image = Image::new_uninit(
+        Extent3d {
+            width,
+            height,
+            depth_or_array_layers: 1,
+        },
+        TextureDimension::D2,
+        TextureFormat::Rgba8UnormSrgb,
+        RenderAssetUsages::RENDER_WORLD,
+    );
+    image.texture_descriptor.usage |= TextureUsages::RENDER_ATTACHMENT | TextureUsages::COPY_SRC;
+    let canvas = app.world_mut().resource_mut::<Assets<Image>>().add(image);
+    app.insert_resource(Canvas(canvas));
+    app.add_plugins((logic, face));
+    lay_out(&mut app, opening);
+    app.finish();
+    app.cleanup();
+    app
+}

@@ -1,0 +1,1 @@
+# What is heard, written out. Ids start with `captions-`.

@@ -1,0 +1,1 @@
+# What the screen after an attempt says. Ids start with `debrief-`.

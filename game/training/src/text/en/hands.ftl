@@ -1,0 +1,1 @@
+# What hands can do, and the names of keys. Ids start with `hands-`.
