@@ -317,10 +317,8 @@ pub(crate) fn settle(app: &mut App) {
 /// Lets the moment go on.
 fn step(app: &mut App, seconds: f64) {
     let world = app.world_mut();
-    if let Some(mut debrief) = world.get_resource_mut::<Debrief>()
-        && !world.resource::<Session>().is_under_way()
-    {
-        let mut debrief = world.resource_mut::<Debrief>();
+    let replays = !world.resource::<Session>().is_under_way();
+    if replays && let Some(mut debrief) = world.get_resource_mut::<Debrief>() {
         debrief.cursor_s += seconds;
         for _ in 0..4 {
             app.update();
