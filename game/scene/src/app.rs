@@ -12,7 +12,7 @@ use bevy::render::error_handler::{RenderErrorHandler, RenderErrorPolicy};
 use bevy::render::render_resource::{Extent3d, TextureDimension, TextureFormat, TextureUsages};
 use bevy::window::{ExitCondition, WindowResolution};
 use bevy::winit::WinitPlugin;
-use bevy_egui::EguiPlugin;
+use bevy_egui::{EguiPlugin, EguiPrimaryContextPass};
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicBool, Ordering};
 use training::load::Library;
