@@ -67,7 +67,10 @@ fn help_is_no_part_of_a_level_and_in_no_bundle() {
         let loaded = loaded_of(id);
         let mut names = loaded.bundle.files().iter().map(|f| f.name.as_str());
         assert!(names.all(|name| !name.contains("coach")), "{id}");
-        assert!(!library().scripts(id).contains(&String::from("coach")), "{id}");
+        assert!(
+            !library().scripts(id).contains(&String::from("coach")),
+            "{id}"
+        );
     }
 }
 

@@ -265,10 +265,7 @@ mod tests {
             let told = at(&mut coaching, level, 0.1).expect("a step");
             assert_eq!((told.number, told.hint.clone()), (1, None));
             assert!(told.of > 20 && !told.told.contains('{'));
-            assert_eq!(
-                told.points_at,
-                Some(Thing::Control(crew::Control::Supply))
-            );
+            assert_eq!(told.points_at, Some(Thing::Control(crew::Control::Supply)));
             let late = at(&mut coaching, level, hint_s - 0.1).expect("a step");
             assert_eq!(late.hint, None);
             let hinted = at(&mut coaching, level, hint_s + 0.1).expect("a step");

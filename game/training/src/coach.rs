@@ -469,13 +469,14 @@ pub fn filled(text: &str, key: impl Fn(&str) -> String) -> String {
     written
 }
 
-/// The first name in braces that stands for no key.
-pub(crate) fn stranger(text: &str) -> Option<String> {
-    let mut names = text.split('{').skip(1).map(|after| {
-        let name = after.split('}').next().unwrap_or_default();
-        (name, after.contains('}'))
-    });
-    names
-        .find(|(name, closed)| !closed || !KEYS.contains(name))
-        .map(|(name, _)| name.chars().take(40).collect())
+/// What is wrong with the braces of a text: a name that stands for no key, or
+/// nothing where one is not closed.
+pub(crate) fn stranger(text: &str) -> Option<Option<String>> {
+    text.split('{').skip(1).find_map(|after| {
+        let Some((name, _)) = after.split_once('}') else {
+            return Some(None);
+        };
+        let known = KEYS.contains(&name);
+        (!known).then(|| Some(name.chars().take(40).collect()))
+    })
 }

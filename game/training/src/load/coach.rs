@@ -138,9 +138,13 @@ fn step(cell: &mut Cell<'_, '_>, around: &Around<'_>, place: Option<usize>, ids:
 fn spoken(r: &mut Reader<'_, '_>, name: &'static str, limit: usize) -> Words {
     let words = r.field(name, |c| words(c, limit));
     let all = || core::iter::once(&words.en).chain(words.others.iter().map(|(_, w)| w));
-    if let Some(written) = all().find_map(|text| stranger(text)) {
-        let values = vec![("written", written), ("allowed", KEYS.join(", "))];
-        r.check(name, false, "data-clash-coach-key", values);
+    match all().find_map(|text| stranger(text)) {
+        Some(Some(written)) => {
+            let values = vec![("written", written), ("allowed", KEYS.join(", "))];
+            r.check(name, false, "data-clash-coach-key", values);
+        }
+        Some(None) => r.check(name, false, "data-clash-coach-brace", vec![]),
+        None => {}
     }
     words
 }
