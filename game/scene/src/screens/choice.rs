@@ -205,8 +205,8 @@ fn card(ui: &mut Ui, loaded: &Arc<Loaded>, units: Units, width: f32) -> bool {
         .show(ui, |ui| {
             ui.set_width(width - 34.0);
             ui.horizontal(|ui| {
-                let number = RichText::new(place(&level.id)).font(theme::heading_font(40.0));
-                ui.label(number.color(TEAL));
+                let place = RichText::new(place(&level.id)).font(theme::heading_font(40.0));
+                ui.label(place.color(TEAL));
                 ui.vertical(|ui| {
                     ui.spacing_mut().item_spacing.y = 2.0;
                     let title = RichText::new(level.title.get("en")).font(theme::heading_font(24.0));

@@ -3,7 +3,7 @@
 
 use super::theme::{self, AMBER, FAINT, INK, RED, TEAL, TEXT};
 use super::units::{self, amount};
-use super::{ScreenSystems, choice, names, sheet};
+use super::{ScreenSystems, names};
 use crate::flow::{Run, Screen};
 use crate::hands::Look;
 use crate::hands::keymap::Deed;
@@ -17,7 +17,7 @@ use crate::world::YardCamera;
 use bevy::prelude::*;
 use bevy::time::Real;
 use bevy_egui::egui::{
-    self, Align, Align2, Area, Color32, Context, FontId, Id, Label, Layout, Pos2, Rect, RichText,
+    self, Align, Align2, Area, Color32, Context, Id, Label, Layout, Pos2, Rect, RichText,
     Stroke, Ui, Vec2,
 };
 use bevy_egui::{EguiContexts, EguiPrimaryContextPass};
@@ -152,7 +152,7 @@ fn screen(
         point_at(&ctx, sight, show, seat, &help);
         gauge(&ctx, sight, show, &settings);
     }
-    body(&ctx, me, &settings, seat);
+    body(&ctx, me, seat);
     clock(&ctx, show);
     crosshair(&ctx, &look);
     prompt(&ctx, &look, &settings, me);
@@ -189,7 +189,7 @@ fn bar(ui: &mut Ui, width: f32, share: f32, colour: Color32) {
 }
 
 /// How one stands, and what strength is left.
-fn body(ctx: &Context, me: &PersonView, settings: &Settings, seat: Seat) {
+fn body(ctx: &Context, me: &PersonView, seat: Seat) {
     corner(ctx, "body", Align2::LEFT_BOTTOM, [20.0, -20.0], |ui| {
         theme::over().show(ui, |ui| {
             ui.set_width(210.0);
@@ -228,7 +228,6 @@ fn body(ctx: &Context, me: &PersonView, settings: &Settings, seat: Seat) {
             };
             ui.label(theme::faint(say("scene-hud-strength", &[])));
             bar(ui, 210.0, me.strength as f32, colour);
-            let _ = settings;
         });
     });
 }
@@ -480,7 +479,6 @@ fn keys(ctx: &Context, settings: &Settings, seat: Seat) {
             }
         });
     });
-    let _ = (choice::full::<()>, sheet::sheet, FontId::default());
 }
 
 /// Sets up what lies over the view of the yard.

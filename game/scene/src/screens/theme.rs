@@ -339,17 +339,17 @@ pub fn main(ui: &mut Ui, words: impl Into<String>, wide: bool) -> Response {
 /// The same, where it may not be pressed yet.
 pub fn main_if(ui: &mut Ui, words: impl Into<String>, wide: bool, may: bool) -> Response {
     let button = main_button(words.into());
-    let mut add = |ui: &mut Ui| {
+    let add = |ui: &mut Ui| {
         // On amber, the edge of the one that the keyboard is at has to be pale.
         let active = &mut ui.visuals_mut().widgets.active;
         active.bg_stroke = Stroke::new(3.0, TEXT);
-        ui.add_enabled(may, button.clone())
+        ui.add_enabled(may, button)
     };
     let response = if wide {
-        ui.with_layout(Layout::top_down_justified(Align::LEFT), |ui| add(ui))
+        ui.with_layout(Layout::top_down_justified(Align::LEFT), add)
             .inner
     } else {
-        ui.scope(|ui| add(ui)).inner
+        ui.scope(add).inner
     };
     followed(response)
 }
