@@ -4,6 +4,8 @@
 use crate::hands::keymap::Keymap;
 use bevy::prelude::*;
 use serde::{Deserialize, Serialize};
+use std::path::{Path, PathBuf};
+use training::text::say;
 
 /// Units that screens show.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
@@ -79,9 +81,39 @@ impl Default for Settings {
     }
 }
 
+impl Settings {
+    /// Reads settings.
+    ///
+    /// # Errors
+    /// All that is wrong with the file, in words.
+    pub fn load(path: &Path) -> Result<Self, String> {
+        let text = std::fs::read_to_string(path).map_err(|e| {
+            say(
+                "cli-not_read",
+                &[
+                    ("path", &path.display().to_string()),
+                    ("reason", &e.to_string()),
+                ],
+            )
+        })?;
+        ron::from_str(&text).map_err(|e| format!("{}: {e}", path.display()))
+    }
+}
+
+/// Where settings are kept: the place that the desktop names for it.
+pub fn place() -> Option<PathBuf> {
+    let named = |name| {
+        std::env::var_os(name)
+            .filter(|v| !v.is_empty())
+            .map(PathBuf::from)
+    };
+    let folder = named("XDG_CONFIG_HOME").or_else(|| Some(named("HOME")?.join(".config")))?;
+    Some(folder.join("jetyard").join("settings.ron"))
+}
+
 /// The file that settings are kept in, if they are.
 #[derive(Resource, Clone, Debug, Default)]
-pub struct Keeping(pub Option<std::path::PathBuf>);
+pub struct Keeping(pub Option<PathBuf>);
 
 /// Sets up the settings.
 pub fn plugin(app: &mut App) {

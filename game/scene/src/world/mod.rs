@@ -14,6 +14,10 @@ pub struct YardCamera;
 #[derive(Resource, Clone)]
 pub struct Canvas(pub Handle<Image>);
 
+/// How much of what belongs into the picture is not there yet.
+#[derive(Resource, Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Pending(pub usize);
+
 fn set_up(mut commands: Commands, canvas: Option<Res<Canvas>>) {
     let mut camera = commands.spawn((Camera3d::default(), YardCamera, Transform::default()));
     if let Some(canvas) = canvas {
@@ -37,6 +41,7 @@ fn look(
 
 /// Sets up what is seen.
 pub fn plugin(app: &mut App) {
-    app.add_systems(Startup, set_up)
+    app.init_resource::<Pending>()
+        .add_systems(Startup, set_up)
         .add_systems(Update, look.in_set(FrameSystems::Show));
 }

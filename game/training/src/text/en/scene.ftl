@@ -2,3 +2,4 @@
 
 scene-window = Jetyard
 scene-no_level = No level is chosen.
+scene-no_picture = No picture came for { $path }.
