@@ -317,7 +317,7 @@ fn a_foot_is_heard_when_it_is_set_down_elsewhere_and_only_then() {
     let mut show = pump();
     let mut shots = Shots::default();
     let none: [Happened; 0] = [];
-    let mut step = |show: &mut Show, shots: &mut Shots| {
+    let step = |show: &mut Show, shots: &mut Shots| {
         show.now.tick.0 += 1;
         let begun = shots.begun(show, &at_pump(), &[], none.iter());
         show.before = show.now.clone();
