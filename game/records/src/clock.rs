@@ -3,7 +3,7 @@
 use training::text::number;
 
 /// A moment of the attempt in minutes, seconds and tenths: `12:03.4`.
-pub(crate) fn moment(seconds: f64) -> String {
+pub fn moment(seconds: f64) -> String {
     if !seconds.is_finite() {
         return number(seconds, 0);
     }
@@ -20,7 +20,7 @@ pub(crate) fn moment(seconds: f64) -> String {
 }
 
 /// A moment of the attempt in minutes and seconds: `12:03`.
-pub(crate) fn minutes(seconds: f64) -> String {
+pub fn minutes(seconds: f64) -> String {
     let written = moment(seconds.round());
     match written.split_once('.') {
         Some((whole, _)) => whole.to_owned(),
@@ -30,7 +30,7 @@ pub(crate) fn minutes(seconds: f64) -> String {
 
 /// A date and a time of day in universal time, from seconds since 1970-01-01
 /// 00:00: `2031-05-02 08:15`.
-pub(crate) fn utc(unix_s: i64) -> String {
+pub fn utc(unix_s: i64) -> String {
     let (day, second) = (unix_s.div_euclid(86_400), unix_s.rem_euclid(86_400));
     let (year, month, day) = date(day);
     format!(

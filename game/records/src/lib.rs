@@ -4,8 +4,9 @@
 //! no clock, knows no engine and decides nothing.
 
 mod chart;
-mod clock;
+pub mod clock;
 mod gather;
+pub mod glance;
 mod html;
 mod map;
 mod page;
@@ -16,7 +17,7 @@ mod series;
 mod sheet;
 mod style;
 mod theme;
-mod words;
+pub mod words;
 
 pub use page::report;
 pub use series::{POINTS_MOST, Point, Quantity, Series};

@@ -6,7 +6,7 @@ use crate::html::{escape, text};
 use crate::picture::Picture;
 use crate::sheet::{Cleaning, Map, Tile};
 use crate::theme::THEME;
-use crate::words;
+use crate::words::share;
 use std::fmt::Write;
 use training::text::{number, say};
 
@@ -70,12 +70,6 @@ fn description(cleaning: &Cleaning) -> String {
         say("report-map-desc", &[("time", &time), ("clean", &clean)])
     });
     all.collect::<Vec<_>>().join(" ")
-}
-
-/// A share, cut to a tenth of a percent, so that no surface reads as clean that
-/// is not.
-pub(crate) fn share(pct: f64) -> String {
-    words::short((pct * 10.0 + 1e-9).floor() / 10.0, 1)
 }
 
 /// One map with its axes.

@@ -1,9 +1,10 @@
 //! Names and numbers as the report writes them. Nothing here is escaped.
 
 use training::criteria::CriterionResult;
+use training::mark::Deduction;
 use training::rules::cue::Cause;
 use training::text::{exists, number, say};
-use training::{Event, Finding};
+use training::{Event, Finding, Severity};
 
 /// The text with this id, or `otherwise` where a recording of another release
 /// names something that this one has no words for.
@@ -16,38 +17,38 @@ fn known(id: &str, otherwise: &str) -> String {
 }
 
 /// Title of a rule.
-pub(crate) fn rule_title(rule: &str) -> String {
+pub fn rule_title(rule: &str) -> String {
     known(&format!("rules-{rule}-title"), rule)
 }
 
 /// What to do instead of breaking a rule.
-pub(crate) fn rule_coach(rule: &str) -> String {
+pub fn rule_coach(rule: &str) -> String {
     known(&format!("rules-{rule}-coach"), "")
 }
 
 /// What a finding is about.
-pub(crate) fn detail(finding: &Finding) -> String {
+pub fn detail(finding: &Finding) -> String {
     let (rule, detail) = (&finding.rule, &finding.detail);
     known(&format!("rules-{rule}-{detail}"), detail)
 }
 
 /// Title of a kind of criterion.
-pub(crate) fn criterion(kind: &str) -> String {
+pub fn criterion(kind: &str) -> String {
     known(&format!("report-criterion-{kind}"), kind)
 }
 
 /// Kind of a sitting.
-pub(crate) fn mode(mode: &str) -> String {
+pub fn mode(mode: &str) -> String {
     known(&format!("report-mode-{mode}"), mode)
 }
 
 /// Title of a limit.
-pub(crate) fn limit(id: &str) -> String {
+pub fn limit(id: &str) -> String {
     known(&format!("report-limit-{id}"), id)
 }
 
 /// Unit of a limit: the end of its name.
-pub(crate) fn limit_unit(id: &str, value: f64) -> String {
+pub fn limit_unit(id: &str, value: f64) -> String {
     if id.ends_with("_m_s") {
         return "m/s".to_owned();
     }
@@ -63,7 +64,7 @@ pub(crate) fn limit_unit(id: &str, value: f64) -> String {
 
 /// The unit of a value. Those that are words have a text, which needs to know
 /// whether there is one of them; those that are signs have none.
-pub(crate) fn unit(unit: &str, value: f64) -> String {
+pub fn unit(unit: &str, value: f64) -> String {
     let id = format!("report-unit-{}", unit.replace(' ', "_"));
     if exists(&id) {
         say(&id, &[("count", &if value == 1.0 { 1_u8 } else { 2 })])
@@ -73,7 +74,7 @@ pub(crate) fn unit(unit: &str, value: f64) -> String {
 }
 
 /// A number with as many decimals as it needs, and `most` at most.
-pub(crate) fn short(value: f64, most: usize) -> String {
+pub fn short(value: f64, most: usize) -> String {
     let written = number(value, most);
     if written.contains('.') {
         let written = written.trim_end_matches('0');
@@ -81,6 +82,12 @@ pub(crate) fn short(value: f64, most: usize) -> String {
     } else {
         written
     }
+}
+
+/// A share, cut to a tenth of a percent, so that no surface reads as clean that
+/// is not.
+pub fn share(pct: f64) -> String {
+    short((pct * 10.0 + 1e-9).floor() / 10.0, 1)
 }
 
 /// What was measured and its limit, each with the unit, in as many decimals as
@@ -109,7 +116,7 @@ pub fn measured(value: f64, limit: f64, of: &str) -> (String, String) {
 }
 
 /// Why water had to be stopped.
-pub(crate) fn cause(cause: Cause) -> String {
+pub fn cause(cause: Cause) -> String {
     match cause {
         Cause::Called(call) => {
             let call = say(&format!("calls-call-{}", call.id()), &[]);
@@ -140,8 +147,28 @@ pub fn seen(line: &CriterionResult) -> String {
     )
 }
 
+/// What a finding takes off the mark for safety.
+pub fn cost(finding: &Finding, deduction: Option<&Deduction>) -> String {
+    match deduction {
+        _ if finding.severity == Severity::Critical => say("report-cost-all", &[]),
+        Some(deduction) => {
+            let points = short(deduction.points, 2);
+            let unit = unit("points", deduction.points);
+            say("report-cost", &[("points", &points), ("unit", &unit)])
+        }
+        None => say("report-cost-unknown", &[]),
+    }
+}
+
+/// What a line of the procedure earned, cut to a tenth, so that nothing reads as
+/// earned in full that was not.
+pub fn earned(line: &CriterionResult) -> String {
+    // A product such as 20 x 0.35 may lie a hair below the tenth it stands for.
+    short((line.weight * line.share * 10.0 + 1e-9).floor() / 10.0, 1)
+}
+
 /// What happened, in words.
-pub(crate) fn event(event: &Event) -> String {
+pub fn event(event: &Event) -> String {
     let who = |seat: &crew::Seat| say(&format!("report-who-{}", seat.id()), &[]);
     let task = |t: &crew::Task| say(&format!("report-task-{}", t.id()), &[]);
     match event {

@@ -12,7 +12,7 @@ use bevy::render::error_handler::{RenderErrorHandler, RenderErrorPolicy};
 use bevy::render::render_resource::{Extent3d, TextureDimension, TextureFormat, TextureUsages};
 use bevy::window::{ExitCondition, WindowResolution};
 use bevy::winit::WinitPlugin;
-use bevy_egui::EguiPlugin;
+use bevy_egui::{EguiPlugin, EguiPrimaryContextPass};
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicBool, Ordering};
 use training::load::Library;
@@ -64,11 +64,11 @@ pub fn logic(app: &mut App) {
 
 /// All that is drawn and heard.
 pub fn face(app: &mut App) {
-    app.add_plugins(EguiPlugin::default()).add_plugins((
-        world::plugin,
-        screens::plugin,
-        sound::plugin,
-    ));
+    app.add_plugins(EguiPlugin::default())
+        // A schedule that nobody has put anything into is not there, and the
+        // pass through it would fail.
+        .init_schedule(EguiPrimaryContextPass)
+        .add_plugins((world::plugin, screens::plugin, sound::plugin));
 }
 
 /// Lays out levels and settings.

@@ -2,26 +2,18 @@
 
 use super::{section, table};
 use crate::clock::moment;
+use crate::glance::gravest_first;
 use crate::html::{escape, text};
 use crate::sheet::Sheet;
 use crate::words;
-use std::cmp::Reverse;
 use std::fmt::Write;
-use training::mark::Deduction;
 use training::text::say;
 use training::{Finding, Severity};
-
-/// Numbers a finding by its place in time, as the chart does.
-fn in_order(sheet: &Sheet) -> Vec<(usize, &Finding)> {
-    let mut found: Vec<(usize, &Finding)> = (1..).zip(&sheet.mark.findings).collect();
-    found.sort_by_key(|(number, f)| (Reverse(f.severity), *number));
-    found
-}
 
 /// The findings: the critical ones first, then the others.
 pub(super) fn findings(page: &mut String, sheet: &Sheet) {
     section(page, "report-findings");
-    let found = in_order(sheet);
+    let found = gravest_first(&sheet.mark.findings);
     if found.is_empty() {
         let id = if sheet.mark.not_assessable.is_empty() {
             "report-no_findings"
@@ -93,7 +85,7 @@ fn one(page: &mut String, sheet: &Sheet, number: usize, finding: &Finding) {
         escape(&words::detail(finding)),
         escape(&value),
         escape(&limit),
-        escape(&cost(finding, deduction)),
+        escape(&words::cost(finding, deduction)),
     )
     .ok();
     page.push_str("<tr class=\"more\"><td colspan=\"3\"></td><td colspan=\"4\">");
@@ -124,19 +116,6 @@ fn one(page: &mut String, sheet: &Sheet, number: usize, finding: &Finding) {
         write!(page, "<p class=\"fine\">{source}</p>").ok();
     }
     page.push_str("</td></tr></tbody>");
-}
-
-/// What a finding takes off the mark for safety.
-fn cost(finding: &Finding, deduction: Option<&Deduction>) -> String {
-    match deduction {
-        _ if finding.severity == Severity::Critical => say("report-cost-all", &[]),
-        Some(deduction) => {
-            let points = words::short(deduction.points, 2);
-            let unit = words::unit("points", deduction.points);
-            say("report-cost", &[("points", &points), ("unit", &unit)])
-        }
-        None => say("report-cost-unknown", &[]),
-    }
 }
 
 /// The lines of the procedure's mark, and what was used up.
@@ -182,7 +161,7 @@ pub(super) fn procedure(page: &mut String, sheet: &Sheet) {
             escape(&words::criterion(&line.kind)),
             escape(&words::seen(line)),
             words::short(line.weight, 1),
-            words::short(tenths_down(line.weight * line.share), 1),
+            words::earned(line),
         )
         .ok();
     }
@@ -207,10 +186,4 @@ pub(super) fn procedure(page: &mut String, sheet: &Sheet) {
         write!(page, "<p class=\"fine\">{line}</p>").ok();
     }
     page.push_str("</section>");
-}
-
-/// Cut to a tenth, so that nothing reads as earned in full that was not.
-fn tenths_down(value: f64) -> f64 {
-    // A product such as 20 x 0.35 may lie a hair below the tenth it stands for.
-    (value * 10.0 + 1e-9).floor() / 10.0
 }

@@ -2,27 +2,22 @@
 //! about, what went well, how quick the hand was, and where to begin again.
 
 use super::section;
-use crate::clock::{minutes, moment};
+use crate::clock::moment;
+use crate::glance::{self, RUN_UP_S};
 use crate::html::{escape, text};
 use crate::sheet::Sheet;
 use crate::words;
-use std::cmp::Reverse;
 use std::fmt::Write;
 use training::criteria::CriterionResult;
 use training::text::{number, say};
-use training::{Finding, Severity};
-
-/// Seconds before a finding from which it is worth playing again (a choice of
-/// this project).
-const RUN_UP_S: f64 = 20.0;
 
 /// The card. It says nothing that does not stand further down with its proof.
 pub(super) fn minute(page: &mut String, sheet: &Sheet) {
     page.push_str("<section class=\"minute\">");
     section(page, "report-minute");
     page.push_str("<dl>");
-    line(page, "report-minute-happened", &happened(sheet));
-    let first = first_cause(&sheet.mark.findings);
+    line(page, "report-minute-happened", &glance::happened(sheet));
+    let first = glance::first_cause(&sheet.mark.findings);
     if let Some((number, finding)) = first {
         let about = say(
             "report-minute-finding",
@@ -37,10 +32,10 @@ pub(super) fn minute(page: &mut String, sheet: &Sheet) {
         line(page, "report-minute-talk", &format!("{about} {coach}"));
     }
     let criteria = &sheet.mark.criteria;
-    if let Some(best) = most(criteria, |c| if c.share >= 1.0 { c.weight } else { 0.0 }) {
+    if let Some(best) = glance::best(criteria) {
         line(page, "report-minute-well", &earned(best));
     }
-    if let Some(worst) = most(criteria, |c| c.weight * (1.0 - c.share)) {
+    if let Some(worst) = glance::worst(criteria) {
         line(page, "report-minute-missing", &earned(worst));
     }
     if let Some(act) = slowest(sheet) {
@@ -70,47 +65,6 @@ fn line(page: &mut String, id: &str, said: &str) {
     .ok();
 }
 
-fn happened(sheet: &Sheet) -> String {
-    let count = |severity| {
-        let found = sheet.mark.findings.iter();
-        found.filter(|f| f.severity == severity).count()
-    };
-    say(
-        "report-minute-sum",
-        &[
-            ("time", &minutes(sheet.until_s)),
-            (
-                "ended",
-                &say(&format!("report-ended-{}", sheet.mark.ended.id()), &[]),
-            ),
-            ("critical", &count(Severity::Critical)),
-            ("major", &count(Severity::Major)),
-            ("minor", &count(Severity::Minor)),
-        ],
-    )
-}
-
-/// The earliest of the gravest findings, with its number.
-fn first_cause(findings: &[Finding]) -> Option<(usize, &Finding)> {
-    (1..)
-        .zip(findings)
-        .min_by_key(|(number, f)| (Reverse(f.severity), *number))
-}
-
-/// The first line with the most of something, where there is any of it.
-fn most(
-    criteria: &[CriterionResult],
-    of: impl Fn(&CriterionResult) -> f64,
-) -> Option<&CriterionResult> {
-    let mut best: Option<&CriterionResult> = None;
-    for line in criteria {
-        if of(line) > best.map_or(1e-9, &of) {
-            best = Some(line);
-        }
-    }
-    best
-}
-
 fn earned(line: &CriterionResult) -> String {
     say(
         "report-minute-earned",
@@ -121,11 +75,9 @@ fn earned(line: &CriterionResult) -> String {
     )
 }
 
-/// The slowest act, one that never came before all others.
+/// The slowest act, in words.
 fn slowest(sheet: &Sheet) -> Option<String> {
-    let late = |s: &crate::Stop| s.cue.acted_s.unwrap_or(f64::INFINITY) / s.cue.allowed_s;
-    let stops = sheet.stops.iter();
-    let cue = stops.max_by(|a, b| late(a).total_cmp(&late(b)))?.cue;
+    let cue = glance::slowest(sheet)?.cue;
     let taken = cue.acted_s.map_or_else(
         || say("report-never", &[]),
         |s| format!("{} s", number(s, 2)),
@@ -145,7 +97,9 @@ fn slowest(sheet: &Sheet) -> Option<String> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::glance::first_cause;
     use crate::sample;
+    use training::Severity;
 
     fn card(sheet: &Sheet) -> String {
         let mut page = String::new();

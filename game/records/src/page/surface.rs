@@ -22,7 +22,7 @@ pub(super) fn surface(page: &mut String, sheet: &Sheet) {
     } else {
         "report-surface-not_met"
     };
-    let clean = map::share(clean_pct);
+    let clean = words::share(clean_pct);
     let grade = words::short(cleaning.grade_pct, 1);
     let [width, height] = cleaning.size_m.map(|m| number(m, 2));
     write!(
@@ -53,7 +53,7 @@ pub(super) fn surface(page: &mut String, sheet: &Sheet) {
                 ("right", &right),
                 ("low", &low),
                 ("high", &high),
-                ("clean", &map::share(worst.clean_pct)),
+                ("clean", &words::share(worst.clean_pct)),
             ],
         );
         let tiles = say(
