@@ -2,19 +2,17 @@
 
 use super::captions::{Captions, Listener};
 use super::mix::{Loop, Mix, OPEN_HZ, pan};
-use super::output::Deck;
 use super::shots::{Shot, Shots, Sounded};
-use super::store::Store;
 use super::voices::Voices;
 use crate::stage::{Eye, Happened, Show};
 use bevy::math::Vec3;
 use crew::{Call, Control, Ppe, Seat, Tick};
-use kira::backend::mock::{MockBackend, MockBackendSettings};
-use std::path::Path;
 use std::sync::{Arc, OnceLock};
 use training::Event;
 use training::load::{Library, Loaded};
 use yard::view::JetView;
+
+mod taped;
 
 /// A level as it stands before its first tick.
 fn show(id: &str) -> Show {
@@ -540,28 +538,4 @@ fn a_drip_far_off_is_not_told() {
         0.1,
     );
     assert_eq!(far.lines(), Vec::<&str>::new());
-}
-
-#[test]
-fn without_files_a_mixer_stands_and_plays_nothing() {
-    let nowhere = Store::of(Path::new("/nowhere/at/all"));
-    assert_eq!(nowhere.count(), 0);
-    let settings = MockBackendSettings {
-        sample_rate: 48_000,
-    };
-    let mut deck = Deck::<MockBackend>::new(nowhere, settings).expect("a mixer");
-    assert_eq!(deck.loops(), 0);
-    let mut show = pump();
-    load(&mut show);
-    for _ in 0..300 {
-        deck.mix(&mixed(&show), 0.7, 1.0);
-        deck.play(&Sounded {
-            shot: Shot::Step,
-            gain: 0.5,
-            pan: 0.0,
-            turn: 1,
-        });
-        deck.backend().on_start_processing();
-        deck.backend().process();
-    }
 }
