@@ -25,7 +25,11 @@ pub(super) fn ring(ctx: &Context, seat: Seat, picked: Option<Call>) {
         let lit = picked == Some(*call);
         let stops = matches!(call, Call::Dump | Call::AllStop);
         let name = say(&format!("calls-call-{}", call.id()), &[]);
-        let (ground, ink) = if lit { (AMBER, INK) } else { (theme::through(INK, 0.9), TEXT) };
+        let (ground, ink) = if lit {
+            (AMBER, INK)
+        } else {
+            (theme::through(INK, 0.9), TEXT)
+        };
         let galley = painter.layout_no_wrap(name, font.clone(), ink);
         let key = painter.layout_no_wrap(key_of(n), small.clone(), if lit { INK } else { FAINT });
         let inside = Vec2::new(galley.size().x + key.size().x + 8.0, galley.size().y);
@@ -33,7 +37,12 @@ pub(super) fn ring(ctx: &Context, seat: Seat, picked: Option<Call>) {
         painter.rect_filled(pill, 4.0, ground);
         let edge = if stops { RED } else { theme::LINE };
         let width = if stops { 2.0 } else { 1.0 };
-        painter.rect_stroke(pill, 4.0, Stroke::new(width, edge), bevy_egui::egui::StrokeKind::Inside);
+        painter.rect_stroke(
+            pill,
+            4.0,
+            Stroke::new(width, edge),
+            bevy_egui::egui::StrokeKind::Inside,
+        );
         let left = pill.left_center() + Vec2::new(11.0, 0.0);
         let key_size = key.size();
         painter.galley(left - Vec2::new(0.0, 0.5 * key_size.y), key, ink);
@@ -45,7 +54,17 @@ pub(super) fn ring(ctx: &Context, seat: Seat, picked: Option<Call>) {
         None => say("scene-hud-call", &[]),
     };
     let head = theme::heading_font(26.0);
-    painter.text(middle, Align2::CENTER_CENTER, told, head, if picked.is_some() { AMBER } else { TEXT });
+    painter.text(
+        middle,
+        Align2::CENTER_CENTER,
+        told,
+        head,
+        if picked.is_some() { AMBER } else { TEXT },
+    );
 }
-fn words(_: Seat) -> Vec<Call> { vec![Call::AllStop, Call::Ready, Call::Dump] }
-fn key_of(n: usize) -> String { n.to_string() }
+fn words(_: Seat) -> Vec<Call> {
+    vec![Call::AllStop, Call::Ready, Call::Dump]
+}
+fn key_of(n: usize) -> String {
+    n.to_string()
+}

@@ -76,7 +76,11 @@ pub(super) fn screen(
         sitting.trainee.clone_from(&who.trainee);
         sitting.mode = who.mode;
         settings.remember = who.remember;
-        let kept = if who.remember { who.trainee } else { String::new() };
+        let kept = if who.remember {
+            who.trainee
+        } else {
+            String::new()
+        };
         settings.trainee = kept.trim().to_owned();
     }
     match asked {
@@ -106,7 +110,9 @@ fn head(ui: &mut Ui) -> Option<Ask> {
         ui.label(theme::heading(say("scene-choice-title", &[])));
         let right = Layout::right_to_left(Align::Center);
         ui.with_layout(right, |ui| {
-            theme::small_button(ui, say("scene-back", &[])).clicked().then_some(Ask::Back)
+            theme::small_button(ui, say("scene-back", &[]))
+                .clicked()
+                .then_some(Ask::Back)
         })
         .inner
     })
@@ -134,7 +140,10 @@ impl Who {
         theme::begins(&field);
         // What a screen would obey has no place in a name.
         self.trainee.retain(|c| !c.is_control());
-        theme::followed(ui.checkbox(&mut self.remember, theme::body(say("scene-choice-remember", &[]))));
+        theme::followed(ui.checkbox(
+            &mut self.remember,
+            theme::body(say("scene-choice-remember", &[])),
+        ));
         ui.add_space(SPACE);
         ui.label(theme::part(say("scene-choice-mode", &[])));
         for mode in [Mode::Practice, Mode::Refresher, Mode::Assessment] {
@@ -209,14 +218,19 @@ fn card(ui: &mut Ui, loaded: &Arc<Loaded>, units: Units, width: f32) -> bool {
                 ui.label(place.color(TEAL));
                 ui.vertical(|ui| {
                     ui.spacing_mut().item_spacing.y = 2.0;
-                    let title = RichText::new(level.title.get("en")).font(theme::heading_font(24.0));
+                    let title =
+                        RichText::new(level.title.get("en")).font(theme::heading_font(24.0));
                     ui.label(title.color(theme::TEXT));
                     let post = say(&format!("scene-post-{}", post(level.post)), &[]);
                     let minutes = number(level.expected_s / 60.0, 0);
                     let pressure = units::amount(units, level.job.pressure_bar, "bar");
                     let about = say(
                         "scene-choice-about",
-                        &[("post", &post), ("minutes", &minutes), ("pressure", &pressure)],
+                        &[
+                            ("post", &post),
+                            ("minutes", &minutes),
+                            ("pressure", &pressure),
+                        ],
                     );
                     ui.add(egui::Label::new(theme::faint(about)).wrap());
                 });

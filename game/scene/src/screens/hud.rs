@@ -17,8 +17,8 @@ use crate::world::YardCamera;
 use bevy::prelude::*;
 use bevy::time::Real;
 use bevy_egui::egui::{
-    self, Align, Align2, Area, Color32, Context, Id, Label, Layout, Pos2, Rect, RichText,
-    Stroke, Ui, Vec2,
+    self, Align, Align2, Area, Color32, Context, Id, Label, Layout, Pos2, Rect, RichText, Stroke,
+    Ui, Vec2,
 };
 use bevy_egui::{EguiContexts, EguiPrimaryContextPass};
 use crew::{Control, Seat, Stance};
@@ -50,7 +50,11 @@ struct Toasts(Vec<Told>);
 impl Told {
     fn of(finding: &Finding) -> Self {
         let known = |id: String, otherwise: &str| {
-            if exists(&id) { say(&id, &[]) } else { otherwise.to_owned() }
+            if exists(&id) {
+                say(&id, &[])
+            } else {
+                otherwise.to_owned()
+            }
         };
         let (rule, detail) = (&finding.rule, &finding.detail);
         Told {
@@ -251,7 +255,11 @@ fn clock(ctx: &Context, show: &Show) {
     corner(ctx, "clock", Align2::RIGHT_TOP, [-20.0, 20.0], |ui| {
         theme::over().show(ui, |ui| {
             let words = units::clock(show.now.tick.seconds());
-            ui.label(RichText::new(words).font(theme::heading_font(22.0)).color(TEXT));
+            ui.label(
+                RichText::new(words)
+                    .font(theme::heading_font(22.0))
+                    .color(TEXT),
+            );
         });
     });
 }
@@ -276,7 +284,9 @@ fn key_cap(ui: &mut Ui, words: &str, colour: Color32) {
         .stroke(Stroke::new(1.0, colour))
         .corner_radius(3.0)
         .inner_margin(egui::Margin::symmetric(6, 1));
-    frame.show(ui, |ui| ui.label(theme::strong(words).size(14.0).color(colour)));
+    frame.show(ui, |ui| {
+        ui.label(theme::strong(words).size(14.0).color(colour))
+    });
 }
 
 /// What could be done with the thing that is looked at, and work under way.
@@ -347,7 +357,10 @@ fn step(ctx: &Context, help: &Help) {
     corner(ctx, "step", Align2::LEFT_TOP, [20.0, 20.0], |ui| {
         let shown = theme::over().show(ui, |ui| {
             ui.set_width(300.0);
-            let count = say("scene-hud-step", &[("number", &step.number), ("of", &step.of)]);
+            let count = say(
+                "scene-hud-step",
+                &[("number", &step.number), ("of", &step.of)],
+            );
             ui.label(theme::faint(count).color(AMBER));
             ui.add(Label::new(theme::body(&step.told)).wrap());
             if let Some(hint) = &step.hint {
@@ -356,7 +369,8 @@ fn step(ctx: &Context, help: &Help) {
         });
         let at = shown.response.rect;
         let edge = Stroke::new(3.0, AMBER);
-        ui.painter().line_segment([at.left_top(), at.left_bottom()], edge);
+        ui.painter()
+            .line_segment([at.left_top(), at.left_bottom()], edge);
     });
 }
 
@@ -377,7 +391,11 @@ fn point_at(ctx: &Context, sight: &Sight<'_>, show: &Show, seat: Seat, help: &He
         // An arrow towards it.
         let way = (at - sight.screen.center()).normalized();
         let across = Vec2::new(-way.y, way.x);
-        let corners = [at + way * 14.0, at - way * 6.0 + across * 11.0, at - way * 6.0 - across * 11.0];
+        let corners = [
+            at + way * 14.0,
+            at - way * 6.0 + across * 11.0,
+            at - way * 6.0 - across * 11.0,
+        ];
         let arrow = egui::Shape::convex_polygon(corners.to_vec(), AMBER, Stroke::new(2.0, INK));
         painter.add(arrow);
         return;
@@ -387,7 +405,11 @@ fn point_at(ctx: &Context, sight: &Sight<'_>, show: &Show, seat: Seat, help: &He
     let size = (placed.radius_m / eye.distance(placed.at).max(0.3) * 620.0).clamp(14.0, 90.0);
     for (x, y) in [(-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0)] {
         let corner = at + Vec2::new(x, y) * size;
-        let along = [corner - Vec2::new(x * 9.0, 0.0), corner, corner - Vec2::new(0.0, y * 9.0)];
+        let along = [
+            corner - Vec2::new(x * 9.0, 0.0),
+            corner,
+            corner - Vec2::new(0.0, y * 9.0),
+        ];
         for stroke in [dark, light] {
             painter.line(along.to_vec(), stroke);
         }
@@ -409,14 +431,22 @@ fn gauge(ctx: &Context, sight: &Sight<'_>, show: &Show, settings: &Settings) {
     }
     let bar = f64::from(show.number(|f| f.machine.needle_pa)) / 1e5;
     // A needle is not read closer than this.
-    let bar = if bar < 100.0 { bar.round() } else { 5.0 * (bar / 5.0).round() };
+    let bar = if bar < 100.0 {
+        bar.round()
+    } else {
+        5.0 * (bar / 5.0).round()
+    };
     let words = say(
         "scene-hud-gauge",
         &[("pressure", &amount(settings.units, bar, "bar"))],
     );
     corner(ctx, "gauge", Align2::RIGHT_BOTTOM, [-20.0, -20.0], |ui| {
         theme::over().show(ui, |ui| {
-            ui.label(RichText::new(words).font(theme::heading_font(22.0)).color(AMBER));
+            ui.label(
+                RichText::new(words)
+                    .font(theme::heading_font(22.0))
+                    .color(AMBER),
+            );
         });
     });
 }
@@ -429,7 +459,11 @@ fn told(ctx: &Context, toasts: &Toasts) {
     corner(ctx, "told", Align2::CENTER_TOP, [0.0, 20.0], |ui| {
         for told in &toasts.0 {
             let critical = told.severity == Severity::Critical;
-            let fill = if critical { theme::RED_GROUND } else { theme::through(INK, 0.86) };
+            let fill = if critical {
+                theme::RED_GROUND
+            } else {
+                theme::through(INK, 0.86)
+            };
             let shown = theme::over().fill(fill).show(ui, |ui| {
                 ui.set_width(430.0);
                 ui.spacing_mut().item_spacing.y = 2.0;
@@ -443,7 +477,8 @@ fn told(ctx: &Context, toasts: &Toasts) {
             });
             let at = shown.response.rect;
             let edge = Stroke::new(3.0, if critical { RED } else { AMBER });
-            ui.painter().line_segment([at.left_top(), at.left_bottom()], edge);
+            ui.painter()
+                .line_segment([at.left_top(), at.left_bottom()], edge);
             ui.add_space(6.0);
         }
     });
@@ -461,7 +496,13 @@ fn keys(ctx: &Context, settings: &Settings, seat: Seat) {
     ];
     let pump = [Deed::Hurry, Deed::Stop];
     let of_post: &[Deed] = if seat == Seat::LANCE { &lance } else { &pump };
-    let all = [Deed::Take, Deed::Inspect, Deed::Call, Deed::Sheet, Deed::Menu];
+    let all = [
+        Deed::Take,
+        Deed::Inspect,
+        Deed::Call,
+        Deed::Sheet,
+        Deed::Menu,
+    ];
     corner(ctx, "keys", Align2::RIGHT_TOP, [-20.0, 74.0], |ui| {
         theme::over().show(ui, |ui| {
             ui.spacing_mut().item_spacing = Vec2::new(8.0, 4.0);
@@ -488,6 +529,8 @@ pub(super) fn plugin(app: &mut App) {
         .add_systems(Update, hear.run_if(in_state(Screen::Yard)))
         .add_systems(
             EguiPrimaryContextPass,
-            screen.in_set(ScreenSystems::Draw).run_if(in_state(Run::Live)),
+            screen
+                .in_set(ScreenSystems::Draw)
+                .run_if(in_state(Run::Live)),
         );
 }

@@ -68,5 +68,11 @@ pub fn plugin(app: &mut App) {
                     .run_if(in_state(Screen::Settings)),
             ),
         )
-        .add_plugins((hud::plugin, pause::plugin, settings::plugin, notice::plugin, pad::plugin));
+        .add_plugins((
+            hud::plugin,
+            pause::plugin,
+            settings::plugin,
+            notice::plugin,
+            pad::plugin,
+        ));
 }

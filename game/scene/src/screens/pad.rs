@@ -45,9 +45,17 @@ fn way(x: f32, y: f32) -> Option<Key> {
     if x.abs().max(y.abs()) < OUT {
         None
     } else if x.abs() > y.abs() {
-        Some(if x > 0.0 { Key::ArrowRight } else { Key::ArrowLeft })
+        Some(if x > 0.0 {
+            Key::ArrowRight
+        } else {
+            Key::ArrowLeft
+        })
     } else {
-        Some(if y > 0.0 { Key::ArrowUp } else { Key::ArrowDown })
+        Some(if y > 0.0 {
+            Key::ArrowUp
+        } else {
+            Key::ArrowDown
+        })
     }
 }
 

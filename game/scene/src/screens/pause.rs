@@ -71,7 +71,8 @@ fn screen(
     let ctx = contexts.ctx_mut()?.clone();
     let mut root = theme::root(&ctx, "pause");
     let whole = root.max_rect();
-    root.painter().rect_filled(whole, 0.0, theme::through(INK, 0.45));
+    root.painter()
+        .rect_filled(whole, 0.0, theme::through(INK, 0.45));
     // The key that has halted it is still down in the first picture.
     paused.pictures += 1;
     let back = paused.pictures > 2 && super::wants_back(&ctx) && !waits.holds_keys();
@@ -81,7 +82,11 @@ fn screen(
             asked.or(back.then_some(Ask::Wish(Wish::Halt(false))))
         }
         Page::Anew | Page::Leave => {
-            let wish = if paused.page == Page::Anew { Wish::Anew } else { Wish::Leave };
+            let wish = if paused.page == Page::Anew {
+                Wish::Anew
+            } else {
+                Wish::Leave
+            };
             let asked = title::left_panel(&mut root, |ui| really(ui, wish));
             asked.or(back.then_some(Ask::Open(Page::Menu)))
         }
@@ -168,7 +173,11 @@ fn menu(ui: &mut Ui, sitting: &Sitting, lost_focus: bool) -> Option<Ask> {
 }
 
 fn really(ui: &mut Ui, wish: Wish) -> Option<Ask> {
-    let id = if wish == Wish::Anew { "scene-pause-anew" } else { "scene-pause-leave" };
+    let id = if wish == Wish::Anew {
+        "scene-pause-anew"
+    } else {
+        "scene-pause-leave"
+    };
     ui.add(Label::new(theme::heading(say(id, &[]))).wrap());
     ui.add_space(GAP);
     ui.add(Label::new(theme::body(say("scene-pause-stays", &[]))).wrap());
@@ -178,7 +187,9 @@ fn really(ui: &mut Ui, wish: Wish) -> Option<Ask> {
     if no.clicked() {
         return Some(Ask::Open(Page::Menu));
     }
-    theme::button(ui, say(id, &[])).clicked().then_some(Ask::Wish(wish))
+    theme::button(ui, say(id, &[]))
+        .clicked()
+        .then_some(Ask::Wish(wish))
 }
 
 /// Sets up the menu of a halted attempt.

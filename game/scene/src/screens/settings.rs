@@ -152,11 +152,21 @@ fn slider(ui: &mut Ui, value: &mut f32, range: RangeInclusive<f32>, step: f64, s
 }
 
 fn share(value: f32) -> String {
-    say("scene-percent", &[("number", &number(f64::from(100.0 * value), 0))])
+    say(
+        "scene-percent",
+        &[("number", &number(f64::from(100.0 * value), 0))],
+    )
 }
 
 fn tick(ui: &mut Ui, on: &mut bool) {
-    let words = say(if *on { "scene-settings-on" } else { "scene-settings-off" }, &[]);
+    let words = say(
+        if *on {
+            "scene-settings-on"
+        } else {
+            "scene-settings-off"
+        },
+        &[],
+    );
     theme::followed(ui.checkbox(on, theme::body(words)));
 }
 
@@ -177,7 +187,9 @@ fn picture(ui: &mut Ui, s: &mut Settings) {
         // pointer would else run away from it.
         let id = ui.id().with("text_scale");
         let mut now = ui.data(|d| d.get_temp::<f32>(id)).unwrap_or(s.text_scale);
-        let slider = Slider::new(&mut now, TEXT_SCALES).step_by(0.05).show_value(false);
+        let slider = Slider::new(&mut now, TEXT_SCALES)
+            .step_by(0.05)
+            .show_value(false);
         let moved = theme::followed(ui.add(slider));
         if moved.dragged() {
             ui.data_mut(|d| d.insert_temp(id, now));
@@ -198,7 +210,10 @@ fn picture(ui: &mut Ui, s: &mut Settings) {
         );
     });
     line(ui, "view", |ui| {
-        let shown = say("scene-degrees", &[("number", &number(f64::from(s.view_deg), 0))]);
+        let shown = say(
+            "scene-degrees",
+            &[("number", &number(f64::from(s.view_deg), 0))],
+        );
         slider(ui, &mut s.view_deg, VIEWS_DEG, 1.0, shown);
     });
     line(ui, "sway", |ui| {
@@ -242,8 +257,14 @@ fn keys(ui: &mut Ui, s: &mut Settings, waits: &mut Waits) {
     ui.add(Label::new(told).wrap());
     ui.spacing_mut().item_spacing.y = 4.0;
     for (n, deed) in Deed::ALL.into_iter().enumerate() {
-        let fill = if n % 2 == 0 { theme::RAISED } else { theme::PANEL };
-        let frame = egui::Frame::new().fill(fill).inner_margin(egui::Margin::symmetric(10, 3));
+        let fill = if n % 2 == 0 {
+            theme::RAISED
+        } else {
+            theme::PANEL
+        };
+        let frame = egui::Frame::new()
+            .fill(fill)
+            .inner_margin(egui::Margin::symmetric(10, 3));
         frame.show(ui, |ui| row(ui, s, waits, deed));
     }
     ui.add_space(GAP);
@@ -266,7 +287,11 @@ fn row(ui: &mut Ui, s: &Settings, waits: &mut Waits, deed: Deed) {
         for (n, (_, binding)) in s.keys.0.iter().enumerate().filter(|(_, (d, _))| *d == deed) {
             none = false;
             let waiting = waits.wanted == Some((deed, n));
-            let words = if waiting { say("scene-settings-keys-waits", &[]) } else { names::binding(*binding) };
+            let words = if waiting {
+                say("scene-settings-keys-waits", &[])
+            } else {
+                names::binding(*binding)
+            };
             let pressed = theme::choice(ui, waiting, words).clicked();
             if pressed && !waits.holds_keys() {
                 waits.wanted = Some((deed, n));
@@ -276,9 +301,14 @@ fn row(ui: &mut Ui, s: &Settings, waits: &mut Waits, deed: Deed) {
             ui.label(theme::body(say("scene-settings-keys-none", &[])).color(RED));
         }
         let more = waits.wanted == Some((deed, s.keys.0.len()));
-        let words = if more { say("scene-settings-keys-waits", &[]) } else { String::from("+") };
+        let words = if more {
+            say("scene-settings-keys-waits", &[])
+        } else {
+            String::from("+")
+        };
         let plus = theme::choice(ui, more, words);
-        let plus = plus.on_hover_text(theme::faint(say("scene-settings-keys-more", &[])).color(TEXT));
+        let plus =
+            plus.on_hover_text(theme::faint(say("scene-settings-keys-more", &[])).color(TEXT));
         if plus.clicked() && !waits.holds_keys() {
             waits.wanted = Some((deed, s.keys.0.len()));
         }
@@ -314,7 +344,11 @@ fn bind(keys: &mut Keymap, deed: Deed, place: usize, pressed: Binding) -> String
         ),
         None => {
             let old = old.map(|(_, b)| names::binding(b)).unwrap_or_default();
-            let id = if old.is_empty() { "scene-settings-keys-bound" } else { "scene-settings-keys-changed" };
+            let id = if old.is_empty() {
+                "scene-settings-keys-bound"
+            } else {
+                "scene-settings-keys-changed"
+            };
             if old.is_empty() {
                 say(id, &[("key", &key), ("deed", &deed)])
             } else {

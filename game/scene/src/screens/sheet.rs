@@ -10,9 +10,9 @@ use bevy::prelude::*;
 use bevy_egui::EguiContexts;
 use bevy_egui::egui::{self, Align, Grid, Label, Layout, RichText, Ui, Vec2};
 use crew::Seat;
+use training::level::{CriterionKind, Level};
 use training::recording::Mode;
 use training::text::{number, say};
-use training::level::{CriterionKind, Level};
 
 /// Width from which the sheet has two columns.
 const WIDE: f32 = 820.0;
@@ -176,10 +176,13 @@ fn measured(ui: &mut Ui, level: &Level, units: Units) {
     criteria(ui, level, units);
     ui.add_space(SPACE);
     ui.label(theme::part(say("scene-sheet-limits", &[])));
-    ui.add(Label::new(theme::faint(say(
-        "scene-sheet-limits_of",
-        &[("region", &level.region.title.get("en"))],
-    ))).wrap());
+    ui.add(
+        Label::new(theme::faint(say(
+            "scene-sheet-limits_of",
+            &[("region", &level.region.title.get("en"))],
+        )))
+        .wrap(),
+    );
     limits(ui, level, units);
     if level.post == Seat::LANCE || !level.equipment.nozzles.is_empty() {
         ui.add_space(SPACE);
@@ -199,24 +202,31 @@ fn measured(ui: &mut Ui, level: &Level, units: Units) {
 
 /// Lines of words with something at the right, each on a ground of its own.
 fn line(ui: &mut Ui, n: usize, left: RichText, under: Option<String>, right: RichText) {
-    let fill = if n % 2 == 0 { theme::RAISED } else { theme::PANEL };
-    egui::Frame::new().fill(fill).inner_margin(egui::Margin::symmetric(10, 5)).show(ui, |ui| {
-        let width = ui.available_width();
-        ui.horizontal_top(|ui| {
-            let size = Vec2::new(width - 110.0, 0.0);
-            ui.allocate_ui_with_layout(size, Layout::top_down(Align::LEFT), |ui| {
-                ui.set_width(size.x);
-                ui.spacing_mut().item_spacing.y = 1.0;
-                ui.add(Label::new(left).wrap());
-                if let Some(under) = under {
-                    ui.add(Label::new(theme::faint(under)).wrap());
-                }
-            });
-            ui.with_layout(Layout::right_to_left(Align::TOP), |ui| {
-                ui.add(Label::new(right).extend());
+    let fill = if n % 2 == 0 {
+        theme::RAISED
+    } else {
+        theme::PANEL
+    };
+    egui::Frame::new()
+        .fill(fill)
+        .inner_margin(egui::Margin::symmetric(10, 5))
+        .show(ui, |ui| {
+            let width = ui.available_width();
+            ui.horizontal_top(|ui| {
+                let size = Vec2::new(width - 110.0, 0.0);
+                ui.allocate_ui_with_layout(size, Layout::top_down(Align::LEFT), |ui| {
+                    ui.set_width(size.x);
+                    ui.spacing_mut().item_spacing.y = 1.0;
+                    ui.add(Label::new(left).wrap());
+                    if let Some(under) = under {
+                        ui.add(Label::new(theme::faint(under)).wrap());
+                    }
+                });
+                ui.with_layout(Layout::right_to_left(Align::TOP), |ui| {
+                    ui.add(Label::new(right).extend());
+                });
             });
         });
-    });
 }
 
 fn criteria(ui: &mut Ui, level: &Level, units: Units) {
@@ -225,7 +235,13 @@ fn criteria(ui: &mut Ui, level: &Level, units: Units) {
         let name = say(&format!("report-criterion-{}", criterion.kind.id()), &[]);
         let asked = asked(&criterion.kind, level, units);
         let weight = say("scene-percent", &[("number", &number(criterion.weight, 0))]);
-        line(ui, n, theme::body(name), Some(asked), theme::strong(weight).color(AMBER));
+        line(
+            ui,
+            n,
+            theme::body(name),
+            Some(asked),
+            theme::strong(weight).color(AMBER),
+        );
     }
     ui.spacing_mut().item_spacing.y = GAP;
 }
@@ -254,7 +270,10 @@ fn asked(kind: &CriterionKind, level: &Level, units: Units) -> String {
         ),
         CriterionKind::DumpedOnCall => say(
             &id,
-            &[("seconds", &number(level.region.limits.dump_on_call_s.value, 1))],
+            &[(
+                "seconds",
+                &number(level.region.limits.dump_on_call_s.value, 1),
+            )],
         ),
         CriterionKind::Cooled => say(
             &id,
@@ -263,13 +282,22 @@ fn asked(kind: &CriterionKind, level: &Level, units: Units) -> String {
         CriterionKind::Cleaned { pct } | CriterionKind::StandOffKept { pct } => {
             say(&id, &[("percent", &number(*pct, 0))])
         }
-        CriterionKind::TestPatch { at_most_bar, look_s } => say(
+        CriterionKind::TestPatch {
+            at_most_bar,
+            look_s,
+        } => say(
             &id,
-            &[("pressure", &bar(*at_most_bar)), ("seconds", &number(*look_s, 0))],
+            &[
+                ("pressure", &bar(*at_most_bar)),
+                ("seconds", &number(*look_s, 0)),
+            ],
         ),
         CriterionKind::StoppedForIntruder => say(
             &id,
-            &[("seconds", &number(level.region.limits.release_on_cue_s.value, 1))],
+            &[(
+                "seconds",
+                &number(level.region.limits.release_on_cue_s.value, 1),
+            )],
         ),
         CriterionKind::BoreGauged
         | CriterionKind::StopsTested
@@ -326,27 +354,40 @@ fn limits(ui: &mut Ui, level: &Level, units: Units) {
             _ => "s",
         };
         let value = amount(units, limit.value, unit);
-        line(ui, n, theme::body(words).size(14.5), None, theme::body(value));
+        line(
+            ui,
+            n,
+            theme::body(words).size(14.5),
+            None,
+            theme::body(value),
+        );
     }
     ui.spacing_mut().item_spacing.y = GAP;
 }
 
 fn nozzles(ui: &mut Ui, level: &Level, units: Units) {
     let head = |ui: &mut Ui, id: &str| ui.label(theme::faint(say(id, &[])));
-    Grid::new("nozzles").num_columns(3).spacing([18.0, 6.0]).striped(false).show(ui, |ui| {
-        head(ui, "scene-sheet-nozzle");
-        head(ui, "scene-sheet-bore");
-        head(ui, "scene-sheet-stand_off");
-        ui.end_row();
-        for (n, nozzle) in level.equipment.nozzles.iter().enumerate() {
-            let colour = if n == 0 { AMBER } else { TEXT };
-            ui.label(theme::body(nozzle.title.get("en")).color(colour));
-            let bore = 1000.0 * nozzle.water.bore_m;
-            ui.label(theme::body(amount(units, bore, "mm")));
-            let [near, far] = nozzle.stand_off_m.map(|m| amount(units, 1000.0 * m, "mm"));
-            ui.label(theme::body(say("scene-from_to", &[("from", &near), ("to", &far)])));
+    Grid::new("nozzles")
+        .num_columns(3)
+        .spacing([18.0, 6.0])
+        .striped(false)
+        .show(ui, |ui| {
+            head(ui, "scene-sheet-nozzle");
+            head(ui, "scene-sheet-bore");
+            head(ui, "scene-sheet-stand_off");
             ui.end_row();
-        }
-    });
+            for (n, nozzle) in level.equipment.nozzles.iter().enumerate() {
+                let colour = if n == 0 { AMBER } else { TEXT };
+                ui.label(theme::body(nozzle.title.get("en")).color(colour));
+                let bore = 1000.0 * nozzle.water.bore_m;
+                ui.label(theme::body(amount(units, bore, "mm")));
+                let [near, far] = nozzle.stand_off_m.map(|m| amount(units, 1000.0 * m, "mm"));
+                ui.label(theme::body(say(
+                    "scene-from_to",
+                    &[("from", &near), ("to", &far)],
+                )));
+                ui.end_row();
+            }
+        });
     ui.add(Label::new(theme::faint(say("scene-sheet-nozzle_note", &[]))).wrap());
 }

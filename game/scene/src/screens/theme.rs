@@ -77,7 +77,9 @@ fn is_font(bytes: &[u8]) -> bool {
         let four = bytes.get(at..at + 4)?.try_into().ok()?;
         Some(u32::from_be_bytes(four) as usize)
     };
-    let count = bytes.get(4..6).map_or(0, |b| usize::from(b[0]) << 8 | usize::from(b[1]));
+    let count = bytes
+        .get(4..6)
+        .map_or(0, |b| usize::from(b[0]) << 8 | usize::from(b[1]));
     let known = matches!(bytes.get(..4), Some([0, 1, 0, 0] | b"OTTO" | b"true"));
     let mut missing: Vec<&[u8]> = vec![b"cmap", b"head", b"hhea", b"hmtx", b"maxp"];
     let whole = (0..count).all(|n| {
@@ -108,7 +110,12 @@ fn fonts(folder: &Path) -> FontDefinitions {
     files.sort();
     let names: Vec<String> = files
         .iter()
-        .map(|f| f.file_stem().unwrap_or_default().to_string_lossy().to_lowercase())
+        .map(|f| {
+            f.file_stem()
+                .unwrap_or_default()
+                .to_string_lossy()
+                .to_lowercase()
+        })
         .collect();
     let heavy = |name: &str| ["bold", "600", "700"].iter().any(|w| name.contains(w));
     let narrow = |name: &str| name.contains("condensed");
@@ -129,7 +136,10 @@ fn fonts(folder: &Path) -> FontDefinitions {
     let families = [
         (FontFamily::Proportional, chain(&[&text])),
         (FontFamily::Name(STRONG.into()), chain(&[&strong, &text])),
-        (FontFamily::Name(HEADINGS.into()), chain(&[&heading, &strong, &text])),
+        (
+            FontFamily::Name(HEADINGS.into()),
+            chain(&[&heading, &strong, &text]),
+        ),
     ];
     found.families.extend(families);
     found
@@ -177,9 +187,18 @@ fn style(style: &mut egui::Style) {
     style.text_styles = [
         (TextStyle::Heading, FontId::new(HEADING, family(HEADINGS))),
         (TextStyle::Body, FontId::new(BODY, FontFamily::Proportional)),
-        (TextStyle::Button, FontId::new(BODY, FontFamily::Proportional)),
-        (TextStyle::Small, FontId::new(SMALL, FontFamily::Proportional)),
-        (TextStyle::Monospace, FontId::new(SMALL, FontFamily::Monospace)),
+        (
+            TextStyle::Button,
+            FontId::new(BODY, FontFamily::Proportional),
+        ),
+        (
+            TextStyle::Small,
+            FontId::new(SMALL, FontFamily::Proportional),
+        ),
+        (
+            TextStyle::Monospace,
+            FontId::new(SMALL, FontFamily::Monospace),
+        ),
     ]
     .into();
     let spacing = &mut style.spacing;
@@ -386,8 +405,7 @@ pub fn scroll<R>(ui: &mut Ui, name: &str, add: impl FnOnce(&mut Ui) -> R) -> R {
             let by = ui.input(|i| {
                 use egui::Key::{End, Home, PageDown, PageUp};
                 let pressed = |key| f32::from(u8::from(i.key_pressed(key)));
-                page * (pressed(PageUp) - pressed(PageDown))
-                    + 1e5 * (pressed(Home) - pressed(End))
+                page * (pressed(PageUp) - pressed(PageDown)) + 1e5 * (pressed(Home) - pressed(End))
             });
             if by != 0.0 && !ui.ctx().egui_wants_keyboard_input() {
                 ui.scroll_with_delta(Vec2::new(0.0, by));

@@ -31,7 +31,10 @@ pub(super) fn screen(
         asked = asked.or(menu(ui));
         ui.with_layout(bottom, |ui| {
             if let Some(shelf) = &shelf {
-                ui.label(theme::faint(say("scene-title-release", &[("release", &shelf.release)])));
+                ui.label(theme::faint(say(
+                    "scene-title-release",
+                    &[("release", &shelf.release)],
+                )));
                 ui.add_space(GAP);
             }
             ui.with_layout(Layout::top_down(Align::LEFT), |_| {});
@@ -52,12 +55,17 @@ pub(super) fn screen(
 /// The panel at the left that title and pause have, with the yard beside it.
 pub(super) fn left_panel<R>(root: &mut Ui, add: impl FnOnce(&mut Ui) -> R) -> R {
     let whole = root.max_rect();
-    let width = (0.36 * whole.width()).clamp(380.0, 520.0).min(whole.width());
+    let width = (0.36 * whole.width())
+        .clamp(380.0, 520.0)
+        .min(whole.width());
     let panel = Rect::from_min_size(whole.min, Vec2::new(width, whole.height()));
     let painter = root.painter();
     painter.rect_filled(panel, 0.0, theme::through(PANEL, 0.94));
     // The edge towards the yard.
-    let edge = Rect::from_min_max(panel.right_top() - Vec2::new(3.0, 0.0), panel.right_bottom());
+    let edge = Rect::from_min_max(
+        panel.right_top() - Vec2::new(3.0, 0.0),
+        panel.right_bottom(),
+    );
     painter.rect_filled(edge, 0.0, AMBER);
     let inside = panel.shrink2(Vec2::new(36.0, 32.0));
     let builder = egui::UiBuilder::new().max_rect(inside);
@@ -108,8 +116,6 @@ fn cautions(ui: &mut Ui) {
         });
     });
     let at = shown.response.rect;
-    ui.painter().line_segment(
-        [at.left_top(), at.left_bottom()],
-        Stroke::new(3.0, AMBER),
-    );
+    ui.painter()
+        .line_segment([at.left_top(), at.left_bottom()], Stroke::new(3.0, AMBER));
 }

@@ -10,7 +10,10 @@ use std::path::Path;
 use training::data::{Cell, Reader, Source, parse, read};
 use training::text::number;
 
-const UNITS: [(&str, Units); 2] = [("Metric", Units::Metric), ("UsCustomary", Units::UsCustomary)];
+const UNITS: [(&str, Units); 2] = [
+    ("Metric", Units::Metric),
+    ("UsCustomary", Units::UsCustomary),
+];
 const QUALITIES: [(&str, Quality); 2] = [("Low", Quality::Low), ("High", Quality::High)];
 
 macro_rules! words {
@@ -49,7 +52,10 @@ fn deeds() -> Vec<(&'static str, Deed)> {
 }
 
 fn name<T: PartialEq>(words: &[(&'static str, T)], of: &T) -> Option<&'static str> {
-    words.iter().find(|(_, value)| value == of).map(|(name, _)| *name)
+    words
+        .iter()
+        .find(|(_, value)| value == of)
+        .map(|(name, _)| *name)
 }
 
 /// Whether a binding is one that can be written down.
@@ -71,12 +77,13 @@ pub(super) fn load(path: &Path) -> Result<Settings, String> {
 fn settings(r: &mut Reader<'_, '_>) -> Settings {
     let plain = Settings::default();
     let share = |c: &mut Cell<'_, '_>| c.f64(0.0..=1.0) as f32;
-    let wide = |range: core::ops::RangeInclusive<f32>| {
-        f64::from(*range.start())..=f64::from(*range.end())
-    };
+    let wide =
+        |range: core::ops::RangeInclusive<f32>| f64::from(*range.start())..=f64::from(*range.end());
     Settings {
         units: r.option("units", |c| c.word(&UNITS)).unwrap_or(plain.units),
-        quality: r.option("quality", |c| c.word(&QUALITIES)).unwrap_or(plain.quality),
+        quality: r
+            .option("quality", |c| c.word(&QUALITIES))
+            .unwrap_or(plain.quality),
         text_scale: r
             .option("text_scale", |c| c.f64(wide(TEXT_SCALES)) as f32)
             .unwrap_or(plain.text_scale),
@@ -87,11 +94,15 @@ fn settings(r: &mut Reader<'_, '_>) -> Settings {
         mouse: r.option("mouse", |c| c.whole(MOUSE)).unwrap_or(plain.mouse),
         invert: r.option("invert", |c| c.bool()).unwrap_or(plain.invert),
         toggles: r.option("toggles", |c| c.bool()).unwrap_or(plain.toggles),
-        fullscreen: r.option("fullscreen", |c| c.bool()).unwrap_or(plain.fullscreen),
+        fullscreen: r
+            .option("fullscreen", |c| c.bool())
+            .unwrap_or(plain.fullscreen),
         loudness: r.option("loudness", share).unwrap_or(plain.loudness),
         voices: r.option("voices", share).unwrap_or(plain.voices),
         captions: r.option("captions", |c| c.bool()).unwrap_or(plain.captions),
-        trainee: r.option("trainee", |c| c.text(NAME_MOST)).unwrap_or_default(),
+        trainee: r
+            .option("trainee", |c| c.text(NAME_MOST))
+            .unwrap_or_default(),
         remember: r.option("remember", |c| c.bool()).unwrap_or(plain.remember),
         keys: r
             .option("keys", |c| Keymap(c.list(0..=KEYS_MOST, bound)))
@@ -109,7 +120,12 @@ fn bound(cell: &mut Cell<'_, '_>) -> (Deed, Binding) {
         let pad = r.option("pad", |c| Binding::Pad(c.word(PAD)));
         let mut given = [key, mouse, pad].into_iter().flatten();
         let (first, second) = (given.next(), given.next());
-        r.check("", first.is_some() && second.is_none(), "scene-settings-one_binding", vec![]);
+        r.check(
+            "",
+            first.is_some() && second.is_none(),
+            "scene-settings-one_binding",
+            vec![],
+        );
         (deed, first.unwrap_or(Binding::Key(KeyCode::Escape)))
     })
 }
@@ -223,7 +239,13 @@ mod tests {
     fn what_is_left_out_is_as_it_comes() {
         let path = file("short.ron", "Settings(mouse: 20)");
         let loaded = load(&path).unwrap();
-        assert_eq!(loaded, Settings { mouse: 20, ..Settings::default() });
+        assert_eq!(
+            loaded,
+            Settings {
+                mouse: 20,
+                ..Settings::default()
+            }
+        );
     }
 
     #[test]
@@ -253,16 +275,35 @@ mod tests {
         );
         let lines: Vec<&str> = said.lines().collect();
         assert_eq!(lines.len(), 3, "{said}");
-        assert!(lines.iter().any(|l| l.starts_with("keys.ron:2:5: keys[0]: ")), "{said}");
-        assert!(lines.iter().any(|l| l.starts_with("keys.ron:3:5: keys[1]: ")), "{said}");
-        assert!(lines.iter().any(|l| l.starts_with("keys.ron:4:12: keys[2].deed: jump ")), "{said}");
+        assert!(
+            lines
+                .iter()
+                .any(|l| l.starts_with("keys.ron:2:5: keys[0]: ")),
+            "{said}"
+        );
+        assert!(
+            lines
+                .iter()
+                .any(|l| l.starts_with("keys.ron:3:5: keys[1]: ")),
+            "{said}"
+        );
+        assert!(
+            lines
+                .iter()
+                .any(|l| l.starts_with("keys.ron:4:12: keys[2].deed: jump ")),
+            "{said}"
+        );
     }
 
     #[test]
     fn a_file_of_another_kind_is_refused() {
         assert!(refused("level.ron", "Level(id: \"x\")").contains("Settings(...)"));
         assert!(refused("cut.ron", "Settings(mouse: 20").contains("the file ends here"));
-        assert!(load(Path::new("/nowhere/settings.ron")).unwrap_err().contains("cannot be read"));
+        assert!(
+            load(Path::new("/nowhere/settings.ron"))
+                .unwrap_err()
+                .contains("cannot be read")
+        );
     }
 
     #[test]

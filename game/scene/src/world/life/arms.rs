@@ -207,7 +207,8 @@ fn hold(
     if let Some(skins) = skins
         && let Some((_, person)) = seat.and_then(|seat| show.person(seat))
     {
-        let wanted = if person.wears & Ppe::Gloves.bit() != 0 {
+        let dressed = show.loaded.level.site.rack.is_none();
+        let wanted = if dressed || person.wears & Ppe::Gloves.bit() != 0 {
             &skins.glove
         } else {
             &skins.bare

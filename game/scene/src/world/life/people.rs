@@ -121,7 +121,8 @@ fn dress(
             if let Ok((name, mut visibility)) = parts.get_mut(part)
                 && let Some(piece) = piece(&name.0)
             {
-                let worn = person.wears & piece.bit() != 0;
+                // Where nothing is put on or taken off, everybody came dressed.
+                let worn = show.loaded.level.site.rack.is_none() || person.wears & piece.bit() != 0;
                 visibility.set_if_neq(if worn {
                     Visibility::Inherited
                 } else {
