@@ -1,5 +1,7 @@
 //! The yard as it is seen.
 
+pub mod life;
+
 use crate::flow::FrameSystems;
 use crate::settings::Settings;
 use crate::stage::Eye;
@@ -42,6 +44,7 @@ fn look(
 /// Sets up what is seen.
 pub fn plugin(app: &mut App) {
     app.init_resource::<Pending>()
+        .add_plugins(life::plugin)
         .add_systems(Startup, set_up)
         .add_systems(Update, look.in_set(FrameSystems::Show));
 }
