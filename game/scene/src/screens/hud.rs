@@ -1,12 +1,13 @@
 //! What lies over the view of the yard: no more than a person would feel or
 //! know by themselves, and in practice what helps to learn.
 
+use super::ScreenSystems;
 use super::theme::{self, AMBER, FAINT, INK, RED, TEAL, TEXT};
 use super::units::{self, amount};
-use super::{ScreenSystems, names};
 use crate::flow::{Run, Screen};
 use crate::hands::Look;
 use crate::hands::keymap::Deed;
+use crate::hands::names;
 use crate::help::Help;
 use crate::settings::Settings;
 use crate::sitting::Sitting;

@@ -4,7 +4,6 @@
 mod calls;
 mod choice;
 mod hud;
-mod names;
 mod notice;
 mod pad;
 mod pause;
