@@ -374,16 +374,20 @@ fn step(ctx: &Context, help: &Help) {
     });
 }
 
+/// How large a place is that a step leads to, metres.
+const PLACE_M: f32 = 0.3;
+
 /// A mark at what the step is done with.
 fn point_at(ctx: &Context, sight: &Sight<'_>, show: &Show, seat: Seat, help: &Help) {
-    let Some(wanted) = help.step.as_ref().and_then(|s| s.points_at) else {
-        return;
-    };
+    let Some(step) = &help.step else { return };
     let all = things(&show.loaded.level, &show.now, seat);
-    let Some(placed) = all.iter().find(|p| p.thing == wanted) else {
+    let thing = all.iter().find(|p| Some(p.thing) == step.points_at);
+    // What is no thing is a place: somewhere to walk to, or a part of the surface.
+    let place = step.leads_to.map(|at| (at, PLACE_M));
+    let Some((middle, radius_m)) = thing.map(|p| (p.at, p.radius_m)).or(place) else {
         return;
     };
-    let (at, at_edge) = sight.at_edge(placed.at);
+    let (at, at_edge) = sight.at_edge(middle);
     let painter = ctx.layer_painter(egui::LayerId::background());
     let dark = Stroke::new(5.0, theme::through(INK, 0.5));
     let light = Stroke::new(2.5, AMBER);
@@ -402,7 +406,7 @@ fn point_at(ctx: &Context, sight: &Sight<'_>, show: &Show, seat: Seat, help: &He
     }
     // Four corners around it leave what is looked at free.
     let eye = sight.at.translation();
-    let size = (placed.radius_m / eye.distance(placed.at).max(0.3) * 620.0).clamp(14.0, 90.0);
+    let size = (radius_m / eye.distance(middle).max(0.3) * 620.0).clamp(14.0, 90.0);
     for (x, y) in [(-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0)] {
         let corner = at + Vec2::new(x, y) * size;
         let along = [

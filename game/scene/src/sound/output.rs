@@ -213,7 +213,7 @@ pub enum Speakers {
     #[default]
     Untried,
     /// A server is being asked.
-    Asked(Receiver<Option<Deck<Server>>>),
+    Asked(Receiver<Option<Box<Deck<Server>>>>),
     /// One answers.
     Open(Box<Deck<Server>>),
     /// There is none: the game goes on in silence.
@@ -236,7 +236,11 @@ impl Speakers {
         let (answer, asked) = channel();
         let asking = std::thread::Builder::new()
             .name(String::from("sound"))
-            .spawn(move || answer.send(Deck::new(Store::of(&assets), ())));
+            .spawn(move || {
+                answer
+                    .send(Deck::new(Store::of(&assets), ()).map(Box::new))
+                    .is_ok()
+            });
         match asking {
             Ok(_) => Speakers::Asked(asked),
             Err(_) => Speakers::Silent,
@@ -249,7 +253,7 @@ impl Speakers {
             return None;
         };
         let (speakers, answer) = match asked.try_recv() {
-            Ok(Some(deck)) => (Speakers::Open(Box::new(deck)), Answer::Plays),
+            Ok(Some(deck)) => (Speakers::Open(deck), Answer::Plays),
             Ok(None) | Err(TryRecvError::Disconnected) => (Speakers::Silent, Answer::None),
             Err(TryRecvError::Empty) => return None,
         };

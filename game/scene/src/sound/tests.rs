@@ -10,7 +10,7 @@ use crew::{Call, Control, Ppe, Seat, Tick};
 use std::sync::{Arc, OnceLock};
 use training::Event;
 use training::load::{Library, Loaded};
-use yard::view::JetView;
+use yard::view::{JetView, Spread};
 
 mod taped;
 
@@ -79,7 +79,7 @@ fn jet(tip: [f64; 3]) -> JetView {
         thrust_n: 200.0,
         diameter_m: 1.4e-3,
         core_m: 0.3,
-        kind: None,
+        spread: Spread::Round,
         meets: Some([tip[0] + 1.0, tip[1], tip[2]]),
         normal: [-1.0, 0.0, 0.0],
         spot: None,
