@@ -18,7 +18,7 @@ use crate::world::YardCamera;
 use bevy::prelude::*;
 use bevy::time::Real;
 use bevy_egui::egui::{
-    self, Align, Align2, Area, Color32, Context, Id, Label, Layout, Pos2, Rect, RichText, Stroke,
+    self, Align2, Area, Color32, Context, Grid, Id, Label, Pos2, Rect, RichText, Stroke,
     Ui, Vec2,
 };
 use bevy_egui::{EguiContexts, EguiPrimaryContextPass};
@@ -510,19 +510,19 @@ fn keys(ctx: &Context, settings: &Settings, seat: Seat) {
     ];
     corner(ctx, "keys", Align2::RIGHT_TOP, [-20.0, 74.0], |ui| {
         theme::over().show(ui, |ui| {
-            ui.spacing_mut().item_spacing = Vec2::new(8.0, 4.0);
             let walk = [Deed::Ahead, Deed::Left, Deed::Back, Deed::Right];
             let walk: Vec<String> = walk.map(|d| names::bound(&settings.keys, d)).into();
-            let mut line = |cap: &str, words: String| {
-                ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-                    key_cap(ui, cap, TEXT);
-                    ui.label(theme::faint(words).color(TEXT));
-                });
+            let line = |ui: &mut Ui, cap: &str, words: String| {
+                key_cap(ui, cap, TEXT);
+                ui.label(theme::faint(words).color(TEXT));
+                ui.end_row();
             };
-            line(&walk.join(" "), say("scene-hud-walk", &[]));
-            for deed in of_post.iter().chain(&all) {
-                line(&names::bound(&settings.keys, *deed), names::deed(*deed));
-            }
+            Grid::new("keys").num_columns(2).spacing([10.0, 4.0]).show(ui, |ui| {
+                line(ui, &walk.join(" "), say("scene-hud-walk", &[]));
+                for deed in of_post.iter().chain(&all) {
+                    line(ui, &names::bound(&settings.keys, *deed), names::deed(*deed));
+                }
+            });
         });
     });
 }

@@ -133,7 +133,7 @@ fn line(ui: &mut Ui, name: &str, add: impl FnOnce(&mut Ui)) {
             ui.add(Label::new(theme::faint(about)).wrap());
         });
         ui.add_space(SPACE);
-        add(ui);
+        ui.horizontal(add);
     });
 }
 
