@@ -20,7 +20,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// The crates from the bottom up, each with those of ours that it may use. Arrows point down.
-const ARROWS: [(&str, &[&str]); 7] = [
+const ARROWS: [(&str, &[&str]); 8] = [
     ("hydraulics", &[]),
     ("mechanics", &[]),
     // People of the program must not be able to look at observations, faults or marks.
@@ -28,6 +28,7 @@ const ARROWS: [(&str, &[&str]); 7] = [
     ("training", &["crew", "hydraulics"]),
     ("records", &["crew", "training"]),
     ("yard", &["crew", "hydraulics", "mechanics", "training"]),
+    ("scene", &["crew", "records", "training", "yard"]),
     (
         "jetyard",
         &[
@@ -35,6 +36,7 @@ const ARROWS: [(&str, &[&str]); 7] = [
             "hydraulics",
             "mechanics",
             "records",
+            "scene",
             "training",
             "yard",
         ],

@@ -5,7 +5,7 @@ use std::fmt;
 use training::data::Problems;
 use training::recording::{JournalFault, KeyFault, ReadFault};
 use training::text::{number, say, told};
-use yard::AttemptFault;
+use yard::{AttemptFault, YardFault};
 
 /// Bad input: one clear message, and exit code 2.
 #[derive(Debug)]
@@ -56,6 +56,12 @@ impl From<JournalFault> for Refusal {
 impl From<KeyFault> for Refusal {
     fn from(fault: KeyFault) -> Self {
         Refusal(told(fault.id(), &fault.arguments()))
+    }
+}
+
+impl From<YardFault> for Refusal {
+    fn from(fault: YardFault) -> Self {
+        Refusal(fault.words())
     }
 }
 

@@ -61,7 +61,10 @@ pub fn main() -> ExitCode {
 
 fn carry_out(matches: &ArgMatches) -> Result<Verdict, Refusal> {
     match matches.subcommand() {
-        None => window::open(),
+        None => window::open(None),
+        Some(("play", m)) => window::play(m),
+        Some(("shots", m)) => window::shots(m),
+        Some(("frames", m)) => window::frames(m),
         Some(("run", m)) => run::run(m),
         Some(("mark", m)) => mark::mark(m),
         Some(("replay", m)) => replay::replay(m),
@@ -88,6 +91,19 @@ fn flag(id: &'static str, help: &str) -> Arg {
         .help(say(help, &[]))
 }
 
+/// Width and height of a picture.
+fn size() -> Arg {
+    option("size", "WxH", "cli-help-size").value_parser(|text: &str| {
+        let side = |text: &str| {
+            let side: u32 = text.parse().ok()?;
+            (64..=8192).contains(&side).then_some(side)
+        };
+        text.split_once('x')
+            .and_then(|(w, h)| Some((side(w)?, side(h)?)))
+            .ok_or_else(|| say("cli-bad_size", &[("value", &text)]))
+    })
+}
+
 fn recording() -> Arg {
     Arg::new("recording")
         .value_name("RECORDING")
@@ -105,6 +121,38 @@ fn command() -> Command {
         .version(RELEASE)
         .about(say("cli-help-about", &[]))
         .after_help(say("cli-help-after", &[]))
+        .subcommand(
+            Command::new("play").about(say("cli-help-play", &[])).arg(
+                Arg::new("level")
+                    .value_name("LEVEL")
+                    .required(true)
+                    .help(say("cli-help-level", &[])),
+            ),
+        )
+        .subcommand(
+            Command::new("shots")
+                .about(say("cli-help-shots", &[]))
+                .arg(
+                    Arg::new("folder")
+                        .value_name("DIR")
+                        .required(true)
+                        .value_parser(value_parser!(PathBuf))
+                        .help(say("cli-help-shots_folder", &[])),
+                )
+                .arg(size())
+                .arg(option("only", "NAME", "cli-help-only_shots"))
+                .arg(flag("low", "cli-help-low")),
+        )
+        .subcommand(
+            Command::new("frames")
+                .about(say("cli-help-frames", &[]))
+                .arg(size())
+                .arg(
+                    option("count", "N", "cli-help-count")
+                        .value_parser(value_parser!(u16).range(10..=10_000)),
+                )
+                .arg(flag("low", "cli-help-low")),
+        )
         .subcommand(
             Command::new("run")
                 .about(say("cli-help-run", &[]))

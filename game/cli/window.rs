@@ -1,23 +1,46 @@
-//! The game itself: until it has a window, the model attempt of the first
-//! level is played without one.
+//! The game itself, the pictures of it, and how quickly they come.
 
+use super::attempts::device;
 use super::faults::Refusal;
 use super::run::{ATTEMPTS, MODEL, Order, Player, carry_out, tell};
 use super::{Verdict, show};
+use clap::ArgMatches;
 use crew::Bot;
 use std::path::PathBuf;
 use training::load::Library;
 use training::text::say;
 
-/// Says that there is no window, and plays.
-pub fn open() -> Result<Verdict, Refusal> {
+/// Opens the game: in a window where there can be one, and else as a model
+/// attempt played without it.
+pub fn open(level: Option<&str>) -> Result<Verdict, Refusal> {
     let library = Library::find();
     let levels = library.levels();
     let first = levels
         .first()
         .ok_or_else(|| Refusal::new(say("cli-no_levels", &[])))?;
-    let loaded = library.load(first)?;
-    show::line(&say("cli-no_window", &[]));
+    // A level that is asked for by name has to be good before anything opens.
+    let level = level.map(|id| library.load(id).map(|_| id)).transpose()?;
+    match face::open(&library, level)? {
+        face::Opened::Left => Ok(Verdict::Fine),
+        face::Opened::Lost => {
+            show::problem(&say("cli-adapter_lost", &[("folder", &ATTEMPTS)]));
+            Ok(Verdict::Findings)
+        }
+        face::Opened::Cannot(why) => {
+            show::line(&why);
+            model(&library, level.unwrap_or(first))
+        }
+    }
+}
+
+/// The command `play`.
+pub fn play(m: &ArgMatches) -> Result<Verdict, Refusal> {
+    open(m.get_one::<String>("level").map(String::as_str))
+}
+
+/// Plays the model attempt of a level without a window.
+fn model(library: &Library, level: &str) -> Result<Verdict, Refusal> {
+    let loaded = library.load(level)?;
     show::line(&say(
         "cli-plays_model",
         &[("level", &loaded.level.title.get("en"))],
@@ -39,4 +62,182 @@ pub fn open() -> Result<Verdict, Refusal> {
     } else {
         Verdict::Findings
     })
+}
+
+pub use face::{frames, shots};
+
+#[cfg(feature = "window")]
+mod face {
+    use super::*;
+    use crate::cli::{RELEASE, measure::round};
+    use scene::device::{Machine, Way};
+    use scene::settings::{Quality, Settings};
+    use scene::{Closing, Opening};
+    use serde_json::json;
+
+    /// How the window was left.
+    pub enum Opened {
+        /// By the user.
+        Left,
+        /// The graphics adapter was lost.
+        Lost,
+        /// There can be none, and why, in words.
+        Cannot(String),
+    }
+
+    fn opening(library: Library, level: Option<&str>) -> Result<Opening, Refusal> {
+        let settings_file = scene::settings::place();
+        let settings = match &settings_file {
+            Some(path) if path.exists() => Settings::load(path).map_err(Refusal::new)?,
+            _ => Settings::default(),
+        };
+        Ok(Opening {
+            library,
+            release: RELEASE.to_owned(),
+            attempts: PathBuf::from(ATTEMPTS),
+            device: device(),
+            settings,
+            settings_file,
+            slowly: false,
+            level: level.map(str::to_owned),
+        })
+    }
+
+    pub fn open(library: &Library, level: Option<&str>) -> Result<Opened, Refusal> {
+        let mut opening = opening(library.clone(), level)?;
+        match Machine::look().way() {
+            Way::Window { slowly } => {
+                if slowly {
+                    show::line(&say("cli-window_slowly", &[]));
+                }
+                opening.slowly = slowly;
+            }
+            Way::NoDisplay => return Ok(Opened::Cannot(say("cli-no_display", &[]))),
+            Way::NoAdapter => return Ok(Opened::Cannot(say("cli-no_adapter", &[]))),
+        }
+        Ok(match scene::open(opening) {
+            Closing::Left => Opened::Left,
+            Closing::AdapterLost => Opened::Lost,
+        })
+    }
+
+    /// Pictures are made of what comes with the program, and not of how
+    /// somebody has set it.
+    fn plain(quality: Quality) -> Opening {
+        Opening {
+            library: Library::find(),
+            release: RELEASE.to_owned(),
+            attempts: PathBuf::from(ATTEMPTS),
+            device: device(),
+            settings: Settings {
+                quality,
+                ..Settings::default()
+            },
+            settings_file: None,
+            slowly: false,
+            level: None,
+        }
+    }
+
+    fn must_draw() -> Result<(), Refusal> {
+        if Machine::look().adapters.is_empty() {
+            return Err(Refusal::new(say("cli-no_adapter", &[])));
+        }
+        Ok(())
+    }
+
+    fn quality(m: &ArgMatches) -> Quality {
+        if m.get_flag("low") {
+            Quality::Low
+        } else {
+            Quality::High
+        }
+    }
+
+    /// The command `shots`.
+    pub fn shots(m: &ArgMatches) -> Result<Verdict, Refusal> {
+        must_draw()?;
+        let folder = m.get_one::<PathBuf>("folder").cloned().unwrap_or_default();
+        let sizes: Vec<(u32, u32)> = match m.get_one::<(u32, u32)>("size") {
+            Some(size) => vec![*size],
+            None => vec![(1280, 720), (1920, 1080)],
+        };
+        let only = m.get_one::<String>("only").map_or("", String::as_str);
+        let quality = quality(m);
+        scene::shots::take(
+            || plain(quality),
+            &folder,
+            &sizes,
+            only,
+            |path| {
+                show::line(&say(
+                    "cli-shots-taken",
+                    &[("path", &path.display().to_string())],
+                ))
+            },
+        )
+        .map_err(Refusal::new)?;
+        Ok(Verdict::Fine)
+    }
+
+    /// The command `frames`.
+    pub fn frames(m: &ArgMatches) -> Result<Verdict, Refusal> {
+        must_draw()?;
+        let size = m.get_one("size").copied().unwrap_or((1280, 720));
+        let count = usize::from(m.get_one::<u16>("count").copied().unwrap_or(120));
+        let quality = quality(m);
+        let folder = std::env::temp_dir().join(format!("jetyard-frames-{}", std::process::id()));
+        let measured = scene::frames::measure(|| plain(quality), &folder, size, quality, count);
+        std::fs::remove_dir_all(&folder).ok();
+        let measured = measured.map_err(Refusal::new)?;
+        let scenes: Vec<_> = measured
+            .scenes
+            .iter()
+            .map(|s| {
+                json!({
+                    "name": s.name,
+                    "count": s.count,
+                    "median_ms": round(s.median_ms, 2),
+                    "p99_ms": round(s.p99_ms, 2),
+                    "worst_ms": round(s.worst_ms, 2),
+                })
+            })
+            .collect();
+        show::data(&json!({
+            "adapter": measured.adapter,
+            "size": [measured.size.0, measured.size.1],
+            "quality": if quality == Quality::Low { "low" } else { "high" },
+            "scenes": scenes,
+        }));
+        Ok(Verdict::Fine)
+    }
+}
+
+#[cfg(not(feature = "window"))]
+mod face {
+    use super::*;
+
+    /// There is no window in this build.
+    pub enum Opened {
+        /// Never.
+        #[allow(dead_code)]
+        Left,
+        /// Never.
+        #[allow(dead_code)]
+        Lost,
+        /// Always, and why, in words.
+        Cannot(String),
+    }
+
+    pub fn open(_: &Library, _: Option<&str>) -> Result<Opened, Refusal> {
+        Ok(Opened::Cannot(say("cli-no_window", &[])))
+    }
+
+    pub fn shots(_: &ArgMatches) -> Result<Verdict, Refusal> {
+        Err(Refusal::new(say("cli-no_window", &[])))
+    }
+
+    pub fn frames(m: &ArgMatches) -> Result<Verdict, Refusal> {
+        shots(m)
+    }
 }

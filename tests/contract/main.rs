@@ -1,6 +1,7 @@
 //! One level from file to mark: the claims that hold for the whole program.
 
 mod attempts;
+mod coached;
 mod command_line;
 mod effects;
 mod interrupted;

@@ -12,7 +12,7 @@ use bevy::render::error_handler::{RenderErrorHandler, RenderErrorPolicy};
 use bevy::render::render_resource::{Extent3d, TextureDimension, TextureFormat, TextureUsages};
 use bevy::window::{ExitCondition, WindowResolution};
 use bevy::winit::WinitPlugin;
-use bevy_egui::EguiPlugin;
+use bevy_egui::{EguiPlugin, EguiPrimaryContextPass};
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicBool, Ordering};
 use training::load::Library;
@@ -64,11 +64,11 @@ pub fn logic(app: &mut App) {
 
 /// All that is drawn and heard.
 pub fn face(app: &mut App) {
-    app.add_plugins(EguiPlugin::default()).add_plugins((
-        world::plugin,
-        screens::plugin,
-        sound::plugin,
-    ));
+    app.add_plugins(EguiPlugin::default())
+        // A schedule that nobody has put anything into is not there, and the
+        // pass through it would fail.
+        .init_schedule(EguiPrimaryContextPass)
+        .add_plugins((world::plugin, screens::plugin, sound::plugin));
 }
 
 /// Lays out levels and settings.
@@ -168,9 +168,8 @@ pub fn open(opening: Opening) -> Closing {
     }
 }
 
-/// The same without a window: every picture goes on to a [`Canvas`]. Whoever
-/// calls it runs the updates.
-pub fn offscreen(opening: Opening, width: u32, height: u32) -> App {
+/// The engine without a window: every picture goes on to a [`Canvas`].
+pub(crate) fn canvas(library: &Library, width: u32, height: u32) -> App {
     let mut app = App::new();
     app.set_error_handler(bevy::ecs::error::error);
     app.add_plugins(
@@ -185,7 +184,7 @@ pub fn offscreen(opening: Opening, width: u32, height: u32) -> App {
                 synchronous_pipeline_compilation: true,
                 ..default()
             })
-            .set(asset_plugin(&opening.library))
+            .set(asset_plugin(library))
             .set(log_plugin())
             .disable::<WinitPlugin>(),
     );
@@ -202,6 +201,12 @@ pub fn offscreen(opening: Opening, width: u32, height: u32) -> App {
     image.texture_descriptor.usage |= TextureUsages::RENDER_ATTACHMENT | TextureUsages::COPY_SRC;
     let canvas = app.world_mut().resource_mut::<Assets<Image>>().add(image);
     app.insert_resource(Canvas(canvas));
+    app
+}
+
+/// The game without a window. Whoever calls it runs the updates.
+pub fn offscreen(opening: Opening, width: u32, height: u32) -> App {
+    let mut app = canvas(&opening.library, width, height);
     app.add_plugins((logic, face));
     lay_out(&mut app, opening);
     app.finish();

@@ -31,6 +31,10 @@ pub enum Run {
     Halted,
 }
 
+/// Whether nothing is written over the picture of the yard.
+#[derive(Resource, Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Bare(pub bool);
+
 /// The order of a frame.
 #[derive(SystemSet, Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum FrameSystems {
@@ -46,7 +50,8 @@ pub enum FrameSystems {
 
 /// Sets up states and the order of a frame.
 pub fn plugin(app: &mut App) {
-    app.init_state::<Screen>()
+    app.init_resource::<Bare>()
+        .init_state::<Screen>()
         .add_sub_state::<Run>()
         .configure_sets(
             Update,

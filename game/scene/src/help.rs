@@ -1,7 +1,22 @@
 //! Help in practice: what the next step is, first told, then hinted at.
+//!
+//! [`Coaching`] looks on at every tick of an attempt and follows the plan that
+//! stands beside the level. In an assessment there is none.
 
+use crate::flow::{FrameSystems, Screen};
+use crate::hands::keymap::{Binding, Deed, Keymap};
+use crate::settings::Settings;
+use crate::sitting::{Shelf, Sitting};
+use crate::stage::Stage;
 use crate::things::Thing;
 use bevy::prelude::*;
+use crew::Tick;
+use std::path::Path;
+use std::sync::Arc;
+use training::coach::{self, Coach, Pointed};
+use training::recording::Mode;
+use training::text::language;
+use training::{Level, Observation};
 
 /// What is told to the trainee at this moment.
 #[derive(Resource, Clone, Debug, Default, PartialEq)]
@@ -23,9 +38,257 @@ pub struct Step {
     pub hint: Option<String>,
     /// What it is done with, to be pointed at.
     pub points_at: Option<Thing>,
+    /// Where it is done, where that is a place on the ground or on the surface.
+    pub leads_to: Option<Vec3>,
+}
+
+/// How long nothing may get on before the hint comes, seconds.
+const HINT_S: f64 = 20.0;
+/// The same at the first attempt at a level.
+const FIRST_HINT_S: f64 = 8.0;
+/// In a refresher nothing is told before nothing got on for this long, seconds.
+const REFRESHER_S: f64 = 60.0;
+
+/// Follows the attempt under way.
+#[derive(Resource, Default)]
+pub struct Coaching {
+    coach: Option<Coach>,
+    now: Tick,
+    patience: Patience,
+}
+
+/// How long help waits.
+#[derive(Clone, Copy, Debug, PartialEq)]
+struct Patience {
+    told_s: f64,
+    hint_s: f64,
+}
+
+impl Default for Patience {
+    fn default() -> Self {
+        Patience {
+            told_s: 0.0,
+            hint_s: HINT_S,
+        }
+    }
+}
+
+impl Patience {
+    fn of(mode: Mode, first: bool) -> Option<Self> {
+        match mode {
+            Mode::Assessment => None,
+            Mode::Refresher => Some(Patience {
+                told_s: REFRESHER_S,
+                hint_s: REFRESHER_S,
+            }),
+            Mode::Practice => Some(Patience {
+                told_s: 0.0,
+                hint_s: if first { FIRST_HINT_S } else { HINT_S },
+            }),
+        }
+    }
+}
+
+impl Coaching {
+    /// Begins to follow an attempt.
+    fn begin(&mut self, plan: Option<coach::Plan>, patience: Patience) {
+        *self = Coaching {
+            coach: plan.map(|plan| Coach::new(Arc::new(plan))),
+            now: Tick(0),
+            patience,
+        };
+    }
+
+    /// Takes in one tick.
+    pub fn see(&mut self, o: &Observation) {
+        if let Some(coach) = &mut self.coach {
+            coach.see(o);
+            self.now = o.tick;
+        }
+    }
+
+    /// What is told at this moment.
+    fn told(&self, level: &Level, keys: &Keymap) -> Option<Step> {
+        let coach = self.coach.as_ref()?;
+        let step = coach.step()?;
+        let waited_s = self.now.since(coach.since());
+        if waited_s < self.patience.told_s {
+            return None;
+        }
+        let written = |words: &training::level::Words| {
+            coach::filled(words.get(language().tag()), |name| named(keys, name))
+        };
+        let of = coach.plan().steps.len();
+        Some(Step {
+            number: (coach.count() + 1).min(of),
+            of,
+            told: written(&step.say),
+            hint: (waited_s >= self.patience.hint_s).then(|| written(&step.hint)),
+            points_at: step.points_at.and_then(thing),
+            leads_to: step.points_at.and_then(|pointed| place(pointed, level)),
+        })
+    }
+}
+
+/// The key that does what a name in a plan stands for.
+fn named(keys: &Keymap, name: &str) -> String {
+    let deed = Deed::ALL.into_iter().find(|deed| deed.id() == name);
+    let bound = deed.and_then(|deed| keys.of(deed).next());
+    match bound {
+        Some(Binding::Key(key)) => {
+            let shown = format!("{key:?}");
+            shown.trim_start_matches("Key").to_owned()
+        }
+        Some(other) => format!("{other:?}"),
+        None => name.to_owned(),
+    }
+}
+
+fn thing(pointed: Pointed) -> Option<Thing> {
+    match pointed {
+        Pointed::Control(control) => Some(Thing::Control(control)),
+        Pointed::Lance => Some(Thing::Lance),
+        Pointed::Stand => Some(Thing::Stand),
+        Pointed::LanceEnd => Some(Thing::LanceEnd),
+        Pointed::Nozzle(nozzle) => Some(Thing::Nozzle(nozzle)),
+        Pointed::BoreGauge => Some(Thing::BoreGauge),
+        Pointed::Ppe(item) => Some(Thing::Ppe(item)),
+        Pointed::JobBoard => Some(Thing::JobBoard),
+        Pointed::Place(_) | Pointed::Surface(_) => None,
+    }
+}
+
+fn place(pointed: Pointed, level: &Level) -> Option<Vec3> {
+    match pointed {
+        Pointed::Place([x, z]) => Some(Vec3::new(x as f32, 0.0, z as f32)),
+        Pointed::Surface([along, up]) => {
+            let surface = level.surface.as_ref()?;
+            let corner = crate::stage::point(surface.corner);
+            let right = Vec3::new(surface.right[0] as f32, 0.0, surface.right[1] as f32);
+            Some(corner + right * along as f32 + Vec3::Y * up as f32)
+        }
+        _ => None,
+    }
+}
+
+/// Whether no more than one recording of a level lies in the folder: that of
+/// the attempt under way, if it is there already.
+fn is_first(attempts: &Path, level: &str) -> bool {
+    let Ok(entries) = std::fs::read_dir(attempts) else {
+        return true;
+    };
+    let start = format!("{level}-");
+    let own = entries.flatten().filter(|entry| {
+        let name = entry.file_name();
+        let name = name.to_string_lossy();
+        name.starts_with(&start) && name.ends_with(".jetyard")
+    });
+    own.take(2).count() < 2
+}
+
+fn begin(shelf: Res<Shelf>, sitting: Res<Sitting>, mut coaching: ResMut<Coaching>) {
+    *coaching = Coaching::default();
+    let Some(loaded) = &sitting.level else { return };
+    let first = is_first(&shelf.attempts, &loaded.level.id);
+    let Some(patience) = Patience::of(sitting.mode, first) else {
+        return;
+    };
+    // What is wrong with the help of a level, `check` says; nobody is kept from
+    // practising by it.
+    let plan = shelf.library.coach(&loaded.level).ok().flatten();
+    coaching.begin(plan, patience);
+    if let Some((recording, until)) = &sitting.from {
+        recording.play(|o, _| {
+            if o.tick < *until {
+                coaching.see(o);
+            }
+        });
+    }
+}
+
+fn end(mut coaching: ResMut<Coaching>) {
+    *coaching = Coaching::default();
+}
+
+fn tell(
+    coaching: Res<Coaching>,
+    settings: Res<Settings>,
+    stage: Res<Stage>,
+    mut help: ResMut<Help>,
+) {
+    let level = stage.show.as_ref().map(|show| &show.loaded.level);
+    let step = level.and_then(|level| coaching.told(level, &settings.keys));
+    if help.step != step {
+        help.step = step;
+    }
 }
 
 /// Sets up help.
 pub fn plugin(app: &mut App) {
-    app.init_resource::<Help>();
+    app.init_resource::<Help>()
+        .init_resource::<Coaching>()
+        .add_systems(OnEnter(Screen::Yard), begin)
+        .add_systems(OnExit(Screen::Yard), end)
+        .add_systems(Update, tell.in_set(FrameSystems::Look));
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use training::load::Library;
+
+    fn coaching(mode: Mode, first: bool) -> (Coaching, Arc<training::load::Loaded>) {
+        let library = Library::find();
+        let loaded = library.load("01_first_pressure");
+        let loaded = loaded.unwrap_or_else(|problems| panic!("{problems}"));
+        let plan = library.coach(&loaded.level);
+        let plan = plan.unwrap_or_else(|problems| panic!("{problems}"));
+        let mut coaching = Coaching::default();
+        if let Some(patience) = Patience::of(mode, first) {
+            coaching.begin(plan, patience);
+        }
+        (coaching, Arc::new(loaded))
+    }
+
+    fn at(coaching: &mut Coaching, level: &Level, seconds: f64) -> Option<Step> {
+        let mut o = Observation::missing_all();
+        o.tick = Tick::at(seconds);
+        coaching.see(&o);
+        coaching.told(level, &Keymap::default())
+    }
+
+    #[test]
+    fn a_step_is_told_at_once_and_hinted_at_when_nothing_gets_on() {
+        for (first, hint_s) in [(true, FIRST_HINT_S), (false, HINT_S)] {
+            let (mut coaching, loaded) = coaching(Mode::Practice, first);
+            let level = &loaded.level;
+            let told = at(&mut coaching, level, 0.1).expect("a step");
+            assert_eq!((told.number, told.hint.clone()), (1, None));
+            assert!(told.of > 20 && !told.told.contains('{'));
+            assert_eq!(told.points_at, Some(Thing::Control(crew::Control::Supply)));
+            let late = at(&mut coaching, level, hint_s - 0.1).expect("a step");
+            assert_eq!(late.hint, None);
+            let hinted = at(&mut coaching, level, hint_s + 0.1).expect("a step");
+            let hint = hinted.hint.expect("a hint");
+            assert!(hint.contains(" E ") && !hint.contains('{'), "{hint}");
+        }
+    }
+
+    #[test]
+    fn a_refresher_is_told_only_when_stuck_and_an_assessment_never() {
+        let (mut refresher, loaded) = coaching(Mode::Refresher, true);
+        let level = &loaded.level;
+        assert_eq!(at(&mut refresher, level, 59.0), None);
+        let step = at(&mut refresher, level, 61.0).expect("a step");
+        assert!(step.hint.is_some());
+        let (mut assessment, _) = coaching(Mode::Assessment, true);
+        assert_eq!(at(&mut assessment, level, 600.0), None);
+    }
+
+    #[test]
+    fn every_name_of_a_key_in_a_plan_is_a_deed() {
+        for name in coach::KEYS {
+            assert!(Deed::ALL.iter().any(|d| d.id() == name), "{name}");
+        }
+    }
 }

@@ -19,12 +19,14 @@
 pub mod app;
 pub mod device;
 pub mod flow;
+pub mod frames;
 pub mod hands;
 pub mod help;
 pub mod replay;
 pub mod screens;
 pub mod session;
 pub mod settings;
+pub mod shots;
 pub mod sitting;
 pub mod sound;
 pub mod stage;

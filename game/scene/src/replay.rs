@@ -183,7 +183,7 @@ fn advance(
 }
 
 /// How far behind and above the trainee the view is taken.
-const BEHIND_M: Vec3 = Vec3::new(2.6, 1.15, 1.1);
+const BEHIND_M: Vec3 = Vec3::new(2.3, 0.75, 1.0);
 
 fn look(debrief: Option<Res<Debrief>>, stage: Res<Stage>, mut eye: ResMut<Eye>) {
     let (Some(debrief), Some(show)) = (debrief, &stage.show) else {
@@ -203,7 +203,7 @@ fn look(debrief: Option<Res<Debrief>>, stage: Res<Stage>, mut eye: ResMut<Eye>) 
             let ahead = Vec3::new(own.yaw.cos(), 0.0, -own.yaw.sin());
             let right = Vec3::new(own.yaw.sin(), 0.0, own.yaw.cos());
             let at = eyes - ahead * BEHIND_M.x + Vec3::Y * (BEHIND_M.y - 0.2) + right * BEHIND_M.z;
-            let to = eyes + ahead * 1.6 - Vec3::Y * 0.5 - at;
+            let to = eyes + ahead * 2.2 - Vec3::Y * 0.35 - at;
             Eye {
                 at,
                 yaw: (-to.z).atan2(to.x),

@@ -4,6 +4,7 @@
 
 use crate::flow::{FrameSystems, Run, Screen};
 use crate::hands::Hands;
+use crate::help::Coaching;
 use crate::replay::Debrief;
 use crate::sitting::{Notice, Shelf, Sitting};
 use crate::stage::{Found, Happened, Stage};
@@ -264,6 +265,7 @@ fn advance(
     mut notice: ResMut<Notice>,
     mut happened: MessageWriter<Happened>,
     mut found: MessageWriter<Found>,
+    mut coaching: ResMut<Coaching>,
     mut commands: Commands,
     mut next: ResMut<NextState<Screen>>,
 ) {
@@ -289,6 +291,7 @@ fn advance(
         match under_way.live.step(&acts) {
             Ok(o) => {
                 stage.clean(&o.steps);
+                coaching.see(o);
                 let tick = o.tick;
                 happened.write_batch(o.events.iter().map(|event| Happened {
                     tick,

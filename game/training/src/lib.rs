@@ -9,6 +9,7 @@ pub mod allowed;
 pub mod assumed;
 pub mod assumptions;
 pub mod channels;
+pub mod coach;
 pub mod criteria;
 pub mod data;
 pub mod event;

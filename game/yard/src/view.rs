@@ -149,6 +149,25 @@ pub struct ToolView {
     pub tied: bool,
 }
 
+/// How a jet spreads.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Spread {
+    /// It leaves the bare end of the line.
+    Bare,
+    /// One needle.
+    Round,
+    /// A flat fan.
+    Fan {
+        /// Its full angle, radians.
+        full_rad: f64,
+    },
+    /// A needle that is led around a cone.
+    Cone {
+        /// Angle between jet and axis, radians.
+        half_rad: f64,
+    },
+}
+
 /// The jet.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct JetView {
@@ -166,8 +185,8 @@ pub struct JetView {
     pub diameter_m: f64,
     /// How long it keeps its core, metres.
     pub core_m: f64,
-    /// Its form; none where the line's end is bare.
-    pub kind: Option<JetKind>,
+    /// How it spreads.
+    pub spread: Spread,
     /// Where its axis meets something solid, within its reach.
     pub meets: Option<Vector>,
     /// Out of what it meets.
@@ -368,7 +387,14 @@ fn jet(world: &World, tool: &Tool, holder: &Person, place: &Place) -> Option<Jet
         thrust_n: exit.thrust_n,
         diameter_m: exit.diameter_m,
         core_m: nozzle.map_or(0.0, |n| n.jet.core_diameters * exit.diameter_m),
-        kind: nozzle.map(|n| n.jet.kind),
+        spread: match nozzle.map(|n| n.jet.kind) {
+            None => Spread::Bare,
+            Some(JetKind::Round) => Spread::Round,
+            Some(JetKind::Fan { spread_rad }) => Spread::Fan {
+                full_rad: spread_rad,
+            },
+            Some(JetKind::Rotating { cone_rad, .. }) => Spread::Cone { half_rad: cone_rad },
+        },
         meets: meets.map(|at| at.to_array()),
         normal: normal.to_array(),
         spot: aimed.target.spot.map(|(spot, _)| spot),

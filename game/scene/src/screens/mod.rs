@@ -1,7 +1,78 @@
 //! Screens: title, choice, job sheet, display in the yard, pause, debrief and
 //! settings, in one theme.
 
+mod calls;
+mod choice;
+mod hud;
+mod names;
+mod notice;
+mod pad;
+mod pause;
+mod settings;
+mod sheet;
+pub mod theme;
+mod title;
+pub mod units;
+
+use crate::flow::{Bare, Screen};
 use bevy::prelude::*;
+use bevy_egui::{EguiPrimaryContextPass, egui};
+
+/// What is laid out in a picture of the screens, in this order.
+#[derive(SystemSet, Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum ScreenSystems {
+    /// Fonts, style and size.
+    Dress,
+    /// The screen.
+    Draw,
+    /// What lies over all of it.
+    Over,
+}
+
+fn is_written(bare: Res<Bare>) -> bool {
+    !bare.0
+}
+
+/// Back to where one came from.
+fn wants_back(ctx: &egui::Context) -> bool {
+    ctx.input(|i| i.key_pressed(egui::Key::Escape))
+}
 
 /// Sets up the screens.
-pub fn plugin(_app: &mut App) {}
+pub fn plugin(app: &mut App) {
+    app.init_resource::<theme::Dressed>()
+        .configure_sets(
+            EguiPrimaryContextPass,
+            (
+                ScreenSystems::Dress,
+                ScreenSystems::Draw.run_if(theme::is_dressed.and_then(is_written)),
+                ScreenSystems::Over.run_if(theme::is_dressed.and_then(is_written)),
+            )
+                .chain(),
+        )
+        .add_systems(
+            EguiPrimaryContextPass,
+            (
+                theme::dress.in_set(ScreenSystems::Dress),
+                title::screen
+                    .in_set(ScreenSystems::Draw)
+                    .run_if(in_state(Screen::Title)),
+                choice::screen
+                    .in_set(ScreenSystems::Draw)
+                    .run_if(in_state(Screen::Choice)),
+                sheet::screen
+                    .in_set(ScreenSystems::Draw)
+                    .run_if(in_state(Screen::Sheet)),
+                settings::screen
+                    .in_set(ScreenSystems::Draw)
+                    .run_if(in_state(Screen::Settings)),
+            ),
+        )
+        .add_plugins((
+            hud::plugin,
+            pause::plugin,
+            settings::plugin,
+            notice::plugin,
+            pad::plugin,
+        ));
+}

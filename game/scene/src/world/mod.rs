@@ -1,10 +1,33 @@
 //! The yard as it is seen.
+//!
+//! [`yards`] says what stands where, [`site`] builds it out of [`kit`], [`works`],
+//! [`goods`] and [`parts`] over the [`ground`]; [`unit`] is the pump unit. [`light`]
+//! and [`camera`] make a picture of it, [`cloth`] gives it surfaces from
+//! [`pattern`]s and from the [`store`]. [`vista`] is what menus stand before,
+//! [`life`] is all that moves beside the unit. [`mark`] points at things, and [`budget`] counts what all of it costs.
 
-use crate::flow::FrameSystems;
-use crate::settings::Settings;
-use crate::stage::Eye;
-use bevy::camera::RenderTarget;
+pub mod budget;
+pub mod camera;
+pub mod cloth;
+pub mod goods;
+pub mod ground;
+pub mod kit;
+pub mod life;
+pub mod light;
+pub mod mark;
+pub mod noise;
+pub mod parts;
+pub mod pattern;
+pub mod site;
+pub mod store;
+pub mod unit;
+pub mod vista;
+pub mod works;
+pub mod yards;
+
+use crate::settings::{Quality, Settings};
 use bevy::prelude::*;
+use bevy::world_serialization::{WorldAssetRoot, WorldInstanceReady};
 
 /// The camera that the yard is seen through.
 #[derive(Component)]
@@ -14,29 +37,55 @@ pub struct YardCamera;
 #[derive(Resource, Clone)]
 pub struct Canvas(pub Handle<Image>);
 
-fn set_up(mut commands: Commands, canvas: Option<Res<Canvas>>) {
-    let mut camera = commands.spawn((Camera3d::default(), YardCamera, Transform::default()));
-    if let Some(canvas) = canvas {
-        camera.insert(RenderTarget::Image(canvas.0.clone().into()));
+/// How much of what belongs into the picture is not there yet.
+#[derive(Resource, Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Pending(pub usize);
+
+/// A model that has come in.
+#[derive(Component)]
+struct Come;
+
+/// Whether the quality is another than when this was last asked; the first time
+/// it is.
+fn quality_changed(settings: Res<Settings>, mut was: Local<Option<Quality>>) -> bool {
+    was.replace(settings.quality) != Some(settings.quality)
+}
+
+fn come(on: On<WorldInstanceReady>, mut commands: Commands) {
+    if let Ok(mut entity) = commands.get_entity(on.entity) {
+        entity.try_insert(Come);
     }
 }
 
-fn look(
-    eye: Res<Eye>,
-    settings: Res<Settings>,
-    mut cameras: Query<(&mut Transform, &mut Projection), With<YardCamera>>,
+fn count(
+    mut pending: ResMut<Pending>,
+    cloth: Res<cloth::Cloth>,
+    sky: Res<light::Sky>,
+    server: Res<AssetServer>,
+    models: Query<&WorldAssetRoot, Without<Come>>,
 ) {
-    for (mut transform, mut projection) in &mut cameras {
-        *transform = eye.transform();
-        if let Projection::Perspective(perspective) = &mut *projection {
-            perspective.fov = settings.view_deg.to_radians();
-            perspective.near = 0.05;
-        }
-    }
+    let models = models
+        .iter()
+        .filter(|root| !server.load_state(&root.0).is_failed())
+        .count();
+    let count = Pending(cloth.missing(&server) + usize::from(sky.is_missing()) + models);
+    pending.set_if_neq(count);
 }
 
 /// Sets up what is seen.
 pub fn plugin(app: &mut App) {
-    app.add_systems(Startup, set_up)
-        .add_systems(Update, look.in_set(FrameSystems::Show));
+    app.init_resource::<Pending>()
+        .add_observer(come)
+        .add_systems(PostUpdate, count)
+        .add_plugins((
+            store::plugin,
+            cloth::plugin,
+            light::plugin,
+            camera::plugin,
+            site::plugin,
+            unit::plugin,
+            vista::plugin,
+            mark::plugin,
+            life::plugin,
+        ));
 }

@@ -80,7 +80,7 @@ impl Criteria {
 }
 
 /// A criterion that watches.
-trait Seen {
+trait Seen: Send + Sync {
     fn see(&mut self, o: &Observation);
     /// Sees the share of the surface that counts as clean, percent.
     fn see_clean(&mut self, _: f64) {}

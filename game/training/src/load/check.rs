@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use super::catalogue::Catalogue;
-use super::{LEVEL_FILE, Library, assumptions, region, script};
+use super::{COACH_FILE, LEVEL_FILE, Library, assumptions, coach, region, script};
 use crate::Level;
 use crate::data::problem::Expected;
 use crate::data::syntax::{Node, Value};
@@ -19,9 +19,10 @@ pub struct Checked {
 }
 
 /// Names that a data file can have at its root.
-const ROOTS: [&str; 10] = [
+const ROOTS: [&str; 11] = [
     "Level",
     "Script",
+    "Coach",
     "Region",
     "Units",
     "Hoses",
@@ -33,7 +34,7 @@ const ROOTS: [&str; 10] = [
 ];
 
 impl Library {
-    /// Checks every file of the library: catalogue, regions, levels and their scripts.
+    /// Checks every file of the library: catalogue, regions, levels, their scripts and coaches.
     #[must_use]
     pub fn check(&self) -> Vec<Checked> {
         let shared = self.shared(None);
@@ -54,9 +55,15 @@ impl Library {
                 file: self.files.shown(&name),
                 problems: read.err().unwrap_or_default(),
             });
-            for script in self.scripts(&id) {
-                let name = format!("{id}/{script}.ron");
+            let scripts = self.scripts(&id).into_iter();
+            let mut beside: Vec<String> = scripts.map(|name| format!("{id}/{name}.ron")).collect();
+            let help = format!("{id}/{COACH_FILE}");
+            if self.files.has(&help) {
+                beside.push(help.clone());
+            }
+            for name in beside {
                 let read = self.document(&name).and_then(|document| match &level {
+                    Some(level) if name == help => coach::coach(&document, level).map(drop),
                     Some(level) => script::script(&document, level).map(drop),
                     // Its places and words cannot be checked without the level.
                     None => Ok(()),
@@ -116,8 +123,12 @@ impl Library {
                 }
             }
             "Script" => {
-                let level = self.level_of_script(&document)?;
+                let level = self.level_named(&document)?;
                 script::script(&document, &level).map(drop)
+            }
+            "Coach" => {
+                let level = self.level_named(&document)?;
+                coach::coach(&document, &level).map(drop)
             }
             _ => {
                 let allowed = ROOTS.map(str::to_owned).to_vec();
@@ -131,8 +142,8 @@ impl Library {
         }
     }
 
-    /// The level that a script says it is for.
-    fn level_of_script(&self, document: &Document) -> Result<Level, Problems> {
+    /// The level that a script or a coach says it is for.
+    fn level_named(&self, document: &Document) -> Result<Level, Problems> {
         let levels = self.levels();
         let (at, kind) = match field(document, "level") {
             None => {

@@ -10,6 +10,7 @@ mod assumptions;
 pub mod bundle;
 mod catalogue;
 mod check;
+mod coach;
 mod crew;
 mod criteria;
 mod deposit;
@@ -45,6 +46,7 @@ use std::path::Path;
 use ::crew::Script;
 
 use crate::Level;
+use crate::coach::Plan;
 use crate::data::{Document, Perturb, Problem, Problems, Read, Source, parse};
 use crate::region::Region;
 use catalogue::CatalogueIds;
@@ -52,6 +54,9 @@ use files::Files;
 
 /// The file that makes a folder a level.
 const LEVEL_FILE: &str = "level.ron";
+/// The file beside it that helps through the level. It is no part of the level: no bundle and so
+/// no recording and no mark holds it.
+const COACH_FILE: &str = "coach.ron";
 
 /// A set of levels with their catalogue and regions.
 #[derive(Clone, Debug)]
@@ -135,7 +140,7 @@ impl Library {
     pub fn scripts(&self, level: &str) -> Vec<String> {
         let names = self.files.list(level).into_iter();
         names
-            .filter(|name| name != LEVEL_FILE)
+            .filter(|name| name != LEVEL_FILE && name != COACH_FILE)
             .filter_map(|name| Some(name.strip_suffix(".ron")?.to_owned()))
             .collect()
     }
@@ -166,6 +171,18 @@ impl Library {
             return Err(self.unknown(&level.id, name, own));
         };
         script::script(&parse(source)?, level)
+    }
+
+    /// The help through a level, where there is some beside it.
+    ///
+    /// # Errors
+    /// Everything that is wrong in it.
+    pub fn coach(&self, level: &Level) -> Result<Option<Plan>, Problems> {
+        let file = format!("{}/{COACH_FILE}", level.id);
+        if !self.files.has(&file) {
+            return Ok(None);
+        }
+        coach::coach(&self.document(&file)?, level).map(Some)
     }
 
     fn unknown(&self, at: &str, name: &str, allowed: Vec<String>) -> Problems {

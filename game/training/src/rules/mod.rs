@@ -103,7 +103,7 @@ pub trait Rule: Sync {
 }
 
 /// A rule that watches one attempt.
-pub trait Watch {
+pub trait Watch: Send + Sync {
     /// Sees one tick.
     fn see(&mut self, o: &Observation, found: &mut Found);
 }

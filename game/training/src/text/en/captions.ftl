@@ -1,1 +1,22 @@
 # What is heard, written out. Ids start with `captions-`.
+
+captions-who-own = You
+captions-who-pump = Pump hand
+captions-who-lance = Lance hand
+captions-who-watch = Watch
+captions-who-visitor = Visitor
+captions-who-other = Somebody
+
+captions-noise-cranks = the starter turns the engine
+captions-noise-runs = the engine runs
+captions-noise-stands = the engine stands
+captions-noise-falls = the engine note falls
+captions-noise-knock = the pump knocks
+captions-noise-hiss = the bypass hisses loudly
+captions-noise-relief = the relief valve lifts
+captions-noise-dump = water roars from the dump
+captions-noise-jet = a jet leaves the lance
+captions-noise-drip = water runs from the bleed valve
+captions-noise-air = air spits from the cock
+
+captions-silent = No sound server answers: the game goes on without sound. Captions tell what is heard.

@@ -1,0 +1,171 @@
+//! How quickly this machine draws: the yards at work, against a bare scene of
+//! the engine, without a window.
+
+use crate::app::{Opening, offscreen};
+use crate::device::Machine;
+use crate::flow::Bare;
+use crate::settings::Quality;
+use crate::shots;
+use crate::world::Canvas;
+use bevy::camera::RenderTarget;
+use bevy::prelude::*;
+use bevy::render::render_resource::PollType;
+use bevy::render::renderer::{RenderAdapterInfo, RenderDevice};
+use bevy::render::{Render, RenderApp, RenderSystems};
+use bevy::time::TimeUpdateStrategy;
+use std::path::Path;
+use std::time::{Duration, Instant};
+
+/// What was measured of a scene.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Measured {
+    /// What was drawn.
+    pub name: String,
+    /// Number of pictures.
+    pub count: usize,
+    /// Half of the pictures took less, milliseconds.
+    pub median_ms: f64,
+    /// 99 of 100 took less, milliseconds.
+    pub p99_ms: f64,
+    /// The longest, milliseconds.
+    pub worst_ms: f64,
+}
+
+/// All that was measured.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Frames {
+    /// What drew.
+    pub adapter: String,
+    /// Size of a picture.
+    pub size: (u32, u32),
+    /// How much was drawn.
+    pub quality: Quality,
+    /// The bare scene first, then the yards.
+    pub scenes: Vec<Measured>,
+}
+
+/// Waits until the adapter is done with a picture, so that the time of one is
+/// its own.
+fn drain(device: Res<RenderDevice>) {
+    device.poll(PollType::wait_indefinitely()).ok();
+}
+
+fn timed(app: &mut App, name: &str, count: usize) -> Measured {
+    let mut times_ms: Vec<f64> = (0..count)
+        .map(|_| {
+            let began = Instant::now();
+            app.update();
+            1000.0 * began.elapsed().as_secs_f64()
+        })
+        .collect();
+    times_ms.sort_by(f64::total_cmp);
+    let at = |share: f64| {
+        let place = (share * count as f64).ceil() as usize;
+        times_ms[place.clamp(1, count) - 1]
+    };
+    Measured {
+        name: name.to_owned(),
+        count,
+        median_ms: at(0.5),
+        p99_ms: at(0.99),
+        worst_ms: at(1.0),
+    }
+}
+
+fn draining(app: &mut App) {
+    app.insert_resource(TimeUpdateStrategy::ManualDuration(Duration::from_secs_f64(
+        1.0 / 60.0,
+    )));
+    if let Some(render) = app.get_sub_app_mut(RenderApp) {
+        render.add_systems(Render, drain.in_set(RenderSystems::Cleanup));
+    }
+}
+
+/// What the engine needs at the least: forty-two boxes under one light.
+fn bare(opening: Opening, (width, height): (u32, u32), count: usize) -> (String, Measured) {
+    let mut app = crate::app::canvas(&opening.library, width, height);
+    draining(&mut app);
+    app.finish();
+    app.cleanup();
+    let canvas = app.world().resource::<Canvas>().0.clone();
+    let world = app.world_mut();
+    let cube = world
+        .resource_mut::<Assets<Mesh>>()
+        .add(Cuboid::from_length(0.8));
+    let paint = world
+        .resource_mut::<Assets<StandardMaterial>>()
+        .add(Color::srgb(0.5, 0.55, 0.5));
+    world.spawn((
+        Camera3d::default(),
+        Msaa::Off,
+        RenderTarget::Image(canvas.into()),
+        Transform::from_xyz(0.0, 4.0, 9.0).looking_at(Vec3::ZERO, Vec3::Y),
+    ));
+    world.spawn((
+        DirectionalLight::default(),
+        Transform::from_xyz(3.0, 6.0, 2.0).looking_at(Vec3::ZERO, Vec3::Y),
+    ));
+    for n in 0_u8..42 {
+        let (x, z) = (f32::from(n % 7) - 3.0, f32::from(n / 7) - 3.0);
+        world.spawn((
+            Mesh3d(cube.clone()),
+            MeshMaterial3d(paint.clone()),
+            Transform::from_xyz(1.2 * x, 0.0, 1.2 * z),
+        ));
+    }
+    for _ in 0..30.min(count) {
+        app.update();
+    }
+    let adapter = app
+        .world()
+        .get_resource::<RenderAdapterInfo>()
+        .map(|info| info.name.clone())
+        .unwrap_or_default();
+    (adapter, timed(&mut app, "bare", count))
+}
+
+/// Measures. `folder` takes the attempts that are played for it, and loses them
+/// again.
+///
+/// # Errors
+/// An attempt could not be made, in words.
+pub fn measure(
+    opening: impl Fn() -> Opening,
+    folder: &Path,
+    size: (u32, u32),
+    quality: Quality,
+    count: usize,
+) -> Result<Frames, String> {
+    let (adapter, bare) = bare(opening(), size, count);
+    let mut scenes = vec![bare];
+    let mut with = opening();
+    with.settings.quality = quality;
+    with.slowly = quality == Quality::Low;
+    let played = shots::models(&with, folder)?;
+    let mut app = offscreen(with, size.0, size.1);
+    draining(&mut app);
+    for (n, name, at_s) in [(0, "yard_01", 420.0), (1, "yard_02", 300.0)] {
+        let Some(played) = played.get(n) else {
+            continue;
+        };
+        shots::at_work(&mut app, played, at_s);
+        app.insert_resource(Bare(false));
+        shots::settle(&mut app);
+        scenes.push(timed(&mut app, name, count));
+    }
+    shots::clear_away(&played);
+    Ok(Frames {
+        adapter: if adapter.is_empty() {
+            Machine::look()
+                .adapters
+                .first()
+                .map(|a| a.name.clone())
+                .unwrap_or_default()
+        } else {
+            adapter
+        },
+        size,
+        quality,
+        scenes,
+    })
+}

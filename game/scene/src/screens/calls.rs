@@ -1,0 +1,70 @@
+//! The ring of calls.
+
+use super::theme::{self, AMBER, FAINT, INK, RED, TEXT};
+use bevy_egui::egui::{Align2, Context, FontId, Id, LayerId, Order, Rect, Stroke, Vec2};
+use crew::{Call, Seat};
+use training::text::say;
+
+/// The words of a post around the middle of the screen, the picked one lit.
+pub(super) fn ring(ctx: &Context, seat: Seat, picked: Option<Call>) {
+    let words = words(seat);
+    let layer = LayerId::new(Order::Foreground, Id::new("ring"));
+    let painter = ctx.layer_painter(layer);
+    let screen = ctx.viewport_rect();
+    let middle = screen.center();
+    let [wide, high] = [
+        (0.5 * screen.width() - 110.0).min(320.0),
+        (0.5 * screen.height() - 40.0).min(230.0),
+    ];
+    painter.rect_filled(screen, 0.0, theme::through(INK, 0.35));
+    let font = FontId::proportional(theme::BODY);
+    let small = FontId::proportional(theme::SMALL);
+    for (n, call) in words.iter().enumerate() {
+        let turn = core::f32::consts::TAU * n as f32 / words.len() as f32;
+        let at = middle + Vec2::new(wide * turn.sin(), -high * turn.cos());
+        let lit = picked == Some(*call);
+        let stops = matches!(call, Call::Dump | Call::AllStop);
+        let name = say(&format!("calls-call-{}", call.id()), &[]);
+        let (ground, ink) = if lit {
+            (AMBER, INK)
+        } else {
+            (theme::through(INK, 0.9), TEXT)
+        };
+        let galley = painter.layout_no_wrap(name, font.clone(), ink);
+        let key = painter.layout_no_wrap(key_of(n), small.clone(), if lit { INK } else { FAINT });
+        let inside = Vec2::new(galley.size().x + key.size().x + 8.0, galley.size().y);
+        let pill = Rect::from_center_size(at, inside + Vec2::new(22.0, 12.0));
+        painter.rect_filled(pill, 4.0, ground);
+        let edge = if stops { RED } else { theme::LINE };
+        let width = if stops { 2.0 } else { 1.0 };
+        painter.rect_stroke(
+            pill,
+            4.0,
+            Stroke::new(width, edge),
+            bevy_egui::egui::StrokeKind::Inside,
+        );
+        let left = pill.left_center() + Vec2::new(11.0, 0.0);
+        let key_size = key.size();
+        painter.galley(left - Vec2::new(0.0, 0.5 * key_size.y), key, ink);
+        let words_at = left + Vec2::new(key_size.x + 8.0, -0.5 * galley.size().y);
+        painter.galley(words_at, galley, ink);
+    }
+    let told = match picked {
+        Some(call) => say(&format!("calls-call-{}", call.id()), &[]),
+        None => say("scene-hud-call", &[]),
+    };
+    let head = theme::heading_font(26.0);
+    painter.text(
+        middle,
+        Align2::CENTER_CENTER,
+        told,
+        head,
+        if picked.is_some() { AMBER } else { TEXT },
+    );
+}
+fn words(_: Seat) -> Vec<Call> {
+    vec![Call::AllStop, Call::Ready, Call::Dump]
+}
+fn key_of(n: usize) -> String {
+    n.to_string()
+}

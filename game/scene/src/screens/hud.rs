@@ -1,0 +1,540 @@
+//! What lies over the view of the yard: no more than a person would feel or
+//! know by themselves, and in practice what helps to learn.
+
+use super::theme::{self, AMBER, FAINT, INK, RED, TEAL, TEXT};
+use super::units::{self, amount};
+use super::{ScreenSystems, names};
+use crate::flow::{Run, Screen};
+use crate::hands::Look;
+use crate::hands::keymap::Deed;
+use crate::help::Help;
+use crate::settings::Settings;
+use crate::sitting::Sitting;
+use crate::sound::Captions;
+use crate::stage::{Found, Show, Stage};
+use crate::things::things;
+use crate::world::YardCamera;
+use bevy::prelude::*;
+use bevy::time::Real;
+use bevy_egui::egui::{
+    self, Align, Align2, Area, Color32, Context, Id, Label, Layout, Pos2, Rect, RichText, Stroke,
+    Ui, Vec2,
+};
+use bevy_egui::{EguiContexts, EguiPrimaryContextPass};
+use crew::{Control, Seat, Stance};
+use training::text::{exists, say};
+use training::{Finding, Severity};
+use yard::view::PersonView;
+
+/// How long a finding is told of, seconds.
+const TOLD_S: f32 = 7.0;
+/// Most findings that are told of at once.
+const TOLD_MOST: usize = 3;
+/// How long the keys are shown at first, seconds.
+const KEYS_S: f64 = 60.0;
+/// From how far a gauge's number is shown, metres.
+const GAUGE_M: f32 = 3.0;
+
+/// A finding as it is told in practice.
+struct Told {
+    rule: String,
+    detail: String,
+    severity: Severity,
+    left_s: f32,
+}
+
+/// What was found lately.
+#[derive(Resource, Default)]
+struct Toasts(Vec<Told>);
+
+impl Told {
+    fn of(finding: &Finding) -> Self {
+        let known = |id: String, otherwise: &str| {
+            if exists(&id) {
+                say(&id, &[])
+            } else {
+                otherwise.to_owned()
+            }
+        };
+        let (rule, detail) = (&finding.rule, &finding.detail);
+        Told {
+            rule: known(format!("rules-{rule}-title"), rule),
+            detail: known(format!("rules-{rule}-{detail}"), detail),
+            severity: finding.severity,
+            left_s: TOLD_S,
+        }
+    }
+}
+
+fn hear(
+    mut found: MessageReader<Found>,
+    sitting: Res<Sitting>,
+    time: Res<Time<Real>>,
+    mut toasts: ResMut<Toasts>,
+) {
+    for told in &mut toasts.0 {
+        told.left_s -= time.delta_secs();
+    }
+    toasts.0.retain(|told| told.left_s > 0.0);
+    for Found(finding) in found.read() {
+        // Who is assessed is told afterwards.
+        if sitting.helps() {
+            toasts.0.push(Told::of(finding));
+        }
+    }
+    let over = toasts.0.len().saturating_sub(TOLD_MOST);
+    toasts.0.drain(..over);
+}
+
+fn forget(mut toasts: ResMut<Toasts>) {
+    toasts.0.clear();
+}
+
+/// Where a place of the yard is on the screen.
+struct Sight<'a> {
+    camera: &'a Camera,
+    at: &'a GlobalTransform,
+    zoom: f32,
+    screen: Rect,
+}
+
+impl Sight<'_> {
+    fn of(&self, place: Vec3) -> Option<Pos2> {
+        let at = self.camera.world_to_viewport(self.at, place).ok()?;
+        Some(Pos2::new(at.x, at.y) / self.zoom)
+    }
+
+    /// The same, at the edge where it is out of sight, and whether it is.
+    fn at_edge(&self, place: Vec3) -> (Pos2, bool) {
+        let inner = self.screen.shrink(46.0);
+        if let Some(at) = self.of(place)
+            && inner.contains(at)
+        {
+            return (at, false);
+        }
+        let local = self.at.affine().inverse().transform_point3(place);
+        // Behind, it is to one side or the other.
+        let way = if local.z >= 0.0 {
+            Vec2::new(if local.x < 0.0 { -1.0 } else { 1.0 }, 0.0)
+        } else {
+            Vec2::new(local.x, -local.y).normalized()
+        };
+        let half = 0.5 * inner.size();
+        let reach = (half.x / way.x.abs().max(1e-4)).min(half.y / way.y.abs().max(1e-4));
+        (inner.center() + way * reach, true)
+    }
+}
+
+#[allow(clippy::too_many_arguments)]
+fn screen(
+    mut contexts: EguiContexts,
+    stage: Res<Stage>,
+    look: Res<Look>,
+    sitting: Res<Sitting>,
+    settings: Res<Settings>,
+    captions: Res<Captions>,
+    help: Res<Help>,
+    toasts: Res<Toasts>,
+    cameras: Query<(&Camera, &GlobalTransform), With<YardCamera>>,
+) -> Result {
+    let ctx = contexts.ctx_mut()?.clone();
+    let (Some(show), Some(seat)) = (&stage.show, stage.own) else {
+        return Ok(());
+    };
+    let Some((_, me)) = show.person(seat) else {
+        return Ok(());
+    };
+    let sight = cameras.iter().next().map(|(camera, at)| Sight {
+        camera,
+        at,
+        zoom: ctx.zoom_factor(),
+        screen: ctx.viewport_rect(),
+    });
+    if let Some(sight) = &sight
+        && sitting.helps()
+    {
+        point_at(&ctx, sight, show, seat, &help);
+        gauge(&ctx, sight, show, &settings);
+    }
+    body(&ctx, me, seat);
+    clock(&ctx, show);
+    crosshair(&ctx, &look);
+    prompt(&ctx, &look, &settings, me);
+    if settings.captions {
+        heard(&ctx, &captions);
+    }
+    if sitting.helps() {
+        step(&ctx, &help);
+        told(&ctx, &toasts);
+        if show.now.tick.seconds() < KEYS_S && look.calling.is_none() {
+            keys(&ctx, &settings, seat);
+        }
+    }
+    if let Some(picked) = look.calling {
+        super::calls::ring(&ctx, seat, picked);
+    }
+    Ok(())
+}
+
+fn corner(ctx: &Context, name: &str, at: Align2, off: [f32; 2], add: impl FnOnce(&mut Ui)) {
+    Area::new(Id::new(name))
+        .anchor(at, off)
+        .interactable(false)
+        .show(ctx, add);
+}
+
+/// A line of a bar that is so full.
+fn bar(ui: &mut Ui, width: f32, share: f32, colour: Color32) {
+    let (rect, _) = ui.allocate_exact_size(Vec2::new(width, 6.0), egui::Sense::hover());
+    ui.painter().rect_filled(rect, 3.0, theme::LINE);
+    let mut full = rect;
+    full.set_width(rect.width() * share.clamp(0.0, 1.0));
+    ui.painter().rect_filled(full, 3.0, colour);
+}
+
+/// How one stands, and what strength is left.
+fn body(ctx: &Context, me: &PersonView, seat: Seat) {
+    corner(ctx, "body", Align2::LEFT_BOTTOM, [20.0, -20.0], |ui| {
+        theme::over().show(ui, |ui| {
+            ui.set_width(210.0);
+            ui.spacing_mut().item_spacing.y = 5.0;
+            let stance = match me.stance {
+                _ if me.fallen => "scene-hud-fallen",
+                Stance::Normal => "scene-hud-stance-normal",
+                Stance::Wide => "scene-hud-stance-wide",
+                Stance::Staggered => "scene-hud-stance-staggered",
+            };
+            let colour = if me.fallen || me.slipping { RED } else { TEXT };
+            ui.horizontal(|ui| {
+                feet(ui, me.stance, colour);
+                ui.label(theme::body(say(stance, &[])).color(colour));
+            });
+            if seat == Seat::LANCE {
+                let (id, colour) = match me.braced {
+                    b if b > 0.95 => ("scene-hud-braced", TEAL),
+                    b if b > 0.05 => ("scene-hud-bracing", AMBER),
+                    _ => ("scene-hud-not_braced", FAINT),
+                };
+                ui.label(theme::body(say(id, &[])).color(colour));
+            }
+            if let Some(control) = me.holding {
+                let name = say(&format!("calls-control-{}", control.id()), &[]);
+                let words = say("scene-hud-in_hand", &[("control", &name)]);
+                ui.add(Label::new(theme::body(words).color(AMBER)).wrap());
+            }
+            if me.holds_hose {
+                ui.label(theme::body(say("scene-hud-hose", &[])).color(AMBER));
+            }
+            let colour = match me.strength {
+                s if s > 0.5 => TEAL,
+                s if s > 0.25 => AMBER,
+                _ => RED,
+            };
+            ui.label(theme::faint(say("scene-hud-strength", &[])));
+            bar(ui, 210.0, me.strength as f32, colour);
+        });
+    });
+}
+
+/// Two soles, as they stand.
+fn feet(ui: &mut Ui, stance: Stance, colour: Color32) {
+    let (rect, _) = ui.allocate_exact_size(Vec2::new(26.0, 20.0), egui::Sense::hover());
+    let (apart, ahead) = match stance {
+        Stance::Normal => (4.0, 0.0),
+        Stance::Wide => (9.0, 0.0),
+        Stance::Staggered => (5.0, 5.0),
+    };
+    for side in [-1.0, 1.0] {
+        let middle = rect.center() + Vec2::new(side * apart, side * ahead);
+        let sole = Rect::from_center_size(middle, Vec2::new(5.0, 10.0));
+        ui.painter().rect_filled(sole, 2.5, colour);
+    }
+}
+
+fn clock(ctx: &Context, show: &Show) {
+    corner(ctx, "clock", Align2::RIGHT_TOP, [-20.0, 20.0], |ui| {
+        theme::over().show(ui, |ui| {
+            let words = units::clock(show.now.tick.seconds());
+            ui.label(
+                RichText::new(words)
+                    .font(theme::heading_font(22.0))
+                    .color(TEXT),
+            );
+        });
+    });
+}
+
+/// A dot, or a ring where something can be taken.
+fn crosshair(ctx: &Context, look: &Look) {
+    let painter = ctx.layer_painter(egui::LayerId::background());
+    let middle = ctx.viewport_rect().center();
+    let can = look.offers.iter().any(|o| o.not.is_none());
+    if look.at.is_some() && can {
+        painter.circle_stroke(middle, 9.0, Stroke::new(4.0, theme::through(INK, 0.5)));
+        painter.circle_stroke(middle, 9.0, Stroke::new(2.0, AMBER));
+    } else {
+        painter.circle_filled(middle, 3.5, theme::through(INK, 0.5));
+        painter.circle_filled(middle, 2.0, TEXT);
+    }
+}
+
+/// A key as it is shown beside what it does.
+fn key_cap(ui: &mut Ui, words: &str, colour: Color32) {
+    let frame = egui::Frame::new()
+        .stroke(Stroke::new(1.0, colour))
+        .corner_radius(3.0)
+        .inner_margin(egui::Margin::symmetric(6, 1));
+    frame.show(ui, |ui| {
+        ui.label(theme::strong(words).size(14.0).color(colour))
+    });
+}
+
+/// What could be done with the thing that is looked at, and work under way.
+fn prompt(ctx: &Context, look: &Look, settings: &Settings, me: &PersonView) {
+    let below = 0.5 * ctx.viewport_rect().height() + 34.0;
+    if let Some((task, done)) = me.working {
+        corner(ctx, "work", Align2::CENTER_TOP, [0.0, below], |ui| {
+            theme::over().show(ui, |ui| {
+                let words = say(&format!("report-task-{}", task.id()), &[]);
+                ui.label(theme::body(words));
+                bar(ui, 200.0, done as f32, AMBER);
+            });
+        });
+        return;
+    }
+    if look.offers.is_empty() || look.calling.is_some() {
+        return;
+    }
+    corner(ctx, "prompt", Align2::CENTER_TOP, [0.0, below], |ui| {
+        theme::over().show(ui, |ui| {
+            ui.spacing_mut().item_spacing.y = 4.0;
+            for offer in &look.offers {
+                let colour = if offer.not.is_some() { FAINT } else { TEXT };
+                ui.horizontal(|ui| {
+                    key_cap(ui, &names::bound(&settings.keys, offer.deed), colour);
+                    ui.label(theme::body(&offer.words).color(colour));
+                });
+                if let Some(not) = &offer.not {
+                    ui.label(theme::faint(not).color(AMBER));
+                }
+            }
+        });
+    });
+}
+
+/// What is heard, written out.
+fn heard(ctx: &Context, captions: &Captions) {
+    if captions.lines.is_empty() {
+        return;
+    }
+    let most = (0.5 * ctx.viewport_rect().width()).min(640.0);
+    corner(ctx, "captions", Align2::CENTER_BOTTOM, [0.0, -28.0], |ui| {
+        ui.set_max_width(most);
+        theme::over().show(ui, |ui| {
+            ui.spacing_mut().item_spacing.y = 3.0;
+            for line in &captions.lines {
+                ui.horizontal_wrapped(|ui| {
+                    ui.spacing_mut().item_spacing.x = 6.0;
+                    match &line.speaker {
+                        Some(speaker) => {
+                            let who = say("scene-hud-speaker", &[("who", speaker)]);
+                            ui.label(theme::strong(who).color(TEAL));
+                            ui.label(theme::body(&line.words).size(17.0));
+                        }
+                        None => {
+                            ui.label(theme::body(&line.words).color(FAINT).italics());
+                        }
+                    }
+                });
+            }
+        });
+    });
+}
+
+/// The step that comes next, first told, then hinted at.
+fn step(ctx: &Context, help: &Help) {
+    let Some(step) = &help.step else { return };
+    corner(ctx, "step", Align2::LEFT_TOP, [20.0, 20.0], |ui| {
+        let shown = theme::over().show(ui, |ui| {
+            ui.set_width(300.0);
+            let count = say(
+                "scene-hud-step",
+                &[("number", &step.number), ("of", &step.of)],
+            );
+            ui.label(theme::faint(count).color(AMBER));
+            ui.add(Label::new(theme::body(&step.told)).wrap());
+            if let Some(hint) = &step.hint {
+                ui.add(Label::new(theme::faint(hint).size(14.5)).wrap());
+            }
+        });
+        let at = shown.response.rect;
+        let edge = Stroke::new(3.0, AMBER);
+        ui.painter()
+            .line_segment([at.left_top(), at.left_bottom()], edge);
+    });
+}
+
+/// How large a place is that a step leads to, metres.
+const PLACE_M: f32 = 0.3;
+
+/// A mark at what the step is done with.
+fn point_at(ctx: &Context, sight: &Sight<'_>, show: &Show, seat: Seat, help: &Help) {
+    let Some(step) = &help.step else { return };
+    let all = things(&show.loaded.level, &show.now, seat);
+    let thing = all.iter().find(|p| Some(p.thing) == step.points_at);
+    // What is no thing is a place: somewhere to walk to, or a part of the surface.
+    let place = step.leads_to.map(|at| (at, PLACE_M));
+    let Some((middle, radius_m)) = thing.map(|p| (p.at, p.radius_m)).or(place) else {
+        return;
+    };
+    let (at, at_edge) = sight.at_edge(middle);
+    let painter = ctx.layer_painter(egui::LayerId::background());
+    let dark = Stroke::new(5.0, theme::through(INK, 0.5));
+    let light = Stroke::new(2.5, AMBER);
+    if at_edge {
+        // An arrow towards it.
+        let way = (at - sight.screen.center()).normalized();
+        let across = Vec2::new(-way.y, way.x);
+        let corners = [
+            at + way * 14.0,
+            at - way * 6.0 + across * 11.0,
+            at - way * 6.0 - across * 11.0,
+        ];
+        let arrow = egui::Shape::convex_polygon(corners.to_vec(), AMBER, Stroke::new(2.0, INK));
+        painter.add(arrow);
+        return;
+    }
+    // Four corners around it leave what is looked at free.
+    let eye = sight.at.translation();
+    let size = (radius_m / eye.distance(middle).max(0.3) * 620.0).clamp(14.0, 90.0);
+    for (x, y) in [(-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0)] {
+        let corner = at + Vec2::new(x, y) * size;
+        let along = [
+            corner - Vec2::new(x * 9.0, 0.0),
+            corner,
+            corner - Vec2::new(0.0, y * 9.0),
+        ];
+        for stroke in [dark, light] {
+            painter.line(along.to_vec(), stroke);
+        }
+    }
+}
+
+/// The number of the gauge, for those who are still learning to read it.
+fn gauge(ctx: &Context, sight: &Sight<'_>, show: &Show, settings: &Settings) {
+    let panel = show.loaded.level.site.control(Control::Regulator);
+    let Some(panel) = panel.map(crate::stage::point) else {
+        return;
+    };
+    let near = sight.at.translation().distance(panel) <= GAUGE_M;
+    let Some(at) = sight.of(panel + Vec3::Y * 0.1).filter(|_| near) else {
+        return;
+    };
+    if !sight.screen.shrink(60.0).contains(at) {
+        return;
+    }
+    let bar = f64::from(show.number(|f| f.machine.needle_pa)) / 1e5;
+    // A needle is not read closer than this.
+    let bar = if bar < 100.0 {
+        bar.round()
+    } else {
+        5.0 * (bar / 5.0).round()
+    };
+    let words = say(
+        "scene-hud-gauge",
+        &[("pressure", &amount(settings.units, bar, "bar"))],
+    );
+    corner(ctx, "gauge", Align2::RIGHT_BOTTOM, [-20.0, -20.0], |ui| {
+        theme::over().show(ui, |ui| {
+            ui.label(
+                RichText::new(words)
+                    .font(theme::heading_font(22.0))
+                    .color(AMBER),
+            );
+        });
+    });
+}
+
+/// Rules that were broken just now, in practice.
+fn told(ctx: &Context, toasts: &Toasts) {
+    if toasts.0.is_empty() {
+        return;
+    }
+    corner(ctx, "told", Align2::CENTER_TOP, [0.0, 20.0], |ui| {
+        for told in &toasts.0 {
+            let critical = told.severity == Severity::Critical;
+            let fill = if critical {
+                theme::RED_GROUND
+            } else {
+                theme::through(INK, 0.86)
+            };
+            let shown = theme::over().fill(fill).show(ui, |ui| {
+                ui.set_width(430.0);
+                ui.spacing_mut().item_spacing.y = 2.0;
+                let weight = say(&format!("report-severity-{}", told.severity.id()), &[]);
+                ui.horizontal(|ui| {
+                    let colour = if critical { TEXT } else { AMBER };
+                    ui.label(theme::faint(weight).color(colour));
+                });
+                ui.add(Label::new(theme::strong(&told.rule)).wrap());
+                ui.add(Label::new(theme::body(&told.detail)).wrap());
+            });
+            let at = shown.response.rect;
+            let edge = Stroke::new(3.0, if critical { RED } else { AMBER });
+            ui.painter()
+                .line_segment([at.left_top(), at.left_bottom()], edge);
+            ui.add_space(6.0);
+        }
+    });
+}
+
+/// The keys that one begins with.
+fn keys(ctx: &Context, settings: &Settings, seat: Seat) {
+    let lance = [
+        Deed::Brace,
+        Deed::Squeeze,
+        Deed::Catch,
+        Deed::Staggered,
+        Deed::Reach,
+        Deed::DrawIn,
+    ];
+    let pump = [Deed::Hurry, Deed::Stop];
+    let of_post: &[Deed] = if seat == Seat::LANCE { &lance } else { &pump };
+    let all = [
+        Deed::Take,
+        Deed::Inspect,
+        Deed::Call,
+        Deed::Sheet,
+        Deed::Menu,
+    ];
+    corner(ctx, "keys", Align2::RIGHT_TOP, [-20.0, 74.0], |ui| {
+        theme::over().show(ui, |ui| {
+            ui.spacing_mut().item_spacing = Vec2::new(8.0, 4.0);
+            let walk = [Deed::Ahead, Deed::Left, Deed::Back, Deed::Right];
+            let walk: Vec<String> = walk.map(|d| names::bound(&settings.keys, d)).into();
+            let mut line = |cap: &str, words: String| {
+                ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+                    key_cap(ui, cap, TEXT);
+                    ui.label(theme::faint(words).color(TEXT));
+                });
+            };
+            line(&walk.join(" "), say("scene-hud-walk", &[]));
+            for deed in of_post.iter().chain(&all) {
+                line(&names::bound(&settings.keys, *deed), names::deed(*deed));
+            }
+        });
+    });
+}
+
+/// Sets up what lies over the view of the yard.
+pub(super) fn plugin(app: &mut App) {
+    app.init_resource::<Toasts>()
+        .add_systems(OnEnter(Screen::Yard), forget)
+        .add_systems(Update, hear.run_if(in_state(Screen::Yard)))
+        .add_systems(
+            EguiPrimaryContextPass,
+            screen
+                .in_set(ScreenSystems::Draw)
+                .run_if(in_state(Run::Live)),
+        );
+}

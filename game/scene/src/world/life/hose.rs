@@ -1,0 +1,187 @@
+//! The hose, from the pump to the tool.
+
+use super::{LifeSystems, OfYard};
+use crate::settings::{Quality, Settings};
+use crate::stage::{Show, Stage, point};
+use bevy::asset::RenderAssetUsages;
+use bevy::camera::visibility::NoFrustumCulling;
+use bevy::mesh::{Indices, PrimitiveTopology};
+use bevy::prelude::*;
+
+/// The tube.
+#[derive(Component)]
+struct Tube;
+
+/// Outer radius of the hose as it is drawn, metres: a 13 mm bore with its
+/// layers of wire and its cover.
+const RADIUS_M: f32 = 0.0125;
+
+/// Corners of its section.
+const SIDES: usize = 8;
+
+/// Pieces from one node to the next.
+fn pieces(quality: Quality) -> usize {
+    match quality {
+        Quality::High => 4,
+        Quality::Low => 2,
+    }
+}
+
+fn put_up(
+    stage: Res<Stage>,
+    mut yard: Local<u32>,
+    mut meshes: ResMut<Assets<Mesh>>,
+    mut materials: ResMut<Assets<StandardMaterial>>,
+    mut commands: Commands,
+) {
+    if stage.show.is_none() || *yard == stage.yard {
+        return;
+    }
+    *yard = stage.yard;
+    let mesh = Mesh::new(
+        PrimitiveTopology::TriangleList,
+        RenderAssetUsages::default(),
+    );
+    let material = StandardMaterial {
+        base_color: Color::srgb(0.055, 0.06, 0.065),
+        perceptual_roughness: 0.42,
+        reflectance: 0.45,
+        ..default()
+    };
+    commands.spawn((
+        OfYard,
+        Tube,
+        Mesh3d(meshes.add(tube(&line(&stage_line(&stage), 1), mesh))),
+        MeshMaterial3d(materials.add(material)),
+        Transform::default(),
+        NoFrustumCulling,
+    ));
+}
+
+fn stage_line(stage: &Stage) -> Vec<Vec3> {
+    stage.show.as_ref().map(nodes).unwrap_or_default()
+}
+
+fn nodes(show: &Show) -> Vec<Vec3> {
+    let (before, now) = (&show.before.hose, &show.now.hose);
+    now.iter()
+        .enumerate()
+        .map(|(n, at)| {
+            let at = point(*at);
+            let was = before.get(n).map_or(at, |w| point(*w));
+            was.lerp(at, show.alpha)
+        })
+        .collect()
+}
+
+/// A smooth line through some points.
+fn line(nodes: &[Vec3], pieces: usize) -> Vec<Vec3> {
+    let mut line = Vec::new();
+    for n in 0..nodes.len().saturating_sub(1) {
+        let at = |k: isize| {
+            let place = (n as isize + k).clamp(0, nodes.len() as isize - 1);
+            nodes[place as usize]
+        };
+        let (a, b, c, d) = (at(-1), at(0), at(1), at(2));
+        for piece in 0..pieces {
+            let s = piece as f32 / pieces as f32;
+            let (s2, s3) = (s * s, s * s * s);
+            line.push(
+                0.5 * (2.0 * b
+                    + (c - a) * s
+                    + (2.0 * a - 5.0 * b + 4.0 * c - d) * s2
+                    + (3.0 * b - a - 3.0 * c + d) * s3),
+            );
+        }
+    }
+    line.extend(nodes.last());
+    line
+}
+
+/// The mesh of a tube along a line.
+fn tube(line: &[Vec3], mut mesh: Mesh) -> Mesh {
+    let rings = line.len();
+    let mut positions = Vec::with_capacity(rings * SIDES);
+    let mut normals = Vec::with_capacity(rings * SIDES);
+    for n in 0..rings {
+        let ahead = line[(n + 1).min(rings - 1)] - line[n.saturating_sub(1)];
+        let ahead = ahead.normalize_or(Vec3::X);
+        let side = ahead.cross(Vec3::Y).normalize_or(Vec3::Z);
+        let up = side.cross(ahead);
+        // It lies on the ground and not in it.
+        let middle = Vec3::new(line[n].x, line[n].y.max(RADIUS_M), line[n].z);
+        for k in 0..SIDES {
+            let turn = core::f32::consts::TAU * k as f32 / SIDES as f32;
+            let out = side * turn.cos() + up * turn.sin();
+            positions.push((middle + out * RADIUS_M).to_array());
+            normals.push(out.to_array());
+        }
+    }
+    let mut indices = Vec::with_capacity(rings * SIDES * 6);
+    for n in 0..rings.saturating_sub(1) {
+        for k in 0..SIDES {
+            let [a, b] = [n * SIDES + k, n * SIDES + (k + 1) % SIDES];
+            let [c, d] = [a + SIDES, b + SIDES];
+            indices.extend([a, b, c, b, d, c].map(|i| i as u32));
+        }
+    }
+    mesh.insert_attribute(Mesh::ATTRIBUTE_POSITION, positions);
+    mesh.insert_attribute(Mesh::ATTRIBUTE_NORMAL, normals);
+    mesh.insert_indices(Indices::U32(indices));
+    mesh
+}
+
+fn lie(
+    stage: Res<Stage>,
+    settings: Res<Settings>,
+    mut meshes: ResMut<Assets<Mesh>>,
+    tubes: Query<&Mesh3d, With<Tube>>,
+) {
+    let Some(show) = &stage.show else { return };
+    for handle in &tubes {
+        if let Some(mut mesh) = meshes.get_mut(&handle.0) {
+            let drawn = line(&nodes(show), pieces(settings.quality));
+            let empty = Mesh::new(
+                PrimitiveTopology::TriangleList,
+                RenderAssetUsages::default(),
+            );
+            *mesh = tube(&drawn, empty);
+        }
+    }
+}
+
+/// Sets up the hose.
+pub fn plugin(app: &mut App) {
+    app.add_systems(
+        Update,
+        (
+            put_up.in_set(LifeSystems::PutUp),
+            lie.in_set(LifeSystems::Move),
+        ),
+    );
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_smooth_line_goes_through_its_points() {
+        let nodes = [Vec3::ZERO, Vec3::X, Vec3::new(2.0, 0.0, 1.0)];
+        let line = line(&nodes, 4);
+        assert_eq!(line.len(), 9);
+        for (n, node) in nodes.iter().enumerate() {
+            assert!(line[4 * n].distance(*node) < 1e-5);
+        }
+    }
+
+    #[test]
+    fn a_tube_has_a_ring_at_each_point() {
+        let mesh = Mesh::new(
+            PrimitiveTopology::TriangleList,
+            RenderAssetUsages::default(),
+        );
+        let mesh = tube(&[Vec3::ZERO, Vec3::X, Vec3::X * 2.0], mesh);
+        assert_eq!(mesh.count_vertices(), 3 * SIDES);
+    }
+}

@@ -1,0 +1,190 @@
+//! The lance, wherever it is, and the nozzle on it.
+
+use super::{LifeSystems, OfYard};
+use crate::settings::{Quality, Settings};
+use crate::stage::{Stage, point};
+use crate::things::nozzle_place;
+use bevy::gltf::GltfAssetLabel;
+use bevy::prelude::*;
+use bevy::world_serialization::WorldInstanceReady;
+use training::Level;
+
+/// The lance.
+#[derive(Component)]
+struct Lance;
+
+/// A part of it that moves, and how it stands at rest.
+#[derive(Component)]
+enum Moving {
+    Trigger(Quat),
+    Catch(Quat),
+}
+
+/// A nozzle of the level, by its place in the list.
+#[derive(Component)]
+struct Nozzle(u8);
+
+/// From the model's origin to its tip, metres.
+const TIP_M: f32 = 1.33;
+
+/// How far the trigger turns, radians.
+const SQUEEZE_RAD: f32 = -0.28;
+
+/// How far the safety catch turns when it is off, radians.
+const CATCH_RAD: f32 = 1.05;
+
+fn put_up(
+    stage: Res<Stage>,
+    settings: Res<Settings>,
+    assets: Res<AssetServer>,
+    mut yard: Local<u32>,
+    mut meshes: ResMut<Assets<Mesh>>,
+    mut materials: ResMut<Assets<StandardMaterial>>,
+    mut commands: Commands,
+) {
+    let Some(show) = &stage.show else { return };
+    if *yard == stage.yard {
+        return;
+    }
+    *yard = stage.yard;
+    let file = match settings.quality {
+        Quality::High => "models/lance.glb",
+        Quality::Low => "models/lance.low.glb",
+    };
+    commands
+        .spawn((
+            OfYard,
+            Lance,
+            WorldAssetRoot(assets.load(GltfAssetLabel::Scene(0).from_asset(file))),
+            Transform::default(),
+            Visibility::default(),
+        ))
+        .observe(bind);
+    let body = meshes.add(Cylinder::new(0.016, 0.05));
+    let ring = meshes.add(Cylinder::new(0.0175, 0.012));
+    for n in 0..show.loaded.level.equipment.nozzles.len() as u8 {
+        let steel = materials.add(StandardMaterial {
+            base_color: Color::srgb(0.62, 0.60, 0.52),
+            metallic: 0.9,
+            perceptual_roughness: 0.35,
+            ..default()
+        });
+        let mark = materials.add(StandardMaterial {
+            base_color: mark(n),
+            perceptual_roughness: 0.5,
+            ..default()
+        });
+        commands.spawn((
+            OfYard,
+            Nozzle(n),
+            Mesh3d(body.clone()),
+            MeshMaterial3d(steel),
+            Transform::default(),
+            children![(Mesh3d(ring.clone()), MeshMaterial3d(mark))],
+        ));
+    }
+}
+
+/// The ring by which nozzles are told apart.
+fn mark(nozzle: u8) -> Color {
+    match nozzle % 4 {
+        0 => Color::srgb(0.10, 0.45, 0.48),
+        1 => Color::srgb(0.80, 0.52, 0.10),
+        2 => Color::srgb(0.72, 0.72, 0.70),
+        _ => Color::srgb(0.35, 0.22, 0.42),
+    }
+}
+
+fn bind(
+    on: On<WorldInstanceReady>,
+    children: Query<&Children>,
+    named: Query<(&Name, &Transform)>,
+    mut commands: Commands,
+) {
+    for part in children.iter_descendants(on.entity) {
+        let Ok((name, rest)) = named.get(part) else {
+            continue;
+        };
+        match name.as_str() {
+            "trigger" => {
+                commands.entity(part).insert(Moving::Trigger(rest.rotation));
+            }
+            "safety_catch" => {
+                commands.entity(part).insert(Moving::Catch(rest.rotation));
+            }
+            _ => {}
+        }
+    }
+}
+
+/// A turn that points -Z along a direction and keeps the grip below.
+fn pointing(ahead: Vec3) -> Quat {
+    Transform::default().looking_to(ahead, Vec3::Y).rotation
+}
+
+fn hold(
+    stage: Res<Stage>,
+    mut lances: Query<&mut Transform, With<Lance>>,
+    mut moving: Query<(&Moving, &mut Transform), Without<Lance>>,
+    mut nozzles: Query<
+        (&Nozzle, &mut Transform, &mut Visibility),
+        (Without<Lance>, Without<Moving>),
+    >,
+) {
+    let Some(show) = &stage.show else { return };
+    let tool = &show.now.tool;
+    let tip = show.place(|f| f.tool.tip);
+    let before = point(show.before.tool.points);
+    let ahead = before
+        .lerp(point(tool.points), show.alpha)
+        .try_normalize()
+        .unwrap_or(Vec3::X);
+    for mut lance in &mut lances {
+        *lance = Transform::from_translation(tip - ahead * TIP_M).with_rotation(pointing(ahead));
+    }
+    let squeeze = show.number(|f| f.tool.squeeze);
+    for (part, mut transform) in &mut moving {
+        transform.rotation = match part {
+            Moving::Trigger(rest) => *rest * Quat::from_rotation_y(SQUEEZE_RAD * squeeze),
+            Moving::Catch(rest) if tool.catch_on => *rest,
+            Moving::Catch(rest) => *rest * Quat::from_rotation_y(CATCH_RAD),
+        };
+    }
+    for (nozzle, mut transform, mut visibility) in &mut nozzles {
+        let (place, seen) = if tool.nozzle == Some(nozzle.0) {
+            (
+                Some(
+                    Transform::from_translation(tip - ahead * 0.012)
+                        .with_rotation(Quat::from_rotation_arc(Vec3::Y, ahead)),
+                ),
+                true,
+            )
+        } else {
+            let at = in_tray(&show.loaded.level, nozzle.0);
+            (at, at.is_some())
+        };
+        if let Some(place) = place {
+            *transform = place;
+        }
+        visibility.set_if_neq(if seen {
+            Visibility::Inherited
+        } else {
+            Visibility::Hidden
+        });
+    }
+}
+
+fn in_tray(level: &Level, nozzle: u8) -> Option<Transform> {
+    nozzle_place(level, nozzle).map(Transform::from_translation)
+}
+
+/// Sets up the lance.
+pub fn plugin(app: &mut App) {
+    app.add_systems(
+        Update,
+        (
+            put_up.in_set(LifeSystems::PutUp),
+            hold.in_set(LifeSystems::Move),
+        ),
+    );
+}

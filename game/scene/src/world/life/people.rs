@@ -1,0 +1,273 @@
+//! The people of the yard, as others see them.
+
+use super::bones::{Bones, Posture};
+use super::{LifeSystems, OfYard};
+use crate::settings::{Quality, Settings};
+use crate::stage::{Show, Stage, point};
+use bevy::gltf::{GltfAssetLabel, GltfMaterialName};
+use bevy::prelude::*;
+use bevy::world_serialization::WorldInstanceReady;
+use crew::{Call, Ppe, Seat};
+use yard::view::PersonView;
+
+/// Somebody who is drawn.
+#[derive(Component)]
+struct Figure(Seat);
+
+/// The figure has its own colours.
+#[derive(Component)]
+struct Clad;
+
+fn put_up(
+    stage: Res<Stage>,
+    settings: Res<Settings>,
+    assets: Res<AssetServer>,
+    mut yard: Local<u32>,
+    mut commands: Commands,
+) {
+    let Some(show) = &stage.show else { return };
+    if *yard == stage.yard {
+        return;
+    }
+    *yard = stage.yard;
+    let file = match settings.quality {
+        Quality::High => "models/worker.glb",
+        Quality::Low => "models/worker.low.glb",
+    };
+    for person in &show.now.people {
+        commands
+            .spawn((
+                OfYard,
+                Figure(person.seat),
+                WorldAssetRoot(assets.load(GltfAssetLabel::Scene(0).from_asset(file))),
+                Transform::default(),
+                Visibility::default(),
+            ))
+            .observe(bind);
+    }
+}
+
+fn bind(
+    on: On<WorldInstanceReady>,
+    children: Query<&Children>,
+    named: Query<(&Name, &Transform)>,
+    mut commands: Commands,
+) {
+    let named = children
+        .iter_descendants(on.entity)
+        .filter_map(|e| named.get(e).ok().map(|(name, t)| (e, name.as_str(), t)));
+    if let Some(bones) = Bones::find(named) {
+        commands.entity(on.entity).insert(bones);
+    }
+}
+
+/// The colour of the suit of each seat, so that they are told apart from afar.
+fn suit(seat: Seat) -> Color {
+    match seat {
+        Seat::PUMP => Color::srgb(0.16, 0.38, 0.42),
+        Seat::LANCE => Color::srgb(0.72, 0.50, 0.12),
+        Seat::WATCH => Color::srgb(0.62, 0.66, 0.22),
+        _ => Color::srgb(0.33, 0.31, 0.36),
+    }
+}
+
+fn clad(
+    figures: Query<(Entity, &Figure), (With<Bones>, Without<Clad>)>,
+    children: Query<&Children>,
+    parts: Query<(&GltfMaterialName, &MeshMaterial3d<StandardMaterial>)>,
+    mut materials: ResMut<Assets<StandardMaterial>>,
+    mut commands: Commands,
+) {
+    for (entity, figure) in &figures {
+        for part in children.iter_descendants(entity) {
+            let Ok((name, material)) = parts.get(part) else {
+                continue;
+            };
+            if name.0 == "m_suit"
+                && let Some(mut own) = materials.get(&material.0).cloned()
+            {
+                own.base_color = suit(figure.0);
+                commands
+                    .entity(part)
+                    .insert(MeshMaterial3d(materials.add(own)));
+            }
+        }
+        commands.entity(entity).insert(Clad);
+    }
+}
+
+/// The piece of equipment that a material belongs to.
+fn piece(material: &str) -> Option<Ppe> {
+    match material {
+        "m_helmet" => Some(Ppe::Helmet),
+        "m_visor" => Some(Ppe::Visor),
+        "m_paint_accent" => Some(Ppe::EarDefenders),
+        _ => None,
+    }
+}
+
+fn dress(
+    stage: Res<Stage>,
+    figures: Query<(Entity, &Figure), With<Clad>>,
+    children: Query<&Children>,
+    mut parts: Query<(&GltfMaterialName, &mut Visibility)>,
+) {
+    let Some(show) = &stage.show else { return };
+    for (entity, figure) in &figures {
+        let Some((_, person)) = show.person(figure.0) else {
+            continue;
+        };
+        for part in children.iter_descendants(entity) {
+            if let Ok((name, mut visibility)) = parts.get_mut(part)
+                && let Some(piece) = piece(&name.0)
+            {
+                // Where nothing is put on or taken off, everybody came dressed.
+                let worn = show.loaded.level.site.rack.is_none() || person.wears & piece.bit() != 0;
+                visibility.set_if_neq(if worn {
+                    Visibility::Inherited
+                } else {
+                    Visibility::Hidden
+                });
+            }
+        }
+    }
+}
+
+/// Height of the hips of somebody who stands upright, metres.
+const HIPS_M: f32 = 0.955;
+
+/// Height of the ankle of the model over the ground, metres.
+const ANKLE_M: f32 = 0.09;
+
+fn posture(show: &Show, person: &PersonView, root: &Transform, feet: [Vec3; 2]) -> Posture {
+    let to_figure = root.compute_affine().inverse();
+    let own = |at: Vec3| to_figure.transform_point3(at);
+    let feet = feet.map(|f| own(f) + Vec3::Y * ANKLE_M);
+    let apart = (feet[0] - feet[1]).length();
+    // Wide feet bring the hips down: the legs keep their length.
+    let leg = 0.86_f32;
+    let drop = leg - (leg * leg - 0.25 * apart * apart).max(0.1).sqrt();
+    let mid = 0.5 * (feet[0] + feet[1]);
+    let lean = Vec2::new(person.lean_rad[0] as f32, person.lean_rad[1] as f32);
+    let hips = Vec3::new(
+        mid.x + 0.4 * lean.y.sin(),
+        HIPS_M - drop - 0.02,
+        mid.z - 0.4 * lean.x.sin(),
+    );
+    let mut hands = [None, None];
+    let mut head = Vec2::new(0.0, person.pitch_rad as f32 * 0.6);
+    if person.seat == Seat::LANCE && show.now.tool.in_hands {
+        let tool = &show.now.tool;
+        let grip = show.place(|f| f.tool.grip);
+        let points = point(tool.points);
+        hands[1] = Some(own(grip - points * 0.04 - Vec3::Y * 0.03));
+        let side = points.cross(Vec3::Y).normalize_or_zero();
+        hands[0] = Some(own(grip + points * 0.56 - side * 0.08));
+    } else if let Some(control) = person.holding
+        && let Some(at) = show.loaded.level.site.control(control)
+    {
+        hands[1] = Some(own(point(at)));
+    } else if person.working.is_some() {
+        let tip = own(show.place(|f| f.tool.tip));
+        hands = [
+            Some(tip + Vec3::new(-0.05, 0.0, 0.0)),
+            Some(tip + Vec3::new(0.05, 0.02, 0.0)),
+        ];
+        head.y = -0.5;
+    }
+    match person.saying {
+        // Signals that stop go with the word.
+        Some(Call::Dump | Call::AllStop) => {
+            hands[0] = Some(hips + Vec3::new(-0.42, 0.86, -0.12));
+        }
+        Some(_) if hands[0].is_none() => {
+            hands[0] = Some(hips + Vec3::new(-0.10, 0.42, -0.20));
+        }
+        _ => {}
+    }
+    Posture {
+        feet,
+        hips,
+        lean: lean + Vec2::new(0.04, 0.0),
+        hands,
+        head,
+    }
+}
+
+fn stand(
+    stage: Res<Stage>,
+    mut figures: Query<(&Figure, &mut Transform, &mut Visibility, Option<&Bones>)>,
+    mut bones: Query<&mut Transform, Without<Figure>>,
+) {
+    let Some(show) = &stage.show else { return };
+    for (figure, mut root, mut visibility, skeleton) in &mut figures {
+        let seat = figure.0;
+        let Some((_, person)) = show.person(seat) else {
+            visibility.set_if_neq(Visibility::Hidden);
+            continue;
+        };
+        let seen = stage.own != Some(seat) && skeleton.is_some();
+        visibility.set_if_neq(if seen {
+            Visibility::Inherited
+        } else {
+            Visibility::Hidden
+        });
+        let Some(skeleton) = skeleton.filter(|_| seen) else {
+            continue;
+        };
+        let n = show
+            .now
+            .people
+            .iter()
+            .position(|p| p.seat == seat)
+            .unwrap_or(0);
+        let feet =
+            [0, 1].map(|f| show.place(|frame| frame.people.get(n).map_or([0.0; 3], |p| p.feet[f])));
+        let yaw = show.angle(|frame| frame.people.get(n).map_or(0.0, |p| p.yaw_rad));
+        let turn = Quat::from_rotation_y(yaw - core::f32::consts::FRAC_PI_2);
+        let mid = 0.5 * (feet[0] + feet[1]);
+        let ground = Vec3::new(mid.x, 0.0, mid.z);
+        *root = if person.fallen {
+            // Flat on the back, the hips where the body's middle is.
+            let com = point(person.com);
+            let lying = turn * Quat::from_rotation_x(core::f32::consts::FRAC_PI_2);
+            let at = Vec3::new(com.x, 0.16, com.z) - lying * (Vec3::Y * HIPS_M);
+            Transform::from_translation(at).with_rotation(lying)
+        } else {
+            Transform::from_translation(ground).with_rotation(turn)
+        };
+        let posture = if person.fallen {
+            Posture {
+                feet: [
+                    Vec3::new(-0.16, ANKLE_M, -0.02),
+                    Vec3::new(0.14, ANKLE_M + 0.12, -0.16),
+                ],
+                hips: Vec3::Y * HIPS_M,
+                ..Posture::default()
+            }
+        } else {
+            posture(
+                show,
+                person,
+                &root,
+                feet.map(|f| Vec3::new(f.x, f.y.min(0.5), f.z)),
+            )
+        };
+        for (entity, to) in skeleton.pose(&posture) {
+            if let Ok(mut bone) = bones.get_mut(entity) {
+                *bone = to;
+            }
+        }
+    }
+}
+
+/// Sets up people.
+pub fn plugin(app: &mut App) {
+    app.add_systems(
+        Update,
+        (
+            put_up.in_set(LifeSystems::PutUp),
+            (clad, dress, stand).chain().in_set(LifeSystems::Move),
+        ),
+    );
+}

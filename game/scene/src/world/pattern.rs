@@ -1,0 +1,274 @@
+//! Patterns that repeat: colour, relief and gloss of what yards are made of,
+//! computed here, so that nothing has to be shipped for them.
+
+use crate::world::noise::{cells, chance, rough};
+use bevy::asset::RenderAssetUsages;
+use bevy::image::{ImageAddressMode, ImageFilterMode, ImageSampler, ImageSamplerDescriptor};
+use bevy::math::Vec2;
+use bevy::prelude::*;
+use bevy::render::render_resource::{Extent3d, TextureDimension, TextureFormat};
+
+/// One place of a pattern: how bright, how high and how rough it is, 0 to 1.
+#[derive(Clone, Copy, Debug)]
+pub struct Spot {
+    /// Colour by which the stuff's own is multiplied.
+    pub tint: Vec3,
+    /// Height, as a share of [`Pattern::relief_m`].
+    pub height: f32,
+    /// Roughness.
+    pub rough: f32,
+}
+
+/// The patterns.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Pattern {
+    /// Floated concrete with hair cracks.
+    Concrete,
+    /// Rendered wall.
+    Render,
+    /// Bricks with joints.
+    Brick,
+    /// Sprayed paint on metal, scuffed.
+    Paint,
+    /// Boards.
+    Wood,
+    /// Loose stones.
+    Gravel,
+    /// Short grass.
+    Grass,
+}
+
+impl Pattern {
+    /// All patterns.
+    pub const ALL: [Pattern; 7] = [
+        Pattern::Concrete,
+        Pattern::Render,
+        Pattern::Brick,
+        Pattern::Paint,
+        Pattern::Wood,
+        Pattern::Gravel,
+        Pattern::Grass,
+    ];
+
+    /// Length after which it repeats, metres.
+    pub fn length_m(self) -> f32 {
+        match self {
+            Pattern::Concrete => 3.1,
+            Pattern::Render | Pattern::Grass => 2.3,
+            Pattern::Brick => 1.8,
+            Pattern::Paint => 0.9,
+            Pattern::Wood => 1.2,
+            Pattern::Gravel => 1.3,
+        }
+    }
+
+    /// Height of its relief, metres.
+    fn relief_m(self) -> f32 {
+        match self {
+            Pattern::Concrete => 0.0035,
+            Pattern::Render => 0.004,
+            Pattern::Brick => 0.012,
+            Pattern::Paint => 0.0004,
+            Pattern::Wood => 0.004,
+            Pattern::Gravel => 0.03,
+            Pattern::Grass => 0.045,
+        }
+    }
+
+    /// What it is like at a place, both from 0 to 1.
+    fn spot(self, at: Vec2) -> Spot {
+        match self {
+            Pattern::Concrete => {
+                let broad = rough(4.0 * at, 4, 4, 11);
+                let fine = rough(48.0 * at, 48, 2, 12);
+                let (near, next) = cells(3.0 * at + 0.12 * Vec2::splat(broad), 3, 13);
+                let crack = 1.0 - ((next - near) / 0.012).clamp(0.0, 1.0);
+                let stone = cells(36.0 * at, 36, 14).0;
+                let pit = if stone < 0.18 { 1.0 } else { 0.0 };
+                let light =
+                    0.80 + 0.26 * (broad - 0.5) + 0.16 * (fine - 0.5) - 0.10 * crack - 0.10 * pit;
+                Spot {
+                    tint: Vec3::new(light, light * 0.992, light * 0.975),
+                    height: 0.5 * broad + 0.5 * fine - 0.5 * crack - 0.35 * pit,
+                    rough: 0.66 + 0.4 * (fine - 0.5) + 0.3 * (broad - 0.5),
+                }
+            }
+            Pattern::Render => {
+                let broad = rough(3.0 * at, 3, 4, 21);
+                let fine = rough(64.0 * at, 64, 3, 22);
+                let light = 0.86 + 0.2 * (broad - 0.5) + 0.14 * (fine - 0.5);
+                Spot {
+                    tint: Vec3::new(light, light * 0.995, light * 0.98),
+                    height: fine,
+                    rough: 0.9,
+                }
+            }
+            Pattern::Brick => {
+                // Eight bricks of 225 mm along, twenty-four courses of 75 mm up.
+                let row = (24.0 * at.y).floor();
+                let shift = if row as i32 % 2 == 0 { 0.0 } else { 0.5 };
+                let along = 8.0 * at.x + shift;
+                let brick = along.floor() as i32;
+                let (u, v) = (along.fract(), (24.0 * at.y).fract());
+                let edge_m = (u.min(1.0 - u) * 0.225).min(v.min(1.0 - v) * 0.075);
+                let joint = 1.0 - ((edge_m - 0.004) / 0.003).clamp(0.0, 1.0);
+                let own = chance(brick.rem_euclid(8), row as i32, 31);
+                let fine = rough(60.0 * at, 60, 3, 32);
+                let clay = Vec3::new(0.92, 0.86, 0.82) * (0.7 + 0.32 * own + 0.3 * (fine - 0.5));
+                let mortar = Vec3::new(0.92, 0.93, 0.9) * (0.85 + 0.3 * (fine - 0.5));
+                Spot {
+                    tint: clay.lerp(mortar, joint),
+                    height: (1.0 - joint) * (0.75 + 0.25 * fine),
+                    rough: 0.85,
+                }
+            }
+            Pattern::Paint => {
+                let broad = rough(3.0 * at, 3, 4, 41);
+                let fine = rough(70.0 * at, 70, 2, 42);
+                let scuff = (rough(Vec2::new(10.0, 42.0) * at, 0, 3, 43) - 0.72).max(0.0);
+                let light = 0.93 + 0.12 * (broad - 0.5) - 0.5 * scuff;
+                Spot {
+                    tint: Vec3::splat(light),
+                    height: fine,
+                    rough: 0.46 + 0.25 * (broad - 0.5) + 0.8 * scuff,
+                }
+            }
+            Pattern::Wood => {
+                let board = (8.0 * at.y).floor() as i32;
+                let v = (8.0 * at.y).fract();
+                let gap = if v < 0.05 { 1.0 } else { 0.0 };
+                let own = chance(board, 0, 51);
+                let grain = rough(Vec2::new(4.0, 64.0) * at, 4, 3, 52 + board as u32);
+                let light = 0.6 + 0.25 * own + 0.4 * (grain - 0.5) - 0.4 * gap;
+                Spot {
+                    tint: Vec3::new(light, 0.95 * light, 0.88 * light),
+                    height: 0.3 * grain + 0.7 * (1.0 - gap),
+                    rough: 0.85,
+                }
+            }
+            Pattern::Gravel => {
+                let (near, next) = cells(30.0 * at, 30, 61);
+                let stone = ((next - near) * 2.2).clamp(0.0, 1.0);
+                let own = rough(26.0 * at, 26, 1, 62);
+                let light = 0.35 + 0.45 * stone * (0.6 + 0.8 * own);
+                Spot {
+                    tint: Vec3::new(light, light * 0.97, light * 0.93),
+                    height: stone,
+                    rough: 0.9,
+                }
+            }
+            Pattern::Grass => {
+                let broad = rough(4.0 * at, 4, 3, 71);
+                let blade = rough(Vec2::new(90.0, 60.0) * at, 0, 2, 72);
+                let light = 0.45 + 0.7 * (blade - 0.35) + 0.35 * (broad - 0.5);
+                Spot {
+                    tint: Vec3::new(light * (0.9 + 0.35 * broad), light, light * 0.8),
+                    height: blade,
+                    rough: 0.95,
+                }
+            }
+        }
+    }
+
+    /// Colour, relief, and gloss.
+    pub fn drawn(self, side: u32) -> [Image; 3] {
+        let at = |x: u32, y: u32| (Vec2::new(x as f32, y as f32) + Vec2::splat(0.5)) / side as f32;
+        let spots: Vec<Spot> = (0..side * side)
+            .map(|n| self.spot(at(n % side, n / side)))
+            .collect();
+        let colour = spots
+            .iter()
+            .map(|s| s.tint.clamp(Vec3::ZERO, Vec3::ONE))
+            .collect();
+        let gloss = spots
+            .iter()
+            .map(|s| Vec3::new(1.0, s.rough.clamp(0.05, 1.0), 1.0))
+            .collect();
+        let slope = self.relief_m() * side as f32 / (2.0 * self.length_m());
+        let relief = (0..side * side)
+            .map(|n| {
+                let (x, y) = (n % side, n / side);
+                let height = |dx: u32, dy: u32| {
+                    spots[((x + dx) % side + (y + dy) % side * side) as usize].height
+                };
+                let by = Vec2::new(
+                    height(side - 1, 0) - height(1, 0),
+                    height(0, side - 1) - height(0, 1),
+                );
+                0.5 * Vec3::new(by.x * slope, by.y * slope, 1.0).normalize() + Vec3::splat(0.5)
+            })
+            .collect();
+        [
+            image(colour, side, true),
+            image(relief, side, false),
+            image(gloss, side, false),
+        ]
+    }
+}
+
+/// How patterns are read: over and over, and smoothly at any distance.
+pub fn repeating() -> ImageSampler {
+    ImageSampler::Descriptor(ImageSamplerDescriptor {
+        address_mode_u: ImageAddressMode::Repeat,
+        address_mode_v: ImageAddressMode::Repeat,
+        mag_filter: ImageFilterMode::Linear,
+        min_filter: ImageFilterMode::Linear,
+        mipmap_filter: ImageFilterMode::Linear,
+        anisotropy_clamp: 1,
+        ..default()
+    })
+}
+
+/// An image with all its smaller forms. Brightness is as the eye grades it.
+fn image(mut texels: Vec<Vec3>, side: u32, is_colour: bool) -> Image {
+    let with_one = texels.drain(..).map(|t| t.extend(1.0)).collect();
+    layered(with_one, side, is_colour, repeating())
+}
+
+/// An image of four channels with all its smaller forms.
+pub fn layered(mut texels: Vec<Vec4>, side: u32, is_colour: bool, sampler: ImageSampler) -> Image {
+    let mut bytes = Vec::with_capacity(texels.len() * 6);
+    let (mut edge, mut levels) = (side as usize, 0);
+    loop {
+        for t in &texels {
+            let rgb = if is_colour {
+                let c: Srgba = LinearRgba::rgb(t.x * t.x, t.y * t.y, t.z * t.z).into();
+                [c.red, c.green, c.blue]
+            } else {
+                [t.x, t.y, t.z]
+            };
+            bytes.extend([rgb[0], rgb[1], rgb[2], t.w].map(|v| (255.0 * v).round() as u8));
+        }
+        levels += 1;
+        if edge == 1 {
+            break;
+        }
+        let half = edge / 2;
+        texels = (0..half * half)
+            .map(|n| {
+                let at = 2 * (n % half) + 2 * (n / half) * edge;
+                0.25 * (texels[at] + texels[at + 1] + texels[at + edge] + texels[at + edge + 1])
+            })
+            .collect();
+        edge = half;
+    }
+    let format = if is_colour {
+        TextureFormat::Rgba8UnormSrgb
+    } else {
+        TextureFormat::Rgba8Unorm
+    };
+    let mut image = Image::new_uninit(
+        Extent3d {
+            width: side,
+            height: side,
+            depth_or_array_layers: 1,
+        },
+        TextureDimension::D2,
+        format,
+        RenderAssetUsages::RENDER_WORLD,
+    );
+    image.texture_descriptor.mip_level_count = levels;
+    image.data = Some(bytes);
+    image.sampler = sampler;
+    image
+}
