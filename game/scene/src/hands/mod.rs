@@ -4,7 +4,9 @@
 //! the person does in it. It knows no clock and no frame: the same presses by
 //! tick give the same acts, however fast pictures are drawn.
 
+pub mod calls;
 pub mod keymap;
+pub mod names;
 
 use crate::flow::{FrameSystems, Screen};
 use crate::stage::{Eye, Stage, own_eye};

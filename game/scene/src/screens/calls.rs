@@ -1,13 +1,15 @@
 //! The ring of calls.
 
 use super::theme::{self, AMBER, FAINT, INK, RED, TEXT};
+use crate::hands::keymap::Binding;
+use crate::hands::{calls, names};
 use bevy_egui::egui::{Align2, Context, FontId, Id, LayerId, Order, Rect, Stroke, Vec2};
 use crew::{Call, Seat};
 use training::text::say;
 
 /// The words of a post around the middle of the screen, the picked one lit.
 pub(super) fn ring(ctx: &Context, seat: Seat, picked: Option<Call>) {
-    let words = words(seat);
+    let words = calls::ring(seat);
     let layer = LayerId::new(Order::Foreground, Id::new("ring"));
     let painter = ctx.layer_painter(layer);
     let screen = ctx.viewport_rect();
@@ -62,9 +64,10 @@ pub(super) fn ring(ctx: &Context, seat: Seat, picked: Option<Call>) {
         if picked.is_some() { AMBER } else { TEXT },
     );
 }
-fn words(_: Seat) -> Vec<Call> {
-    vec![Call::AllStop, Call::Ready, Call::Dump]
-}
+
+/// The key that says a word while the ring is open.
 fn key_of(n: usize) -> String {
-    n.to_string()
+    let key = calls::KEYS.get(n);
+    key.map(|key| names::binding(Binding::Key(*key)))
+        .unwrap_or_default()
 }

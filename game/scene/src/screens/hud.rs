@@ -3,10 +3,11 @@
 
 use super::theme::{self, AMBER, FAINT, INK, RED, TEAL, TEXT};
 use super::units::{self, amount};
-use super::{ScreenSystems, names};
+use super::{ScreenSystems, inspect};
 use crate::flow::{Run, Screen};
 use crate::hands::Look;
-use crate::hands::keymap::Deed;
+use crate::hands::keymap::{Binding, Deed};
+use crate::hands::names;
 use crate::help::Help;
 use crate::settings::Settings;
 use crate::sitting::Sitting;
@@ -14,11 +15,11 @@ use crate::sound::Captions;
 use crate::stage::{Found, Show, Stage};
 use crate::things::things;
 use crate::world::YardCamera;
+use bevy::input::gamepad::Gamepad;
 use bevy::prelude::*;
 use bevy::time::Real;
 use bevy_egui::egui::{
-    self, Align2, Area, Color32, Context, Grid, Id, Label, Pos2, Rect, RichText, Stroke,
-    Ui, Vec2,
+    self, Align2, Area, Color32, Context, Grid, Id, Label, Pos2, Rect, RichText, Stroke, Ui, Vec2,
 };
 use bevy_egui::{EguiContexts, EguiPrimaryContextPass};
 use crew::{Control, Seat, Stance};
@@ -86,8 +87,56 @@ fn hear(
     toasts.0.drain(..over);
 }
 
-fn forget(mut toasts: ResMut<Toasts>) {
+fn forget(mut toasts: ResMut<Toasts>, mut unfolded: ResMut<Unfolded>) {
     toasts.0.clear();
+    unfolded.0 = false;
+}
+
+/// The job sheet lies over the view; the work goes on behind it.
+#[derive(Resource, Default)]
+struct Unfolded(bool);
+
+fn unfold(
+    settings: Res<Settings>,
+    keys: Option<Res<ButtonInput<KeyCode>>>,
+    buttons: Option<Res<ButtonInput<MouseButton>>>,
+    pads: Query<&Gamepad>,
+    mut unfolded: ResMut<Unfolded>,
+) {
+    let pressed = |binding| match binding {
+        Binding::Key(key) => keys.as_ref().is_some_and(|k| k.just_pressed(key)),
+        Binding::Mouse(button) => buttons.as_ref().is_some_and(|b| b.just_pressed(button)),
+        Binding::Pad(button) => pads.iter().any(|p| p.just_pressed(button)),
+    };
+    if settings.keys.of(Deed::Sheet).any(pressed) {
+        unfolded.0 = !unfolded.0;
+    }
+}
+
+/// The job sheet in the hands.
+fn over_view(ctx: &Context, show: &Show, settings: &Settings) {
+    let screen = ctx.viewport_rect();
+    let sheet = screen.shrink2(Vec2::new(0.06 * screen.width(), 0.07 * screen.height()));
+    Area::new(Id::new("unfolded"))
+        .order(egui::Order::Foreground)
+        .fixed_pos(sheet.min)
+        .interactable(true)
+        .show(ctx, |ui| {
+            let margin = 24.0;
+            let frame = theme::card().fill(theme::through(theme::PANEL, 0.97));
+            frame.inner_margin(margin).show(ui, |ui| {
+                ui.set_min_size(sheet.size() - Vec2::splat(2.0 * margin));
+                ui.set_max_size(sheet.size() - Vec2::splat(2.0 * margin));
+                let level = &show.loaded.level;
+                ui.horizontal(|ui| {
+                    ui.label(theme::heading(level.title.get("en")));
+                    let key = names::bound(&settings.keys, Deed::Sheet);
+                    ui.label(theme::faint(say("scene-hud-fold", &[("key", &key)])));
+                });
+                ui.separator();
+                super::sheet::sheet(ui, level, settings.units);
+            });
+        });
 }
 
 /// Where a place of the yard is on the screen.
@@ -135,6 +184,7 @@ fn screen(
     captions: Res<Captions>,
     help: Res<Help>,
     toasts: Res<Toasts>,
+    unfolded: Res<Unfolded>,
     cameras: Query<(&Camera, &GlobalTransform), With<YardCamera>>,
 ) -> Result {
     let ctx = contexts.ctx_mut()?.clone();
@@ -169,6 +219,12 @@ fn screen(
         if show.now.tick.seconds() < KEYS_S && look.calling.is_none() {
             keys(&ctx, &settings, seat);
         }
+    }
+    if let Some(thing) = look.inspects {
+        inspect::card(&ctx, thing, show, &settings);
+    }
+    if unfolded.0 {
+        over_view(&ctx, show, &settings);
     }
     if let Some(picked) = look.calling {
         super::calls::ring(&ctx, seat, picked);
@@ -516,12 +572,15 @@ fn keys(ctx: &Context, settings: &Settings, seat: Seat) {
                 ui.label(theme::faint(words).color(TEXT));
                 ui.end_row();
             };
-            Grid::new("keys").num_columns(2).spacing([10.0, 4.0]).show(ui, |ui| {
-                line(ui, &walk.join(" "), say("scene-hud-walk", &[]));
-                for deed in of_post.iter().chain(&all) {
-                    line(ui, &names::bound(&settings.keys, *deed), names::deed(*deed));
-                }
-            });
+            Grid::new("keys")
+                .num_columns(2)
+                .spacing([10.0, 4.0])
+                .show(ui, |ui| {
+                    line(ui, &walk.join(" "), say("scene-hud-walk", &[]));
+                    for deed in of_post.iter().chain(&all) {
+                        line(ui, &names::bound(&settings.keys, *deed), names::deed(*deed));
+                    }
+                });
         });
     });
 }
@@ -530,7 +589,9 @@ fn keys(ctx: &Context, settings: &Settings, seat: Seat) {
 pub(super) fn plugin(app: &mut App) {
     app.init_resource::<Toasts>()
         .add_systems(OnEnter(Screen::Yard), forget)
+        .init_resource::<Unfolded>()
         .add_systems(Update, hear.run_if(in_state(Screen::Yard)))
+        .add_systems(Update, unfold.run_if(in_state(Run::Live)))
         .add_systems(
             EguiPrimaryContextPass,
             screen
