@@ -285,6 +285,71 @@ mod tests {
         assert_eq!(at(&mut assessment, level, 600.0), None);
     }
 
+    /// The game without a renderer, at the start of an attempt, ten frames a
+    /// second.
+    fn attempt(folder: &Path, mode: Mode) -> App {
+        let library = Library::find();
+        let shelf = Shelf::of(
+            library,
+            String::from("test"),
+            folder.to_owned(),
+            String::from("test"),
+        );
+        let level = shelf.level("01_first_pressure").cloned();
+        let mut app = App::new();
+        app.add_plugins((
+            MinimalPlugins,
+            bevy::state::app::StatesPlugin,
+            bevy::input::InputPlugin,
+        ))
+        .add_message::<bevy::window::WindowFocused>()
+        .insert_resource(bevy::time::TimeUpdateStrategy::ManualDuration(
+            std::time::Duration::from_millis(100),
+        ))
+        .add_plugins((crate::app::logic, crate::sound::plugin))
+        .insert_resource(shelf)
+        .insert_resource(Sitting {
+            level,
+            mode,
+            ..Sitting::default()
+        });
+        app.update();
+        app.world_mut()
+            .resource_mut::<NextState<Screen>>()
+            .set(Screen::Yard);
+        app
+    }
+
+    #[test]
+    fn an_attempt_by_hand_is_looked_at_tick_by_tick_and_told_what_comes_next() {
+        let folder = std::env::temp_dir().join(format!("jetyard-help-{}", std::process::id()));
+        for (mode, helps) in [(Mode::Practice, true), (Mode::Assessment, false)] {
+            let mut app = attempt(&folder, mode);
+            for _ in 0..30 {
+                app.update();
+            }
+            let coaching = app.world().resource::<Coaching>();
+            assert_eq!(coaching.coach.is_some(), helps);
+            let help = app.world().resource::<Help>();
+            assert_eq!(help.step.as_ref().map(|s| s.number), helps.then_some(1));
+            if helps {
+                assert!(coaching.now > Tick::at(1.0), "{:?}", coaching.now);
+                for _ in 0..90 {
+                    app.update();
+                }
+                let help = app.world().resource::<Help>();
+                assert!(help.step.as_ref().is_some_and(|s| s.hint.is_some()));
+            }
+            app.world_mut()
+                .resource_mut::<NextState<Screen>>()
+                .set(Screen::Title);
+            app.update();
+            app.update();
+            assert_eq!(app.world().resource::<Help>().step, None);
+        }
+        std::fs::remove_dir_all(&folder).ok();
+    }
+
     #[test]
     fn every_name_of_a_key_in_a_plan_is_a_deed() {
         for name in coach::KEYS {

@@ -30,7 +30,8 @@ pub fn bound(keys: &Keymap, deed: Deed) -> String {
     }
 }
 
-fn key(key: KeyCode) -> String {
+/// A key, in words.
+pub fn key(key: KeyCode) -> String {
     let id = match key {
         KeyCode::ArrowLeft => "hands-key-left",
         KeyCode::ArrowRight => "hands-key-right",
@@ -112,7 +113,7 @@ pub fn thing(thing: Thing, level: &Level) -> String {
         },
         Thing::BoreGauge => say("hands-thing-gauge", &[]),
         Thing::LanceEnd => say("hands-thing-end", &[]),
-        Thing::Ppe(item) => say(&format!("report-ppe-{}", item.id()), &[]),
+        Thing::Ppe(item) => say(&format!("hands-ppe-{}", item.id()), &[]),
         Thing::Hose => say("hands-thing-hose", &[]),
         Thing::JobBoard => say("hands-thing-board", &[]),
     }

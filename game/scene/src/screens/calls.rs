@@ -1,8 +1,8 @@
 //! The ring of calls.
 
 use super::theme::{self, AMBER, FAINT, INK, RED, TEXT};
-use crate::hands::keymap::Binding;
-use crate::hands::{calls, names};
+use crate::hands::calls;
+use crate::hands::names;
 use bevy_egui::egui::{Align2, Context, FontId, Id, LayerId, Order, Rect, Stroke, Vec2};
 use crew::{Call, Seat};
 use training::text::say;
@@ -33,7 +33,11 @@ pub(super) fn ring(ctx: &Context, seat: Seat, picked: Option<Call>) {
             (theme::through(INK, 0.9), TEXT)
         };
         let galley = painter.layout_no_wrap(name, font.clone(), ink);
-        let key = painter.layout_no_wrap(key_of(n), small.clone(), if lit { INK } else { FAINT });
+        let key = painter.layout_no_wrap(
+            names::key(calls::KEYS[n]),
+            small.clone(),
+            if lit { INK } else { FAINT },
+        );
         let inside = Vec2::new(galley.size().x + key.size().x + 8.0, galley.size().y);
         let pill = Rect::from_center_size(at, inside + Vec2::new(22.0, 12.0));
         painter.rect_filled(pill, 4.0, ground);
@@ -63,11 +67,4 @@ pub(super) fn ring(ctx: &Context, seat: Seat, picked: Option<Call>) {
         head,
         if picked.is_some() { AMBER } else { TEXT },
     );
-}
-
-/// The key that says a word while the ring is open.
-fn key_of(n: usize) -> String {
-    let key = calls::KEYS.get(n);
-    key.map(|key| names::binding(Binding::Key(*key)))
-        .unwrap_or_default()
 }

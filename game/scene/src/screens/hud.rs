@@ -6,7 +6,7 @@ use super::units::{self, amount};
 use super::{ScreenSystems, inspect};
 use crate::flow::{Run, Screen};
 use crate::hands::Look;
-use crate::hands::keymap::{Binding, Deed};
+use crate::hands::keymap::Deed;
 use crate::hands::names;
 use crate::help::Help;
 use crate::settings::Settings;
@@ -15,7 +15,6 @@ use crate::sound::Captions;
 use crate::stage::{Found, Show, Stage};
 use crate::things::things;
 use crate::world::YardCamera;
-use bevy::input::gamepad::Gamepad;
 use bevy::prelude::*;
 use bevy::time::Real;
 use bevy_egui::egui::{
@@ -87,30 +86,8 @@ fn hear(
     toasts.0.drain(..over);
 }
 
-fn forget(mut toasts: ResMut<Toasts>, mut unfolded: ResMut<Unfolded>) {
+fn forget(mut toasts: ResMut<Toasts>) {
     toasts.0.clear();
-    unfolded.0 = false;
-}
-
-/// The job sheet lies over the view; the work goes on behind it.
-#[derive(Resource, Default)]
-struct Unfolded(bool);
-
-fn unfold(
-    settings: Res<Settings>,
-    keys: Option<Res<ButtonInput<KeyCode>>>,
-    buttons: Option<Res<ButtonInput<MouseButton>>>,
-    pads: Query<&Gamepad>,
-    mut unfolded: ResMut<Unfolded>,
-) {
-    let pressed = |binding| match binding {
-        Binding::Key(key) => keys.as_ref().is_some_and(|k| k.just_pressed(key)),
-        Binding::Mouse(button) => buttons.as_ref().is_some_and(|b| b.just_pressed(button)),
-        Binding::Pad(button) => pads.iter().any(|p| p.just_pressed(button)),
-    };
-    if settings.keys.of(Deed::Sheet).any(pressed) {
-        unfolded.0 = !unfolded.0;
-    }
 }
 
 /// The job sheet in the hands.
@@ -184,7 +161,6 @@ fn screen(
     captions: Res<Captions>,
     help: Res<Help>,
     toasts: Res<Toasts>,
-    unfolded: Res<Unfolded>,
     cameras: Query<(&Camera, &GlobalTransform), With<YardCamera>>,
 ) -> Result {
     let ctx = contexts.ctx_mut()?.clone();
@@ -223,7 +199,7 @@ fn screen(
     if let Some(thing) = look.inspects {
         inspect::card(&ctx, thing, show, &settings);
     }
-    if unfolded.0 {
+    if look.sheet {
         over_view(&ctx, show, &settings);
     }
     if let Some(picked) = look.calling {
@@ -325,6 +301,15 @@ fn crosshair(ctx: &Context, look: &Look) {
     let painter = ctx.layer_painter(egui::LayerId::background());
     let middle = ctx.viewport_rect().center();
     let can = look.offers.iter().any(|o| o.not.is_none());
+    if let Some(share) = look.held_share {
+        // What needs a while fills the ring.
+        let point = |n: u32| {
+            let turn = core::f32::consts::TAU * share.clamp(0.0, 1.0) * n as f32 / 24.0;
+            middle + 12.0 * Vec2::new(turn.sin(), -turn.cos())
+        };
+        painter.circle_stroke(middle, 12.0, Stroke::new(5.0, theme::through(INK, 0.5)));
+        painter.line((0..=24).map(point).collect(), Stroke::new(3.0, AMBER));
+    }
     if look.at.is_some() && can {
         painter.circle_stroke(middle, 9.0, Stroke::new(4.0, theme::through(INK, 0.5)));
         painter.circle_stroke(middle, 9.0, Stroke::new(2.0, AMBER));
@@ -589,9 +574,7 @@ fn keys(ctx: &Context, settings: &Settings, seat: Seat) {
 pub(super) fn plugin(app: &mut App) {
     app.init_resource::<Toasts>()
         .add_systems(OnEnter(Screen::Yard), forget)
-        .init_resource::<Unfolded>()
         .add_systems(Update, hear.run_if(in_state(Screen::Yard)))
-        .add_systems(Update, unfold.run_if(in_state(Run::Live)))
         .add_systems(
             EguiPrimaryContextPass,
             screen
