@@ -85,7 +85,7 @@ fn verdict(ui: &mut egui::Ui, look: &Look<'_>, cleaning: &Cleaning) {
     let grade = words::short(cleaning.grade_pct, 1);
     let verdict = say(id, &[("clean", &clean), ("grade", &grade)]);
     let colour = if met { ink::TEAL } else { ink::AMBER };
-    parts::words(ui, RichText::new(verdict).color(colour).strong());
+    parts::words(ui, parts::weighty(verdict, colour));
     // The map shows what is clean; the mark leaves out what was won by danger.
     if let Some(coverage) = look.debrief.mark.coverage
         && coverage + 0.1 < clean_pct
