@@ -173,7 +173,12 @@ fn line(ui: &mut egui::Ui, id: &str, colour: Color32, said: &str) {
 fn act(ui: &mut egui::Ui, look: &Look<'_>, asks: &mut Vec<Ask>) {
     let sheet = &look.debrief.sheet;
     let Some(stop) = glance::slowest(sheet) else {
-        line(ui, "debrief-act", ink::MIST, &parts::say("report-acts-none"));
+        line(
+            ui,
+            "debrief-act",
+            ink::MIST,
+            &parts::say("report-acts-none"),
+        );
         return;
     };
     let cue = &stop.cue;

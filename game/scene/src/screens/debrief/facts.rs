@@ -48,13 +48,7 @@ pub(super) fn findings(ui: &mut egui::Ui, desk: &mut Desk, look: &Look<'_>, asks
 }
 
 /// One finding; says whether it was chosen.
-fn one(
-    ui: &mut egui::Ui,
-    desk: &Desk,
-    look: &Look<'_>,
-    number: usize,
-    finding: &Finding,
-) -> bool {
+fn one(ui: &mut egui::Ui, desk: &Desk, look: &Look<'_>, number: usize, finding: &Finding) -> bool {
     let chosen = desk.chosen == Some(number);
     let colour = ink::of(finding.severity);
     let edge = if chosen { ink::AMBER } else { ink::LINE };
@@ -159,7 +153,11 @@ fn procedure(ui: &mut egui::Ui, look: &Look<'_>) {
                 ui.label(parts::weighty(points, colour));
                 ui.with_layout(egui::Layout::left_to_right(egui::Align::Center), |ui| {
                     let name = words::criterion(&line.kind);
-                    let name = if full { parts::plain(name) } else { parts::strong(name) };
+                    let name = if full {
+                        parts::plain(name)
+                    } else {
+                        parts::strong(name)
+                    };
                     ui.add(egui::Label::new(name).wrap());
                 });
             });

@@ -12,8 +12,10 @@ pub(super) const MIST: Color32 = Color32::from_rgb(176, 186, 212);
 
 /// Cells of a surface.
 pub(super) const CLEAN: Color32 = Color32::from_rgb(150, 212, 206);
-pub(super) const PARTLY: [Color32; 2] =
-    [Color32::from_rgb(206, 160, 84), Color32::from_rgb(122, 88, 40)];
+pub(super) const PARTLY: [Color32; 2] = [
+    Color32::from_rgb(206, 160, 84),
+    Color32::from_rgb(122, 88, 40),
+];
 pub(super) const FOULED: Color32 = Color32::from_rgb(52, 44, 38);
 
 /// The colour of a weight. Its shape or its word stands beside it always.

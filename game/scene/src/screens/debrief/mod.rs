@@ -7,6 +7,7 @@
 //! without a window.
 
 mod card;
+mod clip;
 mod facts;
 mod ink;
 mod layout;
@@ -15,6 +16,8 @@ mod papers;
 mod parts;
 mod rating;
 mod surface;
+#[cfg(test)]
+mod tests;
 mod timeline;
 mod transport;
 mod units;
@@ -61,7 +64,8 @@ pub(super) struct Desk {
     chosen: Option<usize>,
     line: timeline::Line,
     maps: surface::Maps,
-    copied: Option<papers::Paper>,
+    /// What was last put where other programs find it, and whether it could be.
+    copied: Option<(papers::Paper, bool)>,
     /// Where the yard is seen, pixels.
     yard: Option<Rect>,
 }
@@ -85,8 +89,8 @@ enum Ask {
     Again,
     /// Back to the choice of levels.
     Leave,
-    /// Put a text where other programs find it.
-    Copy(String),
+    /// Put the path of a file where other programs find it.
+    Copy(papers::Paper),
 }
 
 /// All that one picture is made from.
@@ -289,7 +293,10 @@ fn screen(
             }
             Ask::Speed(speed) => debrief.speed = speed,
             Ask::See(seen) => debrief.seen = seen,
-            Ask::Copy(text) => ctx.copy_text(text),
+            Ask::Copy(paper) => {
+                let path = paper.path(&debrief).display().to_string();
+                desk.copied = Some((paper, clip::put(&path)));
+            }
             Ask::From(at_s) => {
                 sitting.level = Some(debrief.loaded.clone());
                 sitting.from = Some((debrief.recording.clone(), Tick::at(at_s)));

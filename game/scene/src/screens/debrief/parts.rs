@@ -16,7 +16,12 @@ pub(super) fn say(id: &str) -> String {
 pub(super) fn dress(ui: &mut egui::Ui) {
     use egui::TextStyle::{Body, Button, Monospace, Small};
     let style = ui.style_mut();
-    for (of, size) in [(Body, 14.0), (Button, 14.0), (Small, 12.0), (Monospace, 13.0)] {
+    for (of, size) in [
+        (Body, 14.0),
+        (Button, 14.0),
+        (Small, 12.0),
+        (Monospace, 13.0),
+    ] {
         if let Some(font) = style.text_styles.get_mut(&of) {
             font.size = size;
         }

@@ -173,8 +173,18 @@ fn outline(painter: &egui::Painter, tile: &Tile, at: Rect, scale: f32) {
         pos2(at.left() + left, at.bottom() - high),
         pos2(at.left() + right, at.bottom() - low),
     );
-    painter.rect_stroke(frame, 0.0, Stroke::new(4.0, ink::SUNK), egui::StrokeKind::Middle);
-    painter.rect_stroke(frame, 0.0, Stroke::new(2.0, ink::RED), egui::StrokeKind::Middle);
+    painter.rect_stroke(
+        frame,
+        0.0,
+        Stroke::new(4.0, ink::SUNK),
+        egui::StrokeKind::Middle,
+    );
+    painter.rect_stroke(
+        frame,
+        0.0,
+        Stroke::new(2.0, ink::RED),
+        egui::StrokeKind::Middle,
+    );
 }
 
 /// What the grounds mean.
@@ -204,11 +214,21 @@ fn key(ui: &mut egui::Ui, with_worst: bool) {
         });
         one("fouled", &|p, at| {
             p.rect_filled(at, 0.0, ink::FOULED);
-            p.rect_stroke(at, 0.0, Stroke::new(1.0, ink::LINE), egui::StrokeKind::Inside);
+            p.rect_stroke(
+                at,
+                0.0,
+                Stroke::new(1.0, ink::LINE),
+                egui::StrokeKind::Inside,
+            );
         });
         if with_worst {
             one("worst", &|p, at| {
-                p.rect_stroke(at, 0.0, Stroke::new(2.0, ink::RED), egui::StrokeKind::Inside);
+                p.rect_stroke(
+                    at,
+                    0.0,
+                    Stroke::new(2.0, ink::RED),
+                    egui::StrokeKind::Inside,
+                );
             });
         }
     });

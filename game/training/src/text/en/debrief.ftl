@@ -46,7 +46,7 @@ debrief-play = Play
 debrief-halt = Halt
 debrief-place = { $at } of { $until }
 debrief-speed = { $times }x
-debrief-seen_over = Over the shoulder
+debrief-seen_over = From behind
 debrief-seen_own = Own eyes
 debrief-from_here = Try from here
 debrief-on_its_way = on its way there
@@ -66,8 +66,8 @@ debrief-curve-thrust = tool
 debrief-curve-travel_speed = jet
 debrief-curve-stand_off = tip
 debrief-reading = { $name } { $value }
-debrief-nearer = Nearer
-debrief-farther = Farther
+debrief-nearer = Zoom in
+debrief-farther = Zoom out
 debrief-lane_stops = Cue to stop
 
 # Surface
@@ -87,6 +87,7 @@ debrief-model-reached = It took { $time } and reached: safety { $safety }, cover
 debrief-report = Report
 debrief-copy = Copy the path
 debrief-copied = Copied
+debrief-not_copied = This display takes no copy
 debrief-how = How it was made
 debrief-pace = Slowest second, simulated over real: { $factor }
 debrief-body = Name of the attempt (SHA-256 of the recording's body): { $body }
