@@ -3,6 +3,7 @@
 
 mod calls;
 mod choice;
+mod debrief;
 mod hud;
 mod inspect;
 mod notice;
@@ -90,6 +91,7 @@ pub fn plugin(app: &mut App) {
             ),
         )
         .add_plugins((
+            debrief::plugin,
             hud::plugin,
             pause::plugin,
             settings::plugin,
