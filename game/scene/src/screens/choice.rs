@@ -213,13 +213,7 @@ fn place(id: &str) -> &str {
     id.split('_').next().unwrap_or_default()
 }
 
-fn card(
-    ui: &mut Ui,
-    loaded: &Arc<Loaded>,
-    units: Units,
-    width: f32,
-    side_by_side: bool,
-) -> bool {
+fn card(ui: &mut Ui, loaded: &Arc<Loaded>, units: Units, width: f32, side_by_side: bool) -> bool {
     let level = &loaded.level;
     theme::card()
         .show(ui, |ui| {
@@ -253,10 +247,18 @@ fn card(
             // The buttons of cards that stand side by side stand in a line: how
             // high the highest is, is known from the picture before.
             let id = egui::Id::new("card_height");
-            let (tall, now) = ui.data(|d| d.get_temp::<(f32, f32)>(id)).unwrap_or_default();
+            let (tall, now) = ui
+                .data(|d| d.get_temp::<(f32, f32)>(id))
+                .unwrap_or_default();
             let own = ui.min_rect().height();
             ui.data_mut(|d| d.insert_temp(id, (tall, now.max(own))));
-            ui.add_space(GAP + if side_by_side { (tall - own).max(0.0) } else { 0.0 });
+            ui.add_space(
+                GAP + if side_by_side {
+                    (tall - own).max(0.0)
+                } else {
+                    0.0
+                },
+            );
             theme::main(ui, say("scene-choice-open", &[]), true).clicked()
         })
         .inner

@@ -18,8 +18,7 @@ use crate::world::YardCamera;
 use bevy::prelude::*;
 use bevy::time::Real;
 use bevy_egui::egui::{
-    self, Align2, Area, Color32, Context, Grid, Id, Label, Pos2, Rect, RichText, Stroke,
-    Ui, Vec2,
+    self, Align2, Area, Color32, Context, Grid, Id, Label, Pos2, Rect, RichText, Stroke, Ui, Vec2,
 };
 use bevy_egui::{EguiContexts, EguiPrimaryContextPass};
 use crew::{Control, Seat, Stance};
@@ -517,12 +516,15 @@ fn keys(ctx: &Context, settings: &Settings, seat: Seat) {
                 ui.label(theme::faint(words).color(TEXT));
                 ui.end_row();
             };
-            Grid::new("keys").num_columns(2).spacing([10.0, 4.0]).show(ui, |ui| {
-                line(ui, &walk.join(" "), say("scene-hud-walk", &[]));
-                for deed in of_post.iter().chain(&all) {
-                    line(ui, &names::bound(&settings.keys, *deed), names::deed(*deed));
-                }
-            });
+            Grid::new("keys")
+                .num_columns(2)
+                .spacing([10.0, 4.0])
+                .show(ui, |ui| {
+                    line(ui, &walk.join(" "), say("scene-hud-walk", &[]));
+                    for deed in of_post.iter().chain(&all) {
+                        line(ui, &names::bound(&settings.keys, *deed), names::deed(*deed));
+                    }
+                });
         });
     });
 }

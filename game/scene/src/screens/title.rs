@@ -66,7 +66,8 @@ pub(super) fn left_panel<R>(root: &mut Ui, add: impl FnOnce(&mut Ui) -> R) -> R 
     let inside = panel.shrink2(Vec2::new(36.0, 28.0));
     let builder = egui::UiBuilder::new().max_rect(inside);
     // Large words in a small window are longer than the panel.
-    root.scope_builder(builder, |ui| theme::scroll(ui, "left", add)).inner
+    root.scope_builder(builder, |ui| theme::scroll(ui, "left", add))
+        .inner
 }
 
 /// Something at the lower end of the place that there is: how high it is, is
