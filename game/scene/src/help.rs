@@ -4,7 +4,8 @@
 //! stands beside the level. In an assessment there is none.
 
 use crate::flow::{FrameSystems, Screen};
-use crate::hands::keymap::{Binding, Deed, Keymap};
+use crate::hands::keymap::{Deed, Keymap};
+use crate::hands::names;
 use crate::settings::Settings;
 use crate::sitting::{Shelf, Sitting};
 use crate::stage::Stage;
@@ -133,15 +134,7 @@ impl Coaching {
 /// The key that does what a name in a plan stands for.
 fn named(keys: &Keymap, name: &str) -> String {
     let deed = Deed::ALL.into_iter().find(|deed| deed.id() == name);
-    let bound = deed.and_then(|deed| keys.of(deed).next());
-    match bound {
-        Some(Binding::Key(key)) => {
-            let shown = format!("{key:?}");
-            shown.trim_start_matches("Key").to_owned()
-        }
-        Some(other) => format!("{other:?}"),
-        None => name.to_owned(),
-    }
+    deed.map_or(name.to_owned(), |deed| names::bound(keys, deed))
 }
 
 fn thing(pointed: Pointed) -> Option<Thing> {
@@ -283,6 +276,71 @@ mod tests {
         assert!(step.hint.is_some());
         let (mut assessment, _) = coaching(Mode::Assessment, true);
         assert_eq!(at(&mut assessment, level, 600.0), None);
+    }
+
+    /// The game without a renderer, at the start of an attempt, ten frames a
+    /// second.
+    fn attempt(folder: &Path, mode: Mode) -> App {
+        let library = Library::find();
+        let shelf = Shelf::of(
+            library,
+            String::from("test"),
+            folder.to_owned(),
+            String::from("test"),
+        );
+        let level = shelf.level("01_first_pressure").cloned();
+        let mut app = App::new();
+        app.add_plugins((
+            MinimalPlugins,
+            bevy::state::app::StatesPlugin,
+            bevy::input::InputPlugin,
+        ))
+        .add_message::<bevy::window::WindowFocused>()
+        .insert_resource(bevy::time::TimeUpdateStrategy::ManualDuration(
+            std::time::Duration::from_millis(100),
+        ))
+        .add_plugins((crate::app::logic, crate::sound::plugin))
+        .insert_resource(shelf)
+        .insert_resource(Sitting {
+            level,
+            mode,
+            ..Sitting::default()
+        });
+        app.update();
+        app.world_mut()
+            .resource_mut::<NextState<Screen>>()
+            .set(Screen::Yard);
+        app
+    }
+
+    #[test]
+    fn an_attempt_by_hand_is_looked_at_tick_by_tick_and_told_what_comes_next() {
+        let folder = std::env::temp_dir().join(format!("jetyard-help-{}", std::process::id()));
+        for (mode, helps) in [(Mode::Practice, true), (Mode::Assessment, false)] {
+            let mut app = attempt(&folder, mode);
+            for _ in 0..30 {
+                app.update();
+            }
+            let coaching = app.world().resource::<Coaching>();
+            assert_eq!(coaching.coach.is_some(), helps);
+            let help = app.world().resource::<Help>();
+            assert_eq!(help.step.as_ref().map(|s| s.number), helps.then_some(1));
+            if helps {
+                assert!(coaching.now > Tick::at(1.0), "{:?}", coaching.now);
+                for _ in 0..90 {
+                    app.update();
+                }
+                let help = app.world().resource::<Help>();
+                assert!(help.step.as_ref().is_some_and(|s| s.hint.is_some()));
+            }
+            app.world_mut()
+                .resource_mut::<NextState<Screen>>()
+                .set(Screen::Title);
+            app.update();
+            app.update();
+            assert_eq!(app.world().resource::<Help>().step, None);
+        }
+        std::fs::remove_dir_all(&folder).ok();
     }
 
     #[test]

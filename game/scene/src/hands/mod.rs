@@ -3,15 +3,30 @@
 //! [`Hands`] is fed with what was pressed and asked once for every tick what
 //! the person does in it. It knows no clock and no frame: the same presses by
 //! tick give the same acts, however fast pictures are drawn.
+//!
+//! - [`gather`] makes presses from what keyboard, mouse and pad report.
+//! - [`gaze`] is the head: where the look goes, and what is looked at.
+//! - [`moves`] is everything that hands and feet do with a press.
+//! - [`effort`] is what the push of the tool costs: how the look trembles, how
+//!   quickly arms still turn, how the pad shakes.
+//! - [`eye`] makes the view of it, [`offers`] says what could be done.
 
+pub mod calls;
+pub mod effort;
+pub mod eye;
+pub mod gather;
+pub mod gaze;
 pub mod keymap;
+pub mod moves;
+pub mod names;
+pub mod offers;
 
 use crate::flow::{FrameSystems, Screen};
-use crate::stage::{Eye, Stage, own_eye};
 use crate::things::{Placed, Thing};
 use bevy::prelude::*;
 use crew::{Act, Call, Tick};
 use keymap::Deed;
+use moves::Mover;
 use std::collections::VecDeque;
 use training::Level;
 use yard::ViewFrame;
@@ -36,16 +51,55 @@ pub enum Pressed {
     Said(Call),
     /// The trigger of the pad is drawn so far, 0 to 1.
     Drawn(f32),
+    /// The stick that walks stands so, to the right and ahead, -1 to 1 each.
+    Strides {
+        /// To the right.
+        x: f32,
+        /// Ahead.
+        y: f32,
+    },
+    /// The stick that looks stands so, to the right and up, -1 to 1 each. It
+    /// turns what is held in the hand.
+    Leans {
+        /// To the right.
+        x: f32,
+        /// Up.
+        y: f32,
+    },
     /// Everything is let go.
     Released,
     /// A mark is set on the time line.
     Marked,
 }
 
+/// How presses are meant, from the settings.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Ways {
+    /// Turn for one count of the mouse, 0.1 mrad.
+    pub mouse: i16,
+    /// Up and down are swapped.
+    pub invert: bool,
+    /// Keys that are held become keys that are pressed once, where that is
+    /// allowed.
+    pub toggles: bool,
+}
+
+impl Default for Ways {
+    fn default() -> Self {
+        Ways {
+            mouse: 12,
+            invert: false,
+            toggles: false,
+        }
+    }
+}
+
 /// What was pressed and what comes of it.
 #[derive(Resource, Default)]
 pub struct Hands {
     queue: VecDeque<(Option<Tick>, Pressed)>,
+    ways: Ways,
+    mover: Mover,
 }
 
 impl Hands {
@@ -55,15 +109,78 @@ impl Hands {
         self.queue.push_back((at, pressed));
     }
 
+    /// How presses are meant from now on.
+    pub fn mean(&mut self, ways: Ways) {
+        self.ways = ways;
+    }
+
     /// What the person does in a tick, with the yard as it was before.
-    pub fn tick(&mut self, _tick: Tick, _level: &Level, _frame: &ViewFrame) -> Vec<Act> {
-        self.queue.clear();
-        Vec::new()
+    pub fn tick(&mut self, tick: Tick, level: &Level, frame: &ViewFrame) -> Vec<Act> {
+        let due = self.due(tick);
+        self.mover.tick(tick, level, frame, self.ways, &due)
+    }
+
+    /// What acts in this tick. What is pressed and let go within one tick is
+    /// let go in the next one, so that no press is too short to do anything.
+    fn due(&mut self, tick: Tick) -> Vec<Pressed> {
+        let mut due = Vec::new();
+        let mut kept = VecDeque::new();
+        let (mut begun, mut put_off) = (Vec::new(), Vec::new());
+        for (at, pressed) in self.queue.drain(..) {
+            if at.is_some_and(|at| at > tick) {
+                kept.push_back((at, pressed));
+                continue;
+            }
+            match pressed {
+                Pressed::Released => {
+                    kept.retain(|(at, _): &(Option<Tick>, Pressed)| at.is_some_and(|at| at > tick));
+                    begun.clear();
+                    put_off.clear();
+                }
+                Pressed::Down(deed) | Pressed::Up(deed) if put_off.contains(&deed) => {
+                    kept.push_back((None, pressed));
+                    continue;
+                }
+                Pressed::Up(deed) if begun.contains(&deed) => {
+                    put_off.push(deed);
+                    kept.push_back((None, pressed));
+                    continue;
+                }
+                Pressed::Down(deed) => begun.push(deed),
+                _ => {}
+            }
+            due.push(pressed);
+        }
+        self.queue = kept;
+        due
     }
 
     /// Lets go of everything at once: the focus is lost, a menu opens.
     pub fn release(&mut self) {
         self.press(None, Pressed::Released);
+    }
+
+    /// The head, and what it looks at.
+    pub fn gaze(&self) -> &gaze::Gaze {
+        self.mover.gaze()
+    }
+
+    /// How far the arms still have to turn the tool to where the mouse has
+    /// brought it, radians to the left and up.
+    pub fn aim_owed_rad(&self) -> [f32; 2] {
+        self.mover.aim_owed_rad()
+    }
+
+    /// How far the arms turn the tool from the way the body faces, radians to
+    /// the left.
+    pub fn arm_yaw_rad(&self) -> f32 {
+        self.mover.arm_yaw_rad()
+    }
+
+    /// Share of the time that the take key has been held for something that
+    /// needs a while, 0 to 1.
+    pub fn held_share(&self) -> Option<f32> {
+        self.mover.held_share()
     }
 }
 
@@ -80,6 +197,11 @@ pub struct Look {
     pub inspects: Option<Thing>,
     /// The look is turned away from the aim.
     pub looks_round: bool,
+    /// The job sheet lies over the view; the work goes on behind it.
+    pub sheet: bool,
+    /// Share of the time that the take key has been held for something that
+    /// needs a while, 0 to 1.
+    pub held_share: Option<f32>,
 }
 
 /// Something that could be done.
@@ -93,21 +215,16 @@ pub struct Offer {
     pub not: Option<String>,
 }
 
-fn look(stage: Res<Stage>, mut eye: ResMut<Eye>) {
-    let Some(show) = &stage.show else { return };
-    let Some(seat) = stage.own else { return };
-    if let Some(own) = own_eye(show, seat) {
-        *eye = own;
-    }
-}
-
 /// Sets up hands.
 pub fn plugin(app: &mut App) {
     app.init_resource::<Hands>()
         .init_resource::<Look>()
+        .add_plugins(gather::plugin)
         .add_systems(
             Update,
-            look.in_set(FrameSystems::Look)
+            (eye::look, offers::offer)
+                .chain()
+                .in_set(FrameSystems::Look)
                 .run_if(in_state(Screen::Yard)),
         );
 }

@@ -1,13 +1,15 @@
 //! The ring of calls.
 
 use super::theme::{self, AMBER, FAINT, INK, RED, TEXT};
+use crate::hands::calls;
+use crate::hands::names;
 use bevy_egui::egui::{Align2, Context, FontId, Id, LayerId, Order, Rect, Stroke, Vec2};
 use crew::{Call, Seat};
 use training::text::say;
 
 /// The words of a post around the middle of the screen, the picked one lit.
 pub(super) fn ring(ctx: &Context, seat: Seat, picked: Option<Call>) {
-    let words = words(seat);
+    let words = calls::ring(seat);
     let layer = LayerId::new(Order::Foreground, Id::new("ring"));
     let painter = ctx.layer_painter(layer);
     let screen = ctx.viewport_rect();
@@ -31,7 +33,11 @@ pub(super) fn ring(ctx: &Context, seat: Seat, picked: Option<Call>) {
             (theme::through(INK, 0.9), TEXT)
         };
         let galley = painter.layout_no_wrap(name, font.clone(), ink);
-        let key = painter.layout_no_wrap(key_of(n), small.clone(), if lit { INK } else { FAINT });
+        let key = painter.layout_no_wrap(
+            names::key(calls::KEYS[n]),
+            small.clone(),
+            if lit { INK } else { FAINT },
+        );
         let inside = Vec2::new(galley.size().x + key.size().x + 8.0, galley.size().y);
         let pill = Rect::from_center_size(at, inside + Vec2::new(22.0, 12.0));
         painter.rect_filled(pill, 4.0, ground);
@@ -61,10 +67,4 @@ pub(super) fn ring(ctx: &Context, seat: Seat, picked: Option<Call>) {
         head,
         if picked.is_some() { AMBER } else { TEXT },
     );
-}
-fn words(_: Seat) -> Vec<Call> {
-    vec![Call::AllStop, Call::Ready, Call::Dump]
-}
-fn key_of(n: usize) -> String {
-    n.to_string()
 }

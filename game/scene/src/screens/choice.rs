@@ -178,6 +178,11 @@ impl Who {
 
 fn levels(ui: &mut Ui, shelf: &Shelf, units: Units, asked: &mut Option<Ask>) {
     let side_by_side = ui.available_width() >= 620.0;
+    let id = egui::Id::new("card_height");
+    ui.data_mut(|d| {
+        let (_, now) = d.get_temp::<(f32, f32)>(id).unwrap_or_default();
+        d.insert_temp(id, (now, 0.0_f32));
+    });
     for pair in shelf.levels.chunks(if side_by_side { 2 } else { 1 }) {
         let gap = 16.0;
         let count = if side_by_side { 2.0 } else { 1.0 };
@@ -187,7 +192,7 @@ fn levels(ui: &mut Ui, shelf: &Shelf, units: Units, asked: &mut Option<Ask>) {
             for loaded in pair {
                 let size = Vec2::new(width, 0.0);
                 ui.allocate_ui_with_layout(size, Layout::top_down(Align::LEFT), |ui| {
-                    if card(ui, loaded, units, width) {
+                    if card(ui, loaded, units, width, side_by_side) {
                         *asked = Some(Ask::Open(loaded.clone()));
                     }
                 });
@@ -208,7 +213,7 @@ fn place(id: &str) -> &str {
     id.split('_').next().unwrap_or_default()
 }
 
-fn card(ui: &mut Ui, loaded: &Arc<Loaded>, units: Units, width: f32) -> bool {
+fn card(ui: &mut Ui, loaded: &Arc<Loaded>, units: Units, width: f32, side_by_side: bool) -> bool {
     let level = &loaded.level;
     theme::card()
         .show(ui, |ui| {
@@ -239,7 +244,21 @@ fn card(ui: &mut Ui, loaded: &Arc<Loaded>, units: Units, width: f32) -> bool {
             for objective in &level.objectives {
                 theme::bullet(ui, TEAL, theme::body(objective.get("en")).size(14.5));
             }
-            ui.add_space(GAP);
+            // The buttons of cards that stand side by side stand in a line: how
+            // high the highest is, is known from the picture before.
+            let id = egui::Id::new("card_height");
+            let (tall, now) = ui
+                .data(|d| d.get_temp::<(f32, f32)>(id))
+                .unwrap_or_default();
+            let own = ui.min_rect().height();
+            ui.data_mut(|d| d.insert_temp(id, (tall, now.max(own))));
+            ui.add_space(
+                GAP + if side_by_side {
+                    (tall - own).max(0.0)
+                } else {
+                    0.0
+                },
+            );
             theme::main(ui, say("scene-choice-open", &[]), true).clicked()
         })
         .inner

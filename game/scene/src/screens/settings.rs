@@ -1,9 +1,9 @@
 //! Settings, from the title and from a halted attempt.
 
-use super::names;
 use super::theme::{self, AMBER, FAINT, GAP, RED, SPACE, TEAL, TEXT};
 use crate::flow::Screen;
 use crate::hands::keymap::{Binding, Deed, Keymap};
+use crate::hands::names;
 use crate::settings::{MOUSE, Quality, Settings, TEXT_SCALES, Units, VIEWS_DEG, can_be_kept};
 use bevy::input::gamepad::Gamepad;
 use bevy::prelude::*;
@@ -133,7 +133,7 @@ fn line(ui: &mut Ui, name: &str, add: impl FnOnce(&mut Ui)) {
             ui.add(Label::new(theme::faint(about)).wrap());
         });
         ui.add_space(SPACE);
-        add(ui);
+        ui.horizontal(add);
     });
 }
 

@@ -23,6 +23,8 @@ pub const RAISED: Color32 = Color32::from_rgb(31, 41, 49);
 pub const LIT: Color32 = Color32::from_rgb(42, 55, 65);
 /// Fine lines that say nothing by themselves.
 pub const LINE: Color32 = Color32::from_rgb(58, 70, 79);
+/// The edge of what can be pressed or ticked.
+pub const EDGE: Color32 = Color32::from_rgb(98, 112, 120);
 /// Words.
 pub const TEXT: Color32 = Color32::from_rgb(238, 232, 220);
 /// Words of less weight.
@@ -213,11 +215,16 @@ fn style(style: &mut egui::Style) {
     spacing.item_spacing = Vec2::splat(GAP);
     spacing.button_padding = Vec2::new(14.0, 8.0);
     spacing.interact_size = Vec2::new(40.0, 30.0);
-    spacing.slider_width = 180.0;
+    spacing.slider_width = 240.0;
     spacing.icon_width = 20.0;
     spacing.icon_width_inner = 12.0;
-    spacing.scroll.bar_width = 8.0;
-    spacing.scroll.floating = false;
+    let scroll = &mut spacing.scroll;
+    *scroll = egui::style::ScrollStyle::thin();
+    scroll.floating_width = 5.0;
+    scroll.bar_width = 9.0;
+    scroll.floating_allocated_width = 14.0;
+    scroll.dormant_handle_opacity = 0.35;
+    scroll.active_handle_opacity = 0.5;
     style.interaction.selectable_labels = false;
     let visuals = &mut style.visuals;
     visuals.dark_mode = true;
@@ -238,7 +245,7 @@ fn style(style: &mut egui::Style) {
     let widgets = &mut visuals.widgets;
     let looks = [
         (&mut widgets.noninteractive, RAISED, LINE, 1.0),
-        (&mut widgets.inactive, RAISED, LINE, 1.0),
+        (&mut widgets.inactive, RAISED, EDGE, 1.0),
         (&mut widgets.hovered, LIT, FAINT, 1.0),
         // What the keyboard is at must be seen from across a room.
         (&mut widgets.active, LIT, AMBER, 2.0),
@@ -466,6 +473,9 @@ mod tests {
         // WCAG 2.2, success criterion 1.4.11: at least 3 to 1.
         for ground in [INK, PANEL, RAISED] {
             assert!(contrast(AMBER, ground) >= 3.0);
+        }
+        for ground in [INK, PANEL] {
+            assert!(contrast(EDGE, ground) >= 3.0);
         }
     }
 

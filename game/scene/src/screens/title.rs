@@ -6,7 +6,7 @@ use crate::flow::Screen;
 use crate::sitting::Shelf;
 use bevy::prelude::*;
 use bevy_egui::EguiContexts;
-use bevy_egui::egui::{self, Align, Layout, Margin, Rect, RichText, Stroke, Ui, Vec2};
+use bevy_egui::egui::{self, Margin, Rect, RichText, Stroke, Ui, Vec2};
 use training::text::say;
 
 /// What is asked for on the title.
@@ -25,20 +25,16 @@ pub(super) fn screen(
     let ctx = contexts.ctx_mut()?.clone();
     let mut root = theme::root(&ctx, "title");
     let asked = left_panel(&mut root, |ui| {
-        let bottom = Layout::bottom_up(Align::LEFT);
-        let mut asked = None;
         name(ui);
-        asked = asked.or(menu(ui));
-        ui.with_layout(bottom, |ui| {
+        let asked = menu(ui);
+        at_bottom(ui, "cautions", |ui| {
+            cautions(ui);
             if let Some(shelf) = &shelf {
                 ui.label(theme::faint(say(
                     "scene-title-release",
                     &[("release", &shelf.release)],
                 )));
-                ui.add_space(GAP);
             }
-            ui.with_layout(Layout::top_down(Align::LEFT), |_| {});
-            cautions(ui);
         });
         asked
     });
@@ -67,9 +63,24 @@ pub(super) fn left_panel<R>(root: &mut Ui, add: impl FnOnce(&mut Ui) -> R) -> R 
         panel.right_bottom(),
     );
     painter.rect_filled(edge, 0.0, AMBER);
-    let inside = panel.shrink2(Vec2::new(36.0, 32.0));
+    let inside = panel.shrink2(Vec2::new(36.0, 28.0));
     let builder = egui::UiBuilder::new().max_rect(inside);
-    root.scope_builder(builder, |ui| add(ui)).inner
+    // Large words in a small window are longer than the panel.
+    root.scope_builder(builder, |ui| theme::scroll(ui, "left", add))
+        .inner
+}
+
+/// Something at the lower end of the place that there is: how high it is, is
+/// known from the picture before.
+fn at_bottom(ui: &mut Ui, name: &str, add: impl FnOnce(&mut Ui)) {
+    let id = ui.id().with(name);
+    let high = ui.data(|d| d.get_temp::<f32>(id)).unwrap_or(0.0);
+    ui.add_space((ui.available_height() - high - GAP).max(SPACE));
+    let shown = ui.scope(add).response.rect.height();
+    if shown != high {
+        ui.data_mut(|d| d.insert_temp(id, shown));
+        ui.ctx().request_repaint();
+    }
 }
 
 fn name(ui: &mut Ui) {
@@ -103,17 +114,15 @@ fn cautions(ui: &mut Ui) {
         .fill(theme::through(INK, 0.7))
         .inner_margin(Margin::same(14));
     let shown = frame.show(ui, |ui| {
-        ui.with_layout(Layout::top_down(Align::LEFT), |ui| {
-            ui.set_width(ui.available_width());
-            ui.label(theme::part(say("scene-title-cautions", &[])));
-            for id in [
-                "scene-title-caution-kill",
-                "scene-title-caution-licence",
-                "scene-title-caution-law",
-            ] {
-                ui.add(egui::Label::new(theme::body(say(id, &[])).size(14.0)).wrap());
-            }
-        });
+        ui.set_width(ui.available_width());
+        ui.label(theme::part(say("scene-title-cautions", &[])));
+        for id in [
+            "scene-title-caution-kill",
+            "scene-title-caution-licence",
+            "scene-title-caution-law",
+        ] {
+            ui.add(egui::Label::new(theme::body(say(id, &[])).size(14.5)).wrap());
+        }
     });
     let at = shown.response.rect;
     ui.painter()

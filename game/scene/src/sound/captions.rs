@@ -44,10 +44,11 @@ enum Noise {
     Jet,
     Drip,
     Air,
+    Alarm,
 }
 
 impl Noise {
-    const ALL: [Noise; 11] = [
+    const ALL: [Noise; 12] = [
         Noise::Cranks,
         Noise::Runs,
         Noise::Stands,
@@ -59,6 +60,7 @@ impl Noise {
         Noise::Jet,
         Noise::Drip,
         Noise::Air,
+        Noise::Alarm,
     ];
 
     fn words(self) -> String {
@@ -74,6 +76,7 @@ impl Noise {
             Noise::Jet => "captions-noise-jet",
             Noise::Drip => "captions-noise-drip",
             Noise::Air => "captions-noise-air",
+            Noise::Alarm => "captions-noise-alarm",
         };
         say(id, &[])
     }
@@ -186,6 +189,7 @@ impl Listener {
             Noise::Jet => stays(was(noise), thrust_n, JET_N),
             Noise::Drip => machine.bleed_runs && near(crew::Control::Bleed),
             Noise::Air => machine.air_spits && near(crew::Control::AirBleed),
+            Noise::Alarm => super::mix::alarm(frame),
         })
     }
 

@@ -5,7 +5,7 @@ use crate::stage::{Eye, Show, point};
 use bevy::math::{Vec3, Vec3Swizzles};
 use crew::{Control, Ppe, Seat};
 use training::Level;
-use yard::view::{JetView, MachineView};
+use yard::view::{JetView, MachineView, ViewFrame};
 
 /// Something that sounds for as long as it goes on.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -36,6 +36,8 @@ pub enum Loop {
     Drip,
     /// Air out of the cock on the pump head.
     Air,
+    /// The alarm of the panel.
+    Alarm,
     /// One's own breath.
     Breath,
     /// The yard around.
@@ -44,7 +46,7 @@ pub enum Loop {
 
 impl Loop {
     /// All of them.
-    pub const ALL: [Loop; 15] = [
+    pub const ALL: [Loop; 16] = [
         Loop::EngineIdle,
         Loop::EngineLoad,
         Loop::Starter,
@@ -58,6 +60,7 @@ impl Loop {
         Loop::JetOnWall,
         Loop::Drip,
         Loop::Air,
+        Loop::Alarm,
         Loop::Breath,
         Loop::Yard,
     ];
@@ -78,6 +81,7 @@ impl Loop {
             Loop::JetOnWall => &["jet_on_wall"],
             Loop::Drip => &["drip"],
             Loop::Air => &["air_spit", "jet_near"],
+            Loop::Alarm => &["alarm"],
             Loop::Breath => &["breath"],
             Loop::Yard => &["ambient_yard"],
         }
@@ -198,6 +202,18 @@ fn at_control(level: &Level, control: Control) -> Vec3 {
     level.site.control(control).map_or(unit(level), point)
 }
 
+/// Whether the panel sounds its alarm: the emergency stop is struck, and the key
+/// is on.
+pub fn alarm(frame: &ViewFrame) -> bool {
+    let share = |wanted| {
+        let mut controls = frame.controls.iter();
+        controls
+            .find(|(c, _)| *c == wanted)
+            .map_or(0.0, |(_, s)| *s)
+    };
+    share(Control::EmergencyStop) > 0.99 && share(Control::Key) > 0.4
+}
+
 /// Whether a person wears ear defenders.
 pub fn is_defended(show: &Show, own: Option<Seat>) -> bool {
     own.and_then(|seat| show.person(seat))
@@ -238,6 +254,9 @@ impl Mix {
         let machine = &show.now.machine;
         mix.engine(machine, &ears, unit(level));
         mix.water(machine, &ears, level);
+        let alarm = if alarm(&show.now) { 0.2 } else { 0.0 };
+        let at = at_control(level, Control::EmergencyStop);
+        mix.set(Loop::Alarm, ears.tone(alarm, 1.0, at, 1.5));
         if let Some(jet) = &show.now.jet {
             mix.jet(jet, &ears);
         }

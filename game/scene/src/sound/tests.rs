@@ -169,6 +169,26 @@ fn a_starved_pump_knocks_in_time_with_its_crank() {
 }
 
 #[test]
+fn the_panel_sounds_its_alarm_while_the_stop_is_struck_and_the_key_on() {
+    let mut show = pump();
+    let set = |show: &mut Show, control, to| {
+        let mut controls = show.now.controls.iter_mut();
+        let (_, share) = controls.find(|(c, _)| *c == control).expect("a control");
+        *share = to;
+    };
+    let alarm = |show: &Show| mixed(show).tone(Loop::Alarm).gain;
+    set(&mut show, Control::EmergencyStop, 1.0);
+    assert_eq!(alarm(&show), 0.0);
+    let mut ears = Ears::new(&show);
+    set(&mut show, Control::Key, 0.5);
+    assert!(alarm(&show) > 0.05);
+    ears.hear(&show, &[], 0.1);
+    assert_eq!(ears.lines(), ["the panel sounds its alarm"]);
+    set(&mut show, Control::EmergencyStop, 0.0);
+    assert_eq!(alarm(&show), 0.0);
+}
+
+#[test]
 fn ear_defenders_dull_machines_and_voices_make_them_step_back() {
     let mut show = pump();
     load(&mut show);

@@ -1,0 +1,347 @@
+//! From what keyboard, mouse and pad report to presses.
+
+use super::calls;
+use super::gaze::GLANCE_M;
+use super::keymap::{Binding, Deed};
+use super::{Hands, Look, Pressed, Ways};
+use crate::flow::{FrameSystems, Run, Screen};
+use crate::session::{Session, Wish};
+use crate::settings::Settings;
+use crate::stage::Stage;
+use bevy::ecs::system::SystemParam;
+use bevy::input::ButtonState;
+use bevy::input::gamepad::{Gamepad, GamepadAxis, GamepadConnection, GamepadConnectionEvent};
+use bevy::input::keyboard::KeyboardInput;
+use bevy::input::mouse::{MouseButtonInput, MouseMotion, MouseScrollUnit, MouseWheel};
+use bevy::prelude::*;
+use bevy::time::Real;
+use bevy::window::{CursorGrabMode, CursorOptions, PrimaryWindow};
+use crew::{Call, Seat, TICKS_PER_SECOND, Tick};
+
+/// Counts of a smoothly turning wheel that make a notch.
+const NOTCH_COUNTS: f32 = 40.0;
+/// A key that is let go within this time leaves the ring of calls open for a
+/// number, seconds, and it stays open for so long.
+const TAP_S: f32 = 0.3;
+const OPEN_S: f32 = 4.0;
+/// The stick has to be pushed out so far before it means anything.
+const STICK_DEAD: f32 = 0.15;
+/// Counts of the mouse that the stick at its end is worth in the ring of calls.
+const STICK_COUNTS: f32 = 80.0;
+/// How near something has to be to be held close, metres.
+const INSPECT_M: f32 = 1.3;
+
+/// The ring of calls.
+#[derive(Resource, Default)]
+pub struct Ring {
+    open: Option<Open>,
+}
+
+#[derive(Clone, Copy, Default)]
+struct Open {
+    way: Vec2,
+    since_s: f32,
+    /// The key is down.
+    held: bool,
+}
+
+impl Ring {
+    fn picked(&self, seat: Seat) -> Option<Option<Call>> {
+        self.open.map(|open| calls::towards(seat, open.way))
+    }
+}
+
+/// What keyboard, mouse and pad report.
+#[derive(SystemParam)]
+pub struct Reports<'w, 's> {
+    keys: MessageReader<'w, 's, KeyboardInput>,
+    buttons: MessageReader<'w, 's, MouseButtonInput>,
+    motion: MessageReader<'w, 's, MouseMotion>,
+    wheel: MessageReader<'w, 's, MouseWheel>,
+    pads: Query<'w, 's, &'static Gamepad>,
+    unplugged: MessageReader<'w, 's, GamepadConnectionEvent>,
+    sticks: Local<'s, [f32; 5]>,
+}
+
+/// Something that was pressed or let go.
+struct Change {
+    binding: Binding,
+    down: bool,
+}
+
+impl Reports<'_, '_> {
+    fn changes(&mut self) -> Vec<Change> {
+        let mut found: Vec<Change> = self
+            .keys
+            .read()
+            .filter(|k| !k.repeat)
+            .map(|k| Change {
+                binding: Binding::Key(k.key_code),
+                down: k.state == ButtonState::Pressed,
+            })
+            .collect();
+        found.extend(self.buttons.read().map(|b| Change {
+            binding: Binding::Mouse(b.button),
+            down: b.state == ButtonState::Pressed,
+        }));
+        for pad in &self.pads {
+            found.extend(pad.get_just_released().map(|b| Change {
+                binding: Binding::Pad(*b),
+                down: false,
+            }));
+            found.extend(pad.get_just_pressed().map(|b| Change {
+                binding: Binding::Pad(*b),
+                down: true,
+            }));
+        }
+        found
+    }
+
+    fn moved(&mut self) -> Vec2 {
+        self.motion.read().map(|m| m.delta).sum()
+    }
+
+    fn notches(&mut self) -> f32 {
+        let notches = self.wheel.read().map(|w| match w.unit {
+            MouseScrollUnit::Line => w.y,
+            MouseScrollUnit::Pixel => w.y / NOTCH_COUNTS,
+        });
+        notches.sum()
+    }
+
+    /// Sticks that walk and look, and how far the trigger is drawn.
+    fn sticks(&self) -> [f32; 5] {
+        let mut found = [0.0; 5];
+        for pad in &self.pads {
+            let axes = [
+                GamepadAxis::LeftStickX,
+                GamepadAxis::LeftStickY,
+                GamepadAxis::RightStickX,
+                GamepadAxis::RightStickY,
+            ];
+            for (stick, axis) in found.iter_mut().zip(axes) {
+                let at = pad.get(axis).unwrap_or(0.0);
+                let out = (at.abs() - STICK_DEAD).max(0.0) / (1.0 - STICK_DEAD);
+                *stick += out.copysign(at);
+            }
+            found[4] += pad.get(GamepadButton::RightTrigger2).unwrap_or(0.0);
+        }
+        found.map(|at: f32| at.clamp(-1.0, 1.0))
+    }
+
+    /// Forgets what came.
+    fn forget(&mut self) {
+        self.keys.clear();
+        self.buttons.clear();
+        self.motion.clear();
+        self.wheel.clear();
+        *self.sticks = [0.0; 5];
+    }
+}
+
+#[allow(clippy::too_many_arguments)] // a Bevy system names what it reads
+fn gather(
+    mut reports: Reports<'_, '_>,
+    settings: Res<Settings>,
+    screen: Res<State<Screen>>,
+    run: Option<Res<State<Run>>>,
+    time: Res<Time<Real>>,
+    session: Res<Session>,
+    stage: Res<Stage>,
+    mut hands: ResMut<Hands>,
+    mut look: ResMut<Look>,
+    mut ring: ResMut<Ring>,
+    mut wishes: MessageWriter<Wish>,
+) {
+    let lost = reports
+        .unplugged
+        .read()
+        .any(|c| c.connection == GamepadConnection::Disconnected);
+    let live = **screen == Screen::Yard && run.is_some_and(|run| **run == Run::Live);
+    hands.mean(Ways {
+        mouse: settings.mouse.clamp(1, 100),
+        invert: settings.invert,
+        toggles: settings.toggles,
+    });
+    if !live {
+        reports.forget();
+        ring.open = None;
+        *look = Look {
+            at: look.at,
+            sheet: look.sheet && **screen == Screen::Yard,
+            ..Look::default()
+        };
+        return;
+    }
+    if lost {
+        // Whoever held the pad holds nothing now.
+        hands.release();
+        wishes.write(Wish::Halt(true));
+    }
+    let seat = stage.own.unwrap_or(Seat::PUMP);
+    let now_s = time.elapsed_secs();
+    let ringing = ring.open.is_some_and(|open| open.held);
+    for Change { binding, down } in reports.changes() {
+        if down
+            && ring.open.is_some()
+            && let Binding::Key(key) = binding
+            && let Some(call) = calls::by_key(seat, key)
+        {
+            hands.press(None, Pressed::Said(call));
+            ring.open = None;
+            continue;
+        }
+        for deed in settings.keys.deeds(binding) {
+            match (deed, down) {
+                (Deed::Menu, true) => {
+                    if ring.open.take().is_none() {
+                        wishes.write(Wish::Halt(true));
+                    }
+                }
+                (Deed::Sheet, true) => look.sheet = !look.sheet,
+                (Deed::Inspect, true) => {
+                    let near = look.at.filter(|_| look_m(&look, &stage, seat) <= INSPECT_M);
+                    look.inspects = near.map(|at| at.thing);
+                }
+                (Deed::Inspect, false) => look.inspects = None,
+                (Deed::Call, true) => {
+                    ring.open = match ring.open {
+                        Some(_) => None,
+                        None => Some(Open {
+                            way: Vec2::ZERO,
+                            since_s: now_s,
+                            held: true,
+                        }),
+                    };
+                }
+                (Deed::Call, false) => {
+                    if let Some(open) = &mut ring.open {
+                        let picked = calls::towards(seat, open.way);
+                        open.held = false;
+                        if let Some(call) = picked {
+                            hands.press(None, Pressed::Said(call));
+                        }
+                        if picked.is_some() || now_s - open.since_s > TAP_S {
+                            ring.open = None;
+                        }
+                    }
+                }
+                (Deed::Menu | Deed::Sheet, false) => {}
+                // The trigger of the pad is drawn, not pressed; with a control
+                // in the hand it is a button like others.
+                (deed, true) => hands.press(None, Pressed::Down(deed)),
+                (deed, false) => hands.press(None, Pressed::Up(deed)),
+            }
+        }
+    }
+    let moved = reports.moved();
+    let sticks = reports.sticks();
+    if ringing {
+        if let Some(open) = &mut ring.open {
+            open.way = (open.way + moved).clamp_length_max(120.0);
+            let stick = Vec2::new(sticks[2], -sticks[3]);
+            if stick.length() > 0.5 {
+                open.way = stick * STICK_COUNTS;
+            }
+        }
+    } else if moved != Vec2::ZERO {
+        hands.press(
+            None,
+            Pressed::Moved {
+                x: moved.x,
+                y: moved.y,
+            },
+        );
+    }
+    if ring
+        .open
+        .is_some_and(|open| !open.held && now_s - open.since_s > OPEN_S)
+    {
+        ring.open = None;
+    }
+    turn_wheel(reports.notches(), &time, session.tick(), &mut hands);
+    pass_on(&mut reports.sticks, sticks, ringing, &mut hands);
+    look.calling = ring.picked(seat);
+}
+
+/// Spreads the notches of a frame over its ticks, so that a quick turn of the
+/// wheel is as quick where pictures come slowly.
+fn turn_wheel(notches: f32, time: &Time<Real>, tick: Tick, hands: &mut Hands) {
+    let whole = notches.trunc();
+    if whole.abs() < 2.0 {
+        if notches != 0.0 {
+            hands.press(None, Pressed::Wheel(notches));
+        }
+        return;
+    }
+    let count = whole.abs().min(60.0);
+    let span = time.delta_secs().min(0.25) * TICKS_PER_SECOND as f32;
+    for n in 0..count as u32 {
+        let at = Tick(tick.0 + (n as f32 * span / count) as u32);
+        hands.press(Some(at), Pressed::Wheel(whole.signum()));
+    }
+    let part = notches - whole;
+    if part != 0.0 {
+        hands.press(None, Pressed::Wheel(part));
+    }
+}
+
+/// Passes on sticks that have moved.
+fn pass_on(was: &mut [f32; 5], mut now: [f32; 5], ringing: bool, hands: &mut Hands) {
+    if ringing {
+        (now[2], now[3]) = (0.0, 0.0);
+    }
+    if now[..2] != was[..2] {
+        let (x, y) = (now[0], now[1]);
+        hands.press(None, Pressed::Strides { x, y });
+    }
+    if now[2..4] != was[2..4] {
+        let (x, y) = (now[2], now[3]);
+        hands.press(None, Pressed::Leans { x, y });
+    }
+    if now[4] != was[4] {
+        hands.press(None, Pressed::Drawn(now[4]));
+    }
+    *was = now;
+}
+
+/// How far what is looked at is from the eyes.
+fn look_m(look: &Look, stage: &Stage, seat: Seat) -> f32 {
+    let eyes = stage.show.as_ref().and_then(|show| show.person(seat));
+    match (look.at, eyes) {
+        (Some(at), Some((_, me))) => crate::stage::point(me.eyes).distance(at.at),
+        _ => GLANCE_M,
+    }
+}
+
+/// The pointer belongs to the yard while one works in it, and to the screens at
+/// all other times.
+fn hold_pointer(
+    screen: Res<State<Screen>>,
+    run: Option<Res<State<Run>>>,
+    mut windows: Query<&mut CursorOptions, With<PrimaryWindow>>,
+) {
+    let live = **screen == Screen::Yard && run.is_some_and(|run| **run == Run::Live);
+    let wanted = if live {
+        CursorGrabMode::Locked
+    } else {
+        CursorGrabMode::None
+    };
+    for mut cursor in &mut windows {
+        if cursor.grab_mode != wanted || cursor.visible == live {
+            cursor.grab_mode = wanted;
+            cursor.visible = !live;
+        }
+    }
+}
+
+/// Sets up what gathers presses.
+pub fn plugin(app: &mut App) {
+    app.init_resource::<Ring>()
+        .add_message::<KeyboardInput>()
+        .add_message::<MouseButtonInput>()
+        .add_message::<MouseMotion>()
+        .add_message::<MouseWheel>()
+        .add_message::<GamepadConnectionEvent>()
+        .add_systems(Update, (gather, hold_pointer).in_set(FrameSystems::Gather));
+}
