@@ -404,8 +404,6 @@ fn jet(world: &World, tool: &Tool, holder: &Person, place: &Place) -> Option<Jet
         diameter_m: exit.diameter_m,
         core_m: nozzle.map_or(0.0, |n| n.jet.core_diameters * exit.diameter_m),
         spread: nozzle.map_or(Spread::Bare, |n| Spread::of(&n.jet)),
-            Some(JetKind::Rotating { cone_rad, .. }) => Spread::Cone { half_rad: cone_rad },
-        },
         meets: meets.map(|at| at.to_array()),
         normal: normal.to_array(),
         spot: aimed.target.spot.map(|(spot, _)| spot),
