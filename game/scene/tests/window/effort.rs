@@ -88,13 +88,13 @@ fn feel(loaded: &Arc<Loaded>, way: Way) -> Felt {
         Act::Brace(way.brace),
         Act::SafetyCatch(false),
     ];
-    let mut now = step(tick, &begin);
+    step(tick, &begin);
     while tick < 480 + way.rest_ticks {
         tick += 1;
-        now = step(tick, &[]);
+        step(tick, &[]);
     }
     tick += 1;
-    now = step(tick, &[Act::Squeeze { permille: 1000 }]);
+    let now = step(tick, &[Act::Squeeze { permille: 1000 }]);
     // The kick is over.
     let from = tick + 180;
     let mut show = Show {
