@@ -158,7 +158,7 @@ pub fn open(opening: Opening) -> Closing {
             .set(log_plugin()),
     );
     lose_adapter(&mut app);
-    app.add_plugins((logic, face));
+    app.add_plugins((logic, face, hands::pad::plugin));
     lay_out(&mut app, opening);
     app.run();
     if LOST.load(Ordering::Relaxed) {

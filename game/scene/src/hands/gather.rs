@@ -2,7 +2,7 @@
 
 use super::calls;
 use super::gaze::GLANCE_M;
-use super::keymap::{Binding, Deed};
+use super::keymap::{Binding, Deed, Keymap};
 use super::{Hands, Look, Pressed, Ways};
 use crate::flow::{FrameSystems, Run, Screen};
 use crate::session::{Session, Wish};
@@ -110,7 +110,7 @@ impl Reports<'_, '_> {
     }
 
     /// Sticks that walk and look, and how far the trigger is drawn.
-    fn sticks(&self) -> [f32; 5] {
+    fn sticks(&self, keys: &Keymap) -> [f32; 5] {
         let mut found = [0.0; 5];
         for pad in &self.pads {
             let axes = [
@@ -124,7 +124,11 @@ impl Reports<'_, '_> {
                 let out = (at.abs() - STICK_DEAD).max(0.0) / (1.0 - STICK_DEAD);
                 *stick += out.copysign(at);
             }
-            found[4] += pad.get(GamepadButton::RightTrigger2).unwrap_or(0.0);
+            for binding in keys.of(Deed::Squeeze) {
+                if let Binding::Pad(button) = binding {
+                    found[4] += pad.get(button).unwrap_or(0.0);
+                }
+            }
         }
         found.map(|at: f32| at.clamp(-1.0, 1.0))
     }
@@ -227,15 +231,17 @@ fn gather(
                     }
                 }
                 (Deed::Menu | Deed::Sheet, false) => {}
-                // The trigger of the pad is drawn, not pressed; with a control
+                // On the pad the trigger is drawn, not pressed; with a control
                 // in the hand it is a button like others.
+                (Deed::Squeeze, true) if is_pad(binding) => hands.press(None, Pressed::Clicked),
+                (Deed::Squeeze, false) if is_pad(binding) => {}
                 (deed, true) => hands.press(None, Pressed::Down(deed)),
                 (deed, false) => hands.press(None, Pressed::Up(deed)),
             }
         }
     }
     let moved = reports.moved();
-    let sticks = reports.sticks();
+    let sticks = reports.sticks(&settings.keys);
     if ringing {
         if let Some(open) = &mut ring.open {
             open.way = (open.way + moved).clamp_length_max(120.0);
@@ -303,6 +309,10 @@ fn pass_on(was: &mut [f32; 5], mut now: [f32; 5], ringing: bool, hands: &mut Han
         hands.press(None, Pressed::Drawn(now[4]));
     }
     *was = now;
+}
+
+fn is_pad(binding: Binding) -> bool {
+    matches!(binding, Binding::Pad(_))
 }
 
 /// How far what is looked at is from the eyes.

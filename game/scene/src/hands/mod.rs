@@ -10,6 +10,7 @@
 //! - [`effort`] is what the push of the tool costs: how the look trembles, how
 //!   quickly arms still turn, how the pad shakes.
 //! - [`eye`] makes the view of it, [`offers`] says what could be done.
+//! - [`pad`] reads pads, and shakes them.
 
 pub mod calls;
 pub mod effort;
@@ -20,6 +21,7 @@ pub mod keymap;
 pub mod moves;
 pub mod names;
 pub mod offers;
+pub mod pad;
 
 use crate::flow::{FrameSystems, Screen};
 use crate::things::{Placed, Thing};
@@ -51,6 +53,8 @@ pub enum Pressed {
     Said(Call),
     /// The trigger of the pad is drawn so far, 0 to 1.
     Drawn(f32),
+    /// The trigger of the pad is drawn far enough to push what is in the hand.
+    Clicked,
     /// The stick that walks stands so, to the right and ahead, -1 to 1 each.
     Strides {
         /// To the right.

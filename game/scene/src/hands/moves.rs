@@ -158,6 +158,11 @@ impl Mover {
                 }
             }
             Pressed::Drawn(share) => self.finger.draw(share),
+            Pressed::Clicked => {
+                if self.grip.holds_control(scene) {
+                    self.grip.click(true, scene, acts);
+                }
+            }
             Pressed::Strides { x, y } => self.strides = within_circle(x, y),
             Pressed::Leans { x, y } => self.leans = within_circle(x, y),
             Pressed::Released => {

@@ -369,7 +369,7 @@ fn set(keys: &mut BTreeSet<Deed>, deed: Deed, on: bool) {
 }
 
 /// A key as the window reports it.
-pub fn key_message(key_code: KeyCode, down: bool, window: Entity) -> KeyboardInput {
+fn key_message(key_code: KeyCode, down: bool, window: Entity) -> KeyboardInput {
     KeyboardInput {
         key_code,
         logical_key: Key::Unidentified(bevy::input::keyboard::NativeKey::Unidentified),

@@ -1,14 +1,12 @@
 //! Attempts that are played through keyboard, mouse and wheel.
 
-use crate::fingers::{Fingers, key_message};
-use bevy::input::ButtonState;
+use crate::fingers::Fingers;
 use bevy::input::InputPlugin;
-use bevy::input::mouse::MouseButtonInput;
 use bevy::prelude::*;
 use bevy::state::app::StatesPlugin;
 use bevy::time::TimeUpdateStrategy;
 use bevy::window::WindowFocused;
-use crew::{Bot, Mind, Seat, TICKS_PER_SECOND, Tick};
+use crew::{Act, Bot, Input, Mind, Seat, Source, TICKS_PER_SECOND, Tick};
 use scene::app::{Opening, lay_out, logic};
 use scene::flow::{Run, Screen};
 use scene::hands::keymap::Deed;
@@ -242,51 +240,70 @@ fn the_same_presses_by_tick_give_the_same_attempt_at_any_frame_rate() {
     assert!(at != body_at(30.0, 3.0), "another press is another attempt");
 }
 
+/// Does one thing by keys and mouse, and lets so many ticks go by.
+fn does(app: &mut App, fingers: &mut Fingers, act: Option<Act>, ticks: u32) {
+    for n in 0..ticks {
+        let acts: Vec<Input> = act
+            .filter(|_| n == 0)
+            .map(|act| Input {
+                tick: Tick(0),
+                seat: Seat::LANCE,
+                source: Source::Trainee,
+                act,
+            })
+            .into_iter()
+            .collect();
+        let strokes = {
+            let world = app.world();
+            let show = world.resource::<Stage>().show.as_ref().expect("a yard");
+            fingers.press(&acts, show, world.resource::<Hands>())
+        };
+        fingers.write(strokes, app.world_mut());
+        app.update();
+    }
+}
+
+fn squeeze(app: &App) -> f64 {
+    let show = app.world().resource::<Stage>().show.as_ref();
+    show.expect("a yard").now.tool.squeeze
+}
+
 #[test]
 fn a_window_without_the_focus_lets_the_trigger_go() {
     let folder = tempfile::tempdir().expect("a folder");
     let mut app = game(folder.path(), "02_fouled_slab", tick_s());
     app.update();
-    let window = Entity::PLACEHOLDER;
-    for (key, ticks) in [(KeyCode::KeyW, 120)] {
-        app.world_mut()
-            .write_message(key_message(key, true, window));
-        for _ in 0..ticks {
-            app.update();
-        }
-    }
-    let speed = |app: &App| {
-        let show = app
-            .world()
-            .resource::<Stage>()
-            .show
-            .clone()
-            .expect("a yard");
-        show.person(Seat::LANCE).expect("a person").1.speed_m_s
-    };
-    assert!(speed(&app) > 0.3, "they walk");
-    app.world_mut().write_message(MouseButtonInput {
-        button: MouseButton::Left,
-        state: ButtonState::Pressed,
-        window,
-    });
+    app.update();
+    let mut fingers = Fingers::default();
+    does(&mut app, &mut fingers, Some(Act::TakeUp), 300);
+    does(&mut app, &mut fingers, Some(Act::SafetyCatch(false)), 5);
+    let squeezes = Act::Squeeze { permille: 1000 };
+    does(&mut app, &mut fingers, Some(squeezes), 60);
+    assert!(squeeze(&app) > 0.99, "the trigger is squeezed");
     app.world_mut().write_message(WindowFocused {
-        window,
+        window: Entity::PLACEHOLDER,
         focused: false,
     });
     app.update();
     app.update();
     assert_eq!(**app.world().resource::<State<Run>>(), Run::Halted);
-    app.world_mut().write_message(Wish::Halt(false));
-    for _ in 0..240 {
+    let halted = app.world().resource::<Session>().tick();
+    for _ in 0..10 {
         app.update();
     }
-    assert!(speed(&app) < 0.05, "nobody walks on by themselves");
-    let show = app
-        .world()
-        .resource::<Stage>()
-        .show
-        .clone()
-        .expect("a yard");
-    assert!(show.now.tool.squeeze < 0.01);
+    assert_eq!(app.world().resource::<Session>().tick(), halted);
+    app.world_mut().write_message(Wish::Halt(false));
+    // The button is still down, as far as anybody knows; it has to be pressed
+    // anew.
+    for _ in 0..60 {
+        app.update();
+        assert!(squeeze(&app) < 0.01, "nobody squeezes by themselves");
+    }
+    assert_eq!(**app.world().resource::<State<Run>>(), Run::Live);
+    assert!(app.world().resource::<Session>().tick() > halted);
+    // It can be.
+    let lets_go = Act::Squeeze { permille: 0 };
+    does(&mut app, &mut fingers, Some(lets_go), 5);
+    does(&mut app, &mut fingers, Some(squeezes), 60);
+    assert!(squeeze(&app) > 0.99);
 }
