@@ -141,7 +141,7 @@ pub fn measure(
     let mut with = opening();
     with.settings.quality = quality;
     with.slowly = quality == Quality::Low;
-    let played = shots::models(&with, folder)?;
+    let played = shots::models(&with, folder, &[])?;
     let mut app = offscreen(with, size.0, size.1);
     draining(&mut app);
     for (n, name, at_s) in [(0, "yard_01", 420.0), (1, "yard_02", 300.0)] {

@@ -4,7 +4,8 @@
 //! stands beside the level. In an assessment there is none.
 
 use crate::flow::{FrameSystems, Screen};
-use crate::hands::keymap::{Binding, Deed, Keymap};
+use crate::hands::keymap::{Deed, Keymap};
+use crate::hands::names;
 use crate::settings::Settings;
 use crate::sitting::{Shelf, Sitting};
 use crate::stage::Stage;
@@ -133,15 +134,7 @@ impl Coaching {
 /// The key that does what a name in a plan stands for.
 fn named(keys: &Keymap, name: &str) -> String {
     let deed = Deed::ALL.into_iter().find(|deed| deed.id() == name);
-    let bound = deed.and_then(|deed| keys.of(deed).next());
-    match bound {
-        Some(Binding::Key(key)) => {
-            let shown = format!("{key:?}");
-            shown.trim_start_matches("Key").to_owned()
-        }
-        Some(other) => format!("{other:?}"),
-        None => name.to_owned(),
-    }
+    deed.map_or(name.to_owned(), |deed| names::bound(keys, deed))
 }
 
 fn thing(pointed: Pointed) -> Option<Thing> {

@@ -21,11 +21,15 @@ use training::text::say;
 use yard::{Attempt, AttemptFault, Beginning, play};
 
 /// A model attempt that pictures are taken of.
-pub(crate) struct Played {
-    loaded: Arc<Loaded>,
-    recording: Arc<Recording>,
-    mark: Mark,
-    path: PathBuf,
+pub struct Played {
+    /// The level.
+    pub loaded: Arc<Loaded>,
+    /// The recording.
+    pub recording: Arc<Recording>,
+    /// The mark.
+    pub mark: Mark,
+    /// Where the recording is.
+    pub path: PathBuf,
 }
 
 /// What picture is taken.
@@ -99,7 +103,7 @@ pub fn take(
     mut taken: impl FnMut(&Path),
 ) -> Result<(), String> {
     std::fs::create_dir_all(folder).map_err(|e| crate::session::not_written(folder, &e))?;
-    let played = models(&opening(), folder)?;
+    let played = models(&opening(), folder, &[])?;
     for (width, height) in sizes {
         let mut app = offscreen(opening(), *width, *height);
         app.insert_resource(TimeUpdateStrategy::ManualDuration(Duration::from_secs_f64(
@@ -130,8 +134,11 @@ pub fn take(
     Ok(())
 }
 
-/// The model attempts of all levels.
-pub(crate) fn models(opening: &Opening, folder: &Path) -> Result<Vec<Played>, String> {
+/// The model attempts of some levels, or of all where none is named.
+///
+/// # Errors
+/// A script or a recording could not be made, in words.
+pub fn models(opening: &Opening, folder: &Path, only: &[&str]) -> Result<Vec<Played>, String> {
     std::fs::create_dir_all(folder).map_err(|e| crate::session::not_written(folder, &e))?;
     let shelf = Shelf::of(
         opening.library.clone(),
@@ -139,7 +146,10 @@ pub(crate) fn models(opening: &Opening, folder: &Path) -> Result<Vec<Played>, St
         opening.attempts.clone(),
         opening.device.clone(),
     );
-    let levels = shelf.levels.iter();
+    let levels = shelf
+        .levels
+        .iter()
+        .filter(|l| only.is_empty() || only.contains(&l.level.id.as_str()));
     levels.map(|loaded| model(&shelf, loaded, folder)).collect()
 }
 

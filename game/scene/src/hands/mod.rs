@@ -171,6 +171,12 @@ impl Hands {
         self.mover.aim_owed_rad()
     }
 
+    /// How far the arms turn the tool from the way the body faces, radians to
+    /// the left.
+    pub fn arm_yaw_rad(&self) -> f32 {
+        self.mover.arm_yaw_rad()
+    }
+
     /// Share of the time that the take key has been held for something that
     /// needs a while, 0 to 1.
     pub fn held_share(&self) -> Option<f32> {

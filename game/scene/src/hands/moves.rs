@@ -87,6 +87,11 @@ impl Mover {
         self.owed.map(|units| units as f32 * UNIT_RAD)
     }
 
+    /// How far the arms turn the tool from the facing.
+    pub fn arm_yaw_rad(&self) -> f32 {
+        self.arm_yaw.unwrap_or(0) as f32 * UNIT_RAD
+    }
+
     /// How far the take key has come with what needs a while.
     pub fn held_share(&self) -> Option<f32> {
         self.grip.held_share()

@@ -1,9 +1,9 @@
 //! What lies over the view of the yard: no more than a person would feel or
 //! know by themselves, and in practice what helps to learn.
 
-use super::ScreenSystems;
 use super::theme::{self, AMBER, FAINT, INK, RED, TEAL, TEXT};
 use super::units::{self, amount};
+use super::{ScreenSystems, inspect};
 use crate::flow::{Run, Screen};
 use crate::hands::Look;
 use crate::hands::keymap::Deed;
@@ -90,6 +90,32 @@ fn forget(mut toasts: ResMut<Toasts>) {
     toasts.0.clear();
 }
 
+/// The job sheet in the hands.
+fn over_view(ctx: &Context, show: &Show, settings: &Settings) {
+    let screen = ctx.viewport_rect();
+    let sheet = screen.shrink2(Vec2::new(0.06 * screen.width(), 0.07 * screen.height()));
+    Area::new(Id::new("unfolded"))
+        .order(egui::Order::Foreground)
+        .fixed_pos(sheet.min)
+        .interactable(true)
+        .show(ctx, |ui| {
+            let margin = 24.0;
+            let frame = theme::card().fill(theme::through(theme::PANEL, 0.97));
+            frame.inner_margin(margin).show(ui, |ui| {
+                ui.set_min_size(sheet.size() - Vec2::splat(2.0 * margin));
+                ui.set_max_size(sheet.size() - Vec2::splat(2.0 * margin));
+                let level = &show.loaded.level;
+                ui.horizontal(|ui| {
+                    ui.label(theme::heading(level.title.get("en")));
+                    let key = names::bound(&settings.keys, Deed::Sheet);
+                    ui.label(theme::faint(say("scene-hud-fold", &[("key", &key)])));
+                });
+                ui.separator();
+                super::sheet::sheet(ui, level, settings.units);
+            });
+        });
+}
+
 /// Where a place of the yard is on the screen.
 struct Sight<'a> {
     camera: &'a Camera,
@@ -169,6 +195,12 @@ fn screen(
         if show.now.tick.seconds() < KEYS_S && look.calling.is_none() {
             keys(&ctx, &settings, seat);
         }
+    }
+    if let Some(thing) = look.inspects {
+        inspect::card(&ctx, thing, show, &settings);
+    }
+    if look.sheet {
+        over_view(&ctx, show, &settings);
     }
     if let Some(picked) = look.calling {
         super::calls::ring(&ctx, seat, picked);
@@ -269,6 +301,15 @@ fn crosshair(ctx: &Context, look: &Look) {
     let painter = ctx.layer_painter(egui::LayerId::background());
     let middle = ctx.viewport_rect().center();
     let can = look.offers.iter().any(|o| o.not.is_none());
+    if let Some(share) = look.held_share {
+        // What needs a while fills the ring.
+        let point = |n: u32| {
+            let turn = core::f32::consts::TAU * share.clamp(0.0, 1.0) * n as f32 / 24.0;
+            middle + 12.0 * Vec2::new(turn.sin(), -turn.cos())
+        };
+        painter.circle_stroke(middle, 12.0, Stroke::new(5.0, theme::through(INK, 0.5)));
+        painter.line((0..=24).map(point).collect(), Stroke::new(3.0, AMBER));
+    }
     if look.at.is_some() && can {
         painter.circle_stroke(middle, 9.0, Stroke::new(4.0, theme::through(INK, 0.5)));
         painter.circle_stroke(middle, 9.0, Stroke::new(2.0, AMBER));

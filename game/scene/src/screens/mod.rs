@@ -3,7 +3,9 @@
 
 mod calls;
 mod choice;
+mod debrief;
 mod hud;
+mod inspect;
 mod notice;
 mod pad;
 mod pause;
@@ -14,6 +16,8 @@ mod title;
 pub mod units;
 
 use crate::flow::{Bare, Screen};
+use crate::world::YardCamera;
+use bevy::camera::visibility::RenderLayers;
 use bevy::prelude::*;
 use bevy_egui::{EguiPrimaryContextPass, egui};
 
@@ -37,9 +41,28 @@ fn wants_back(ctx: &egui::Context) -> bool {
     ctx.input(|i| i.key_pressed(egui::Key::Escape))
 }
 
+/// Behind a screen that takes the whole window nothing is drawn: where the
+/// processor draws, the keys of such a screen would else answer late.
+fn cover(
+    screen: Res<State<Screen>>,
+    cameras: Query<Entity, With<YardCamera>>,
+    mut commands: Commands,
+) {
+    let covers = matches!(**screen, Screen::Choice | Screen::Sheet | Screen::Settings);
+    let layers = if covers {
+        RenderLayers::none()
+    } else {
+        RenderLayers::default()
+    };
+    for camera in &cameras {
+        commands.entity(camera).insert(layers.clone());
+    }
+}
+
 /// Sets up the screens.
 pub fn plugin(app: &mut App) {
     app.init_resource::<theme::Dressed>()
+        .add_systems(Update, cover.run_if(resource_changed::<State<Screen>>))
         .configure_sets(
             EguiPrimaryContextPass,
             (
@@ -68,6 +91,7 @@ pub fn plugin(app: &mut App) {
             ),
         )
         .add_plugins((
+            debrief::plugin,
             hud::plugin,
             pause::plugin,
             settings::plugin,

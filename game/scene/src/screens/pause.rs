@@ -103,7 +103,9 @@ fn screen(
         Page::Settings => {
             let asked = choice::full(&mut root, |ui| {
                 let asked = head(ui, "scene-settings-title");
-                settings::show(ui, &mut settings, &mut waits);
+                let mut changed = settings.clone();
+                settings::show(ui, &mut changed, &mut waits);
+                settings.set_if_neq(changed);
                 asked
             });
             asked.or(back.then_some(Ask::Open(Page::Menu)))

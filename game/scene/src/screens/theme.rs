@@ -184,6 +184,14 @@ pub fn dress(
     Ok(())
 }
 
+/// Fonts and style without a window.
+#[cfg(test)]
+pub fn dress_for_tests(ctx: &egui::Context) {
+    ctx.set_fonts(fonts(Path::new("")));
+    ctx.set_theme(egui::Theme::Dark);
+    ctx.all_styles_mut(style);
+}
+
 fn style(style: &mut egui::Style) {
     let family = |name: &str| FontFamily::Name(name.into());
     style.text_styles = [

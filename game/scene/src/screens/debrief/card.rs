@@ -48,7 +48,7 @@ fn verdict(ui: &mut egui::Ui, look: &Look<'_>) {
         .inner_margin(Margin::symmetric(10, 6))
         .show(ui, |ui| {
             ui.set_width(ui.available_width());
-            let words = RichText::new(words).color(ink::SUNK).strong();
+            let words = parts::weighty(words, ink::SUNK);
             parts::words(ui, words);
         });
     if let Some(other) = &look.debrief.sheet.restarted {
@@ -80,8 +80,8 @@ fn marks(ui: &mut egui::Ui, look: &Look<'_>) {
                 match value {
                     Some(value) => {
                         let colour = if failed { ink::RED } else { ink::TEXT };
-                        let value = RichText::new(words::short(value, 1));
-                        ui.label(value.color(colour).size(1.7 * body).strong());
+                        let value = parts::weighty(words::short(value, 1), colour);
+                        ui.label(value.size(1.7 * body));
                     }
                     None => {
                         // As high as a number, so that the tiles stand level.
@@ -115,7 +115,7 @@ fn first(ui: &mut egui::Ui, desk: &mut Desk, look: &Look<'_>, asks: &mut Vec<Ask
     };
     let edge = ink::of(finding.severity);
     parts::boxed(ui, ink::RAISED, edge, |ui| {
-        parts::words(ui, RichText::new(parts::say("report-minute-talk")).color(edge).strong());
+        parts::words(ui, parts::weighty(parts::say("report-minute-talk"), edge));
         parts::words(
             ui,
             parts::strong(parts::say_with(
@@ -164,7 +164,7 @@ fn earned(line: &training::criteria::CriterionResult) -> String {
 fn line(ui: &mut egui::Ui, id: &str, colour: Color32, said: &str) {
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing.x = 6.0;
-        ui.label(RichText::new(parts::say(id)).color(colour).strong());
+        ui.label(parts::weighty(parts::say(id), colour));
         ui.label(parts::plain(said));
     });
 }
@@ -173,7 +173,12 @@ fn line(ui: &mut egui::Ui, id: &str, colour: Color32, said: &str) {
 fn act(ui: &mut egui::Ui, look: &Look<'_>, asks: &mut Vec<Ask>) {
     let sheet = &look.debrief.sheet;
     let Some(stop) = glance::slowest(sheet) else {
-        line(ui, "debrief-act", ink::MIST, &parts::say("report-acts-none"));
+        line(
+            ui,
+            "debrief-act",
+            ink::MIST,
+            &parts::say("report-acts-none"),
+        );
         return;
     };
     let cue = &stop.cue;

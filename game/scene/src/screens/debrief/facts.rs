@@ -48,13 +48,7 @@ pub(super) fn findings(ui: &mut egui::Ui, desk: &mut Desk, look: &Look<'_>, asks
 }
 
 /// One finding; says whether it was chosen.
-fn one(
-    ui: &mut egui::Ui,
-    desk: &Desk,
-    look: &Look<'_>,
-    number: usize,
-    finding: &Finding,
-) -> bool {
+fn one(ui: &mut egui::Ui, desk: &Desk, look: &Look<'_>, number: usize, finding: &Finding) -> bool {
     let chosen = desk.chosen == Some(number);
     let colour = ink::of(finding.severity);
     let edge = if chosen { ink::AMBER } else { ink::LINE };
@@ -69,7 +63,7 @@ fn one(
             let (at, painter) = ui.allocate_painter(vec2(16.0, 16.0), Sense::hover());
             super::timeline::mark(&painter, at.rect.center(), 6.0, finding.severity);
             let weight = say(&format!("report-severity-{}", finding.severity.id()), &[]);
-            ui.label(RichText::new(weight).color(colour).strong());
+            ui.label(parts::weighty(weight, colour));
             let time = clock::moment(finding.tick.seconds());
             let place = say(
                 "debrief-finding_place",
@@ -156,10 +150,14 @@ fn procedure(ui: &mut egui::Ui, look: &Look<'_>) {
                         ("worth", &words::short(line.weight, 1)),
                     ],
                 );
-                ui.label(RichText::new(points).color(colour).strong());
+                ui.label(parts::weighty(points, colour));
                 ui.with_layout(egui::Layout::left_to_right(egui::Align::Center), |ui| {
                     let name = words::criterion(&line.kind);
-                    let name = if full { parts::plain(name) } else { parts::strong(name) };
+                    let name = if full {
+                        parts::plain(name)
+                    } else {
+                        parts::strong(name)
+                    };
                     ui.add(egui::Label::new(name).wrap());
                 });
             });

@@ -3,7 +3,11 @@
 use bevy_egui::egui::{Rect, Vec2, pos2, vec2};
 
 /// From this width on the surface has a column of its own, in points.
-const WIDE: f32 = 1500.0;
+const WIDE: f32 = 1380.0;
+
+/// Length of the row of buttons above the time line, in heights of a line of
+/// text: where it is longer than its place, it takes more rows.
+const BUTTONS_ROWS: f32 = 56.0;
 
 /// Gap between the parts, points.
 pub(super) const GAP: f32 = 8.0;
@@ -41,7 +45,8 @@ impl Layout {
         });
         let right = beside.map_or(size.x, |b| b.left());
         let middle = Rect::from_min_max(pos2(told.right(), top), pos2(right, size.y));
-        let transport_height = 2.0 * row;
+        let rows = (BUTTONS_ROWS * row / (middle.width() - 3.0 * GAP).max(1.0)).ceil();
+        let transport_height = 1.75 * row * rows.clamp(1.0, 3.0);
         let line_height = (0.53 * middle.height()).clamp(
             (11.0 * row).min(0.6 * middle.height()),
             520.0_f32.max(0.45 * middle.height()),
@@ -96,8 +101,14 @@ mod tests {
                 ];
                 parts.extend(layout.beside);
                 for (n, part) in parts.iter().enumerate() {
-                    assert!(part.width() > 0.0 && part.height() > 0.0, "{w} {row} {part:?}");
-                    assert!(window.expand(0.5).contains_rect(*part), "{w} {row} {part:?}");
+                    assert!(
+                        part.width() > 0.0 && part.height() > 0.0,
+                        "{w} {row} {part:?}"
+                    );
+                    assert!(
+                        window.expand(0.5).contains_rect(*part),
+                        "{w} {row} {part:?}"
+                    );
                     for other in &parts[n + 1..] {
                         let both = part.intersect(*other);
                         let overlap = both.width().max(0.0) * both.height().max(0.0);
@@ -120,7 +131,15 @@ mod tests {
     #[test]
     fn only_a_wide_window_has_a_column_beside() {
         assert!(Layout::of(vec2(1280.0, 720.0), 18.0, true).beside.is_none());
-        assert!(Layout::of(vec2(1920.0, 1080.0), 18.0, true).beside.is_some());
-        assert!(Layout::of(vec2(1920.0, 1080.0), 18.0, false).beside.is_none());
+        assert!(
+            Layout::of(vec2(1920.0, 1080.0), 18.0, true)
+                .beside
+                .is_some()
+        );
+        assert!(
+            Layout::of(vec2(1920.0, 1080.0), 18.0, false)
+                .beside
+                .is_none()
+        );
     }
 }

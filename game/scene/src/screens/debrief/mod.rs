@@ -7,6 +7,7 @@
 //! without a window.
 
 mod card;
+mod clip;
 mod facts;
 mod ink;
 mod layout;
@@ -24,6 +25,7 @@ mod view;
 
 use crate::flow::Screen;
 use crate::replay::{Debrief, Rated, Seen};
+use crate::screens::{ScreenSystems, theme};
 use crate::settings::{Settings, Units};
 use crate::sitting::{Shelf, Sitting};
 use crate::stage::Stage;
@@ -62,8 +64,9 @@ pub(super) struct Desk {
     chosen: Option<usize>,
     line: timeline::Line,
     maps: surface::Maps,
-    copied: Option<papers::Paper>,
-    /// Where the yard is seen.
+    /// What was last put where other programs find it, and whether it could be.
+    copied: Option<(papers::Paper, bool)>,
+    /// Where the yard is seen, pixels.
     yard: Option<Rect>,
 }
 
@@ -86,8 +89,8 @@ enum Ask {
     Again,
     /// Back to the choice of levels.
     Leave,
-    /// Put a text where other programs find it.
-    Copy(String),
+    /// Put the path of a file where other programs find it.
+    Copy(papers::Paper),
 }
 
 /// All that one picture is made from.
@@ -105,6 +108,7 @@ struct Look<'a> {
 fn show(ui: &mut egui::Ui, desk: &mut Desk, look: &Look<'_>) -> Vec<Ask> {
     let mut asks = Vec::new();
     let area = ui.max_rect();
+    parts::dress(ui);
     if look.debrief.rated.is_none() {
         desk.yard = None;
         rating::show(ui, area, look, &mut asks);
@@ -113,7 +117,7 @@ fn show(ui: &mut egui::Ui, desk: &mut Desk, look: &Look<'_>) -> Vec<Ask> {
     let row = ui.text_style_height(&egui::TextStyle::Body);
     let with_surface = look.debrief.sheet.cleaning.is_some();
     let layout = Layout::of(area.size(), row, with_surface);
-    desk.yard = Some(layout.yard);
+    desk.yard = Some(layout.yard * ui.pixels_per_point());
     transport::keys(ui, look, &desk.line, &mut asks);
     part(ui, layout.head, ink::SUNK, |ui| head(ui, look, &mut asks));
     part(ui, layout.told, ink::GROUND, |ui| {
@@ -164,9 +168,7 @@ fn head(ui: &mut egui::Ui, look: &Look<'_>, asks: &mut Vec<Ask>) {
                 asks.push(Ask::Again);
             }
             ui.with_layout(egui::Layout::left_to_right(egui::Align::Center), |ui| {
-                let title = egui::RichText::new(&sheet.level.title)
-                    .color(ink::TEXT)
-                    .strong();
+                let title = parts::strong(&sheet.level.title);
                 ui.add(egui::Label::new(title).truncate());
                 if let Some(sitting) = &sheet.sitting {
                     let name = sitting.display_name.as_ref();
@@ -259,7 +261,7 @@ fn screen(
     let ctx = contexts.ctx_mut()?.clone();
     let Some(mut debrief) = debrief else {
         // Nothing was handed over: there is nothing to stay for.
-        next.set_if_neq(Screen::Choice);
+        next.set(Screen::Choice);
         return Ok(());
     };
     if debrief.rated.is_some()
@@ -276,13 +278,7 @@ fn screen(
             model: &model,
             cells,
         };
-        let mut root = egui::Ui::new(
-            ctx.clone(),
-            egui::Id::new("debrief"),
-            UiBuilder::new()
-                .layer_id(egui::LayerId::background())
-                .max_rect(ctx.viewport_rect()),
-        );
+        let mut root = theme::root(&ctx, "debrief");
         show(&mut root, &mut desk, &look)
     };
     for ask in asks {
@@ -297,7 +293,10 @@ fn screen(
             }
             Ask::Speed(speed) => debrief.speed = speed,
             Ask::See(seen) => debrief.seen = seen,
-            Ask::Copy(text) => ctx.copy_text(text),
+            Ask::Copy(paper) => {
+                let path = paper.path(&debrief).display().to_string();
+                desk.copied = Some((paper, clip::put(&path)));
+            }
             Ask::From(at_s) => {
                 sitting.level = Some(debrief.loaded.clone());
                 sitting.from = Some((debrief.recording.clone(), Tick::at(at_s)));
@@ -324,7 +323,9 @@ pub fn plugin(app: &mut App) {
         .add_systems(OnEnter(Screen::Debrief), enter)
         .add_systems(
             EguiPrimaryContextPass,
-            screen.run_if(in_state(Screen::Debrief)),
+            screen
+                .in_set(ScreenSystems::Draw)
+                .run_if(in_state(Screen::Debrief)),
         );
     view::plugin(app);
 }

@@ -1,6 +1,7 @@
 //! Where recording and report are, and what the recording is worth.
 
 use super::{Ask, Desk, Look, ink, parts};
+use crate::replay::Debrief;
 use bevy_egui::egui::{self, RichText};
 use records::clock;
 use std::path::Path;
@@ -13,18 +14,28 @@ pub(super) enum Paper {
     Report,
 }
 
+impl Paper {
+    /// Where it is.
+    pub(super) fn path(self, debrief: &Debrief) -> &Path {
+        match self {
+            Paper::Recording => &debrief.path,
+            Paper::Report => &debrief.report,
+        }
+    }
+}
+
 /// The files and what stands in them.
-pub(super) fn show(ui: &mut egui::Ui, desk: &mut Desk, look: &Look<'_>, asks: &mut Vec<Ask>) {
+pub(super) fn show(ui: &mut egui::Ui, desk: &Desk, look: &Look<'_>, asks: &mut Vec<Ask>) {
     let debrief = look.debrief;
     let small = parts::small(ui);
     parts::heading(ui, "report-fact-recording");
-    path(ui, desk, Paper::Recording, &debrief.path, asks);
+    path(ui, desk, look, Paper::Recording, asks);
     parts::heading(ui, "debrief-report");
     match &debrief.unwritten {
         Some(why) => {
             parts::words(ui, RichText::new(why).color(ink::RED));
         }
-        None => path(ui, desk, Paper::Report, &debrief.report, asks),
+        None => path(ui, desk, look, Paper::Report, asks),
     }
     let sheet = &debrief.sheet;
     parts::heading(ui, "debrief-how");
@@ -66,16 +77,15 @@ pub(super) fn show(ui: &mut egui::Ui, desk: &mut Desk, look: &Look<'_>, asks: &m
 }
 
 /// A path, to be read and to be taken along.
-fn path(ui: &mut egui::Ui, desk: &mut Desk, paper: Paper, path: &Path, asks: &mut Vec<Ask>) {
-    let path = path.display().to_string();
-    parts::words(ui, parts::plain(&path).monospace());
-    let id = if desk.copied == Some(paper) {
-        "debrief-copied"
-    } else {
-        "debrief-copy"
+fn path(ui: &mut egui::Ui, desk: &Desk, look: &Look<'_>, paper: Paper, asks: &mut Vec<Ask>) {
+    let path = paper.path(look.debrief).display().to_string();
+    parts::words(ui, parts::plain(path).monospace());
+    let id = match desk.copied {
+        Some((copied, true)) if copied == paper => "debrief-copied",
+        Some((copied, false)) if copied == paper => "debrief-not_copied",
+        _ => "debrief-copy",
     };
     if parts::button(ui, id).clicked() {
-        desk.copied = Some(paper);
-        asks.push(Ask::Copy(path));
+        asks.push(Ask::Copy(paper));
     }
 }

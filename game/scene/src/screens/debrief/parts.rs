@@ -1,6 +1,7 @@
 //! Small pieces that every part of the debrief is made of.
 
 use super::ink;
+use crate::screens::theme;
 use bevy_egui::egui::{self, Color32, CornerRadius, Frame, Margin, RichText, Stroke};
 use training::text;
 pub(super) use training::text::say as say_with;
@@ -8,6 +9,27 @@ pub(super) use training::text::say as say_with;
 /// A text without anything to fill in.
 pub(super) fn say(id: &str) -> String {
     text::say(id, &[])
+}
+
+/// Much has to be seen at once here: smaller words, and less room around them,
+/// than on the other screens.
+pub(super) fn dress(ui: &mut egui::Ui) {
+    use egui::TextStyle::{Body, Button, Monospace, Small};
+    let style = ui.style_mut();
+    for (of, size) in [
+        (Body, 14.0),
+        (Button, 14.0),
+        (Small, 12.0),
+        (Monospace, 13.0),
+    ] {
+        if let Some(font) = style.text_styles.get_mut(&of) {
+            font.size = size;
+        }
+    }
+    style.spacing.button_padding = egui::vec2(8.0, 3.0);
+    style.spacing.interact_size = egui::vec2(24.0, 24.0);
+    style.spacing.item_spacing = egui::vec2(6.0, 5.0);
+    style.spacing.scroll.floating = true;
 }
 
 /// Words of the usual weight.
@@ -22,12 +44,17 @@ pub(super) fn faint(words: impl Into<String>) -> RichText {
 
 /// Words that stand out.
 pub(super) fn strong(words: impl Into<String>) -> RichText {
-    RichText::new(words).color(ink::TEXT).strong()
+    weighty(words, ink::TEXT)
+}
+
+/// Words that stand out, in a colour.
+pub(super) fn weighty(words: impl Into<String>, colour: Color32) -> RichText {
+    theme::strong(words).size(14.0).color(colour)
 }
 
 /// The size of the small print, in points.
 pub(super) fn small(ui: &egui::Ui) -> f32 {
-    0.86 * egui::TextStyle::Body.resolve(ui.style()).size
+    egui::TextStyle::Small.resolve(ui.style()).size
 }
 
 /// Words that wrap.
@@ -38,7 +65,7 @@ pub(super) fn words(ui: &mut egui::Ui, words: RichText) -> egui::Response {
 /// A heading of a section.
 pub(super) fn heading(ui: &mut egui::Ui, id: &str) {
     ui.add_space(6.0);
-    ui.add(egui::Label::new(RichText::new(say(id)).color(ink::AMBER).strong()).wrap());
+    ui.add(egui::Label::new(weighty(say(id), ink::AMBER)).wrap());
 }
 
 /// A button.
@@ -55,7 +82,7 @@ pub(super) fn worded(ui: &mut egui::Ui, words: impl Into<String>) -> egui::Respo
 pub(super) fn tab(ui: &mut egui::Ui, chosen: bool, words: impl Into<String>) -> egui::Response {
     let words = RichText::new(words);
     let words = if chosen {
-        words.color(ink::GROUND).strong()
+        words.color(ink::GROUND)
     } else {
         words.color(ink::TEXT)
     };

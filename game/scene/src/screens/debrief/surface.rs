@@ -85,7 +85,7 @@ fn verdict(ui: &mut egui::Ui, look: &Look<'_>, cleaning: &Cleaning) {
     let grade = words::short(cleaning.grade_pct, 1);
     let verdict = say(id, &[("clean", &clean), ("grade", &grade)]);
     let colour = if met { ink::TEAL } else { ink::AMBER };
-    parts::words(ui, RichText::new(verdict).color(colour).strong());
+    parts::words(ui, parts::weighty(verdict, colour));
     // The map shows what is clean; the mark leaves out what was won by danger.
     if let Some(coverage) = look.debrief.mark.coverage
         && coverage + 0.1 < clean_pct
@@ -173,8 +173,18 @@ fn outline(painter: &egui::Painter, tile: &Tile, at: Rect, scale: f32) {
         pos2(at.left() + left, at.bottom() - high),
         pos2(at.left() + right, at.bottom() - low),
     );
-    painter.rect_stroke(frame, 0.0, Stroke::new(4.0, ink::SUNK), egui::StrokeKind::Middle);
-    painter.rect_stroke(frame, 0.0, Stroke::new(2.0, ink::RED), egui::StrokeKind::Middle);
+    painter.rect_stroke(
+        frame,
+        0.0,
+        Stroke::new(4.0, ink::SUNK),
+        egui::StrokeKind::Middle,
+    );
+    painter.rect_stroke(
+        frame,
+        0.0,
+        Stroke::new(2.0, ink::RED),
+        egui::StrokeKind::Middle,
+    );
 }
 
 /// What the grounds mean.
@@ -204,11 +214,21 @@ fn key(ui: &mut egui::Ui, with_worst: bool) {
         });
         one("fouled", &|p, at| {
             p.rect_filled(at, 0.0, ink::FOULED);
-            p.rect_stroke(at, 0.0, Stroke::new(1.0, ink::LINE), egui::StrokeKind::Inside);
+            p.rect_stroke(
+                at,
+                0.0,
+                Stroke::new(1.0, ink::LINE),
+                egui::StrokeKind::Inside,
+            );
         });
         if with_worst {
             one("worst", &|p, at| {
-                p.rect_stroke(at, 0.0, Stroke::new(2.0, ink::RED), egui::StrokeKind::Inside);
+                p.rect_stroke(
+                    at,
+                    0.0,
+                    Stroke::new(2.0, ink::RED),
+                    egui::StrokeKind::Inside,
+                );
             });
         }
     });

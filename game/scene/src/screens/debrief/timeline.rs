@@ -193,7 +193,7 @@ pub(super) fn choices(ui: &mut egui::Ui, desk: &mut Desk, look: &Look<'_>) {
             }
         }
     }
-    ui.separator();
+    ui.add_space(6.0);
     let (until_s, at_s) = (look.debrief.until_s(), look.debrief.cursor_s);
     for (id, by) in [("debrief-nearer", 0.5), ("debrief-farther", 2.0)] {
         if parts::button(ui, id).clicked() {
@@ -256,7 +256,11 @@ fn lanes(sheet: &Sheet) -> Vec<Lane> {
             .map(|stop| {
                 let from_s = stop.cue.tick.seconds();
                 let until_s = stop.cue.acted_s.map_or(sheet.until_s, |s| from_s + s);
-                let colour = if stop.cue.is_met() { ink::TEAL } else { ink::RED };
+                let colour = if stop.cue.is_met() {
+                    ink::TEAL
+                } else {
+                    ink::RED
+                };
                 (from_s, until_s, colour, String::new())
             })
             .collect();
@@ -318,13 +322,19 @@ pub(super) fn show(ui: &mut egui::Ui, desk: &mut Desk, look: &Look<'_>, asks: &m
                 right: plot.right(),
             };
             let bars = Rect::from_min_size(all.min, vec2(all.width(), bars_height));
-            draw_bars(ui, desk, look, &lanes, bars, marks_height, lane_height, &scale);
+            draw_bars(
+                ui,
+                desk,
+                look,
+                &lanes,
+                bars,
+                marks_height,
+                lane_height,
+                &scale,
+            );
             let mut top = bars.bottom();
             for panel in &drawn {
-                let at = Rect::from_min_max(
-                    pos2(all.left(), top),
-                    pos2(plot.right(), top + each),
-                );
+                let at = Rect::from_min_max(pos2(all.left(), top), pos2(plot.right(), top + each));
                 draw_panel(ui, &desk.line, look, *panel, at, plot.left(), &scale);
                 top += each;
             }
@@ -395,7 +405,10 @@ fn draw_bars(
         pos2(scale.left, at.top()),
         pos2(scale.right, at.bottom()),
     ));
-    let names = ui.painter_at(Rect::from_min_max(at.min, pos2(scale.left - 4.0, at.bottom())));
+    let names = ui.painter_at(Rect::from_min_max(
+        at.min,
+        pos2(scale.left - 4.0, at.bottom()),
+    ));
     let right = scale.left - 6.0;
     names.text(
         pos2(right, findings_y),
@@ -425,7 +438,10 @@ fn draw_bars(
         for (from_s, until_s, fill, words) in &lane.bars {
             let bar = Rect::from_min_max(
                 pos2(scale.x(*from_s), y + 1.0),
-                pos2(scale.x(*until_s).max(scale.x(*from_s) + 1.5), y + lane_height - 1.0),
+                pos2(
+                    scale.x(*until_s).max(scale.x(*from_s) + 1.5),
+                    y + lane_height - 1.0,
+                ),
             );
             inside.rect_filled(bar, 1.5, *fill);
             if !words.is_empty() {
@@ -439,7 +455,10 @@ fn draw_bars(
     for moment in &look.debrief.sheet.moments {
         if moment.event == Event::Bookmark && scale.shows(moment.tick.seconds()) {
             let x = scale.x(moment.tick.seconds());
-            let line = [pos2(x, at.top() + 1.0), pos2(x, at.top() + marks_height - 2.0)];
+            let line = [
+                pos2(x, at.top() + 1.0),
+                pos2(x, at.top() + marks_height - 2.0),
+            ];
             inside.line_segment(line, Stroke::new(3.0, ink::MIST));
         }
     }
@@ -451,11 +470,11 @@ fn draw_bars(
             inside.circle_stroke(place, 2.0 * size, Stroke::new(2.0, ink::TEXT));
         }
         mark(&inside, place, size, finding.severity);
-        let line = [
-            pos2(x, at.top() + marks_height),
-            pos2(x, at.bottom()),
-        ];
-        inside.line_segment(line, Stroke::new(1.0, ink::of(finding.severity).gamma_multiply(0.35)));
+        let line = [pos2(x, at.top() + marks_height), pos2(x, at.bottom())];
+        inside.line_segment(
+            line,
+            Stroke::new(1.0, ink::of(finding.severity).gamma_multiply(0.35)),
+        );
     }
 }
 
@@ -473,7 +492,10 @@ fn draw_panel(
         .collect();
     let most = curves.iter().map(|c| c.most).fold(0.0, f64::max);
     let top = if most > 0.0 { 1.08 * most } else { 1.0 };
-    let inside = Rect::from_min_max(pos2(left, at.top() + 2.0), pos2(at.right(), at.bottom() - 2.0));
+    let inside = Rect::from_min_max(
+        pos2(left, at.top() + 2.0),
+        pos2(at.right(), at.bottom() - 2.0),
+    );
     ui.painter().rect_filled(inside, 2.0, ink::SUNK);
     let [from_s, to_s] = scale.window_s;
     let colours = [ink::TEAL, ink::AMBER, ink::MIST];

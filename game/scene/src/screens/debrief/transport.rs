@@ -26,7 +26,10 @@ pub(super) fn keys(ui: &egui::Ui, look: &Look<'_>, line: &timeline::Line, asks: 
         ui.input_mut(|i| i.count_and_consume_key(modifiers, key)) as f64
     };
     let mut by_s = 0.0;
-    for (modifiers, stride_s) in [(Modifiers::SHIFT, STRIDE_S[1]), (Modifiers::NONE, STRIDE_S[0])] {
+    for (modifiers, stride_s) in [
+        (Modifiers::SHIFT, STRIDE_S[1]),
+        (Modifiers::NONE, STRIDE_S[0]),
+    ] {
         by_s += stride_s * pressed(modifiers, Key::ArrowRight);
         by_s -= stride_s * pressed(modifiers, Key::ArrowLeft);
     }
@@ -47,52 +50,47 @@ pub(super) fn keys(ui: &egui::Ui, look: &Look<'_>, line: &timeline::Line, asks: 
 /// The row of buttons above the time line.
 pub(super) fn show(ui: &mut egui::Ui, desk: &mut Desk, look: &Look<'_>, asks: &mut Vec<Ask>) {
     let debrief = look.debrief;
-    egui::ScrollArea::horizontal()
-        .id_salt("debrief_transport")
-        .scroll_bar_visibility(egui::scroll_area::ScrollBarVisibility::AlwaysHidden)
-        .show(ui, |ui| {
-            ui.horizontal_centered(|ui| {
-                ui.spacing_mut().item_spacing.x = 5.0;
-                let id = if debrief.plays {
-                    "debrief-halt"
-                } else {
-                    "debrief-play"
-                };
-                let play = egui::Button::new(RichText::new(parts::say(id)).color(ink::SUNK))
-                    .fill(ink::AMBER);
-                if ui.add(play).clicked() {
-                    asks.push(Ask::Play(!debrief.plays));
-                }
-                let at = clock::moment(debrief.cursor_s);
-                let until = clock::minutes(debrief.until_s());
-                let place = say("debrief-place", &[("at", &at), ("until", &until)]);
-                ui.label(parts::strong(place).monospace());
-                for speed in SPEEDS {
-                    let words = say("debrief-speed", &[("times", &format!("{speed}"))]);
-                    if parts::tab(ui, debrief.speed == speed, words).clicked() {
-                        asks.push(Ask::Speed(speed));
-                    }
-                }
-                ui.separator();
-                for (seen, id) in [
-                    (Seen::Over, "debrief-seen_over"),
-                    (Seen::Own, "debrief-seen_own"),
-                ] {
-                    if parts::tab(ui, debrief.seen == seen, parts::say(id)).clicked() {
-                        asks.push(Ask::See(seen));
-                    }
-                }
-                if look.may_restart {
-                    ui.separator();
-                    if parts::button(ui, "debrief-from_here").clicked() {
-                        asks.push(Ask::From(debrief.cursor_s));
-                    }
-                }
-                ui.separator();
-                timeline::choices(ui, desk, look);
-                if debrief.on_its_way {
-                    ui.label(parts::faint(parts::say("debrief-on_its_way")));
-                }
-            });
-        });
+    ui.horizontal_wrapped(|ui| {
+        ui.spacing_mut().item_spacing.x = 5.0;
+        let id = if debrief.plays {
+            "debrief-halt"
+        } else {
+            "debrief-play"
+        };
+        let play =
+            egui::Button::new(RichText::new(parts::say(id)).color(ink::SUNK)).fill(ink::AMBER);
+        if ui.add(play).clicked() {
+            asks.push(Ask::Play(!debrief.plays));
+        }
+        let at = clock::moment(debrief.cursor_s);
+        let until = clock::minutes(debrief.until_s());
+        let place = say("debrief-place", &[("at", &at), ("until", &until)]);
+        ui.label(parts::strong(place).monospace());
+        for speed in SPEEDS {
+            let words = say("debrief-speed", &[("times", &format!("{speed}"))]);
+            if parts::tab(ui, debrief.speed == speed, words).clicked() {
+                asks.push(Ask::Speed(speed));
+            }
+        }
+        ui.add_space(6.0);
+        for (seen, id) in [
+            (Seen::Over, "debrief-seen_over"),
+            (Seen::Own, "debrief-seen_own"),
+        ] {
+            if parts::tab(ui, debrief.seen == seen, parts::say(id)).clicked() {
+                asks.push(Ask::See(seen));
+            }
+        }
+        if look.may_restart {
+            ui.add_space(6.0);
+            if parts::button(ui, "debrief-from_here").clicked() {
+                asks.push(Ask::From(debrief.cursor_s));
+            }
+        }
+        ui.add_space(6.0);
+        timeline::choices(ui, desk, look);
+        if debrief.on_its_way {
+            ui.label(parts::faint(parts::say("debrief-on_its_way")));
+        }
+    });
 }

@@ -95,6 +95,7 @@ scene-hud-step = Step { $number } of { $of }
 scene-hud-gauge = Gauge { $pressure }
 scene-hud-walk = Walk
 scene-hud-call = Call
+scene-hud-fold = { $key } folds it up. The work goes on behind it.
 
 # Halted
 scene-pause-title = Halted
@@ -162,3 +163,18 @@ scene-settings-keys-not_this = That key cannot be bound to anything.
 scene-settings-keys-reset = All keys as they come
 scene-settings-keys-were_reset = All keys are as they come.
 scene-settings-one_binding = one line binds one thing: give key, mouse or pad
+
+# What is read on a thing that is held close
+scene-tag-none = There is nothing to read on it.
+scene-tag-nozzle = Stamped
+scene-tag-bore = Bore, new
+scene-tag-stand_off = Stand-off
+scene-tag-rating = Working pressure, at most
+scene-tag-length = Length
+scene-tag-proof = Proof test
+scene-tag-kit = Kit, at most
+scene-tag-end = Fitted
+scene-tag-end-bare = nothing; the end is bare
+scene-tag-catch = Safety catch
+scene-tag-catch-on = on
+scene-tag-catch-off = off

@@ -1,0 +1,4 @@
+//! The window without a picture: keys and mouse go in, an attempt comes out.
+
+mod fingers;
+mod played;
