@@ -148,6 +148,7 @@ struct Kept {
     fails: bool,
 }
 
+#[allow(clippy::too_many_arguments)] // a Bevy system names what it reads
 fn keep(
     settings: Res<Settings>,
     keeping: Res<Keeping>,

@@ -405,7 +405,7 @@ fn step(ctx: &Context, help: &Help) {
             ui.label(theme::faint(count).color(AMBER));
             ui.add(Label::new(theme::body(&step.told)).wrap());
             if let Some(hint) = &step.hint {
-                ui.add(Label::new(theme::faint(hint).size(14.5)).wrap());
+                ui.add(Label::new(theme::faint(hint).size(14.5).color(TEXT)).wrap());
             }
         });
         let at = shown.response.rect;
@@ -463,12 +463,13 @@ fn point_at(ctx: &Context, sight: &Sight<'_>, show: &Show, seat: Seat, help: &He
 
 /// The number of the gauge, for those who are still learning to read it.
 fn gauge(ctx: &Context, sight: &Sight<'_>, show: &Show, settings: &Settings) {
-    let panel = show.loaded.level.site.control(Control::Regulator);
+    // The dial stands above the emergency stop.
+    let panel = show.loaded.level.site.control(Control::EmergencyStop);
     let Some(panel) = panel.map(crate::stage::point) else {
         return;
     };
     let near = sight.at.translation().distance(panel) <= GAUGE_M;
-    let Some(at) = sight.of(panel + Vec3::Y * 0.1).filter(|_| near) else {
+    let Some(at) = sight.of(panel + Vec3::Y * 0.22).filter(|_| near) else {
         return;
     };
     if !sight.screen.shrink(60.0).contains(at) {
@@ -507,7 +508,7 @@ fn told(ctx: &Context, toasts: &Toasts) {
             let fill = if critical {
                 theme::RED_GROUND
             } else {
-                theme::through(INK, 0.86)
+                theme::through(INK, theme::COVER)
             };
             let shown = theme::over().fill(fill).show(ui, |ui| {
                 ui.set_width(430.0);

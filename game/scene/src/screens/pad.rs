@@ -59,6 +59,7 @@ fn way(x: f32, y: f32) -> Option<Key> {
     }
 }
 
+#[allow(clippy::too_many_arguments)] // a Bevy system names what it reads
 fn pass_on(
     pads: Query<&Gamepad>,
     contexts: Query<Entity, With<PrimaryEguiContext>>,

@@ -257,7 +257,7 @@ fn keys(ui: &mut Ui, s: &mut Settings, waits: &mut Waits) {
     ui.add(Label::new(told).wrap());
     ui.spacing_mut().item_spacing.y = 4.0;
     for (n, deed) in Deed::ALL.into_iter().enumerate() {
-        let fill = if n % 2 == 0 {
+        let fill = if n.is_multiple_of(2) {
             theme::RAISED
         } else {
             theme::PANEL

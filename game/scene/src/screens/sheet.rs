@@ -202,7 +202,7 @@ fn measured(ui: &mut Ui, level: &Level, units: Units) {
 
 /// Lines of words with something at the right, each on a ground of its own.
 fn line(ui: &mut Ui, n: usize, left: RichText, under: Option<String>, right: RichText) {
-    let fill = if n % 2 == 0 {
+    let fill = if n.is_multiple_of(2) {
         theme::RAISED
     } else {
         theme::PANEL

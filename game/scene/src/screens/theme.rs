@@ -223,6 +223,9 @@ fn style(style: &mut egui::Style) {
     scroll.floating_width = 5.0;
     scroll.bar_width = 9.0;
     scroll.floating_allocated_width = 14.0;
+    scroll.foreground_color = true;
+    scroll.dormant_background_opacity = 0.0;
+    scroll.active_background_opacity = 0.0;
     scroll.dormant_handle_opacity = 0.35;
     scroll.active_handle_opacity = 0.5;
     style.interaction.selectable_labels = false;
@@ -320,10 +323,14 @@ pub fn card() -> Frame {
         .inner_margin(Margin::same(16))
 }
 
+/// How little is seen through what lies over the yard: words on it have to be
+/// read before a bright sky.
+pub const COVER: f32 = 0.96;
+
 /// A small panel over the yard.
 pub fn over() -> Frame {
     Frame::new()
-        .fill(through(INK, 0.82))
+        .fill(through(INK, COVER))
         .corner_radius(CornerRadius::same(4))
         .inner_margin(Margin::symmetric(12, 8))
 }
@@ -466,6 +473,17 @@ mod tests {
         // The comparer can fail.
         assert!(contrast(LINE, PANEL) < 4.5);
         assert!((contrast(Color32::BLACK, Color32::WHITE) - 21.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn words_over_the_yard_are_read_before_the_brightest_sky() {
+        // The picture is blended in linear light.
+        for ground in [INK, PANEL] {
+            let seen = f64::from(COVER) * luminance(ground) + 1.0 - f64::from(COVER);
+            for text in [TEXT, FAINT, AMBER, TEAL, RED] {
+                assert!((luminance(text) + 0.05) / (seen + 0.05) >= 4.5, "{text:?}");
+            }
+        }
     }
 
     #[test]

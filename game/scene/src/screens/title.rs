@@ -56,7 +56,7 @@ pub(super) fn left_panel<R>(root: &mut Ui, add: impl FnOnce(&mut Ui) -> R) -> R 
         .min(whole.width());
     let panel = Rect::from_min_size(whole.min, Vec2::new(width, whole.height()));
     let painter = root.painter();
-    painter.rect_filled(panel, 0.0, theme::through(PANEL, 0.94));
+    painter.rect_filled(panel, 0.0, theme::through(PANEL, theme::COVER));
     // The edge towards the yard.
     let edge = Rect::from_min_max(
         panel.right_top() - Vec2::new(3.0, 0.0),

@@ -93,7 +93,7 @@ scene-hud-strength = Strength
 scene-hud-speaker = { $who }:
 scene-hud-step = Step { $number } of { $of }
 scene-hud-gauge = Gauge { $pressure }
-scene-hud-walk = Walk
+scene-hud-walk = walk
 scene-hud-call = Call
 scene-hud-fold = { $key } folds it up. The work goes on behind it.
 
