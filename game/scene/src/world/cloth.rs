@@ -149,7 +149,7 @@ fn set_up(
                 uv_transform: Affine2::from_scale(Vec2::splat(scale)),
                 unlit: matches!(stuff, Stuff::Far | Stuff::Lamp),
                 fog_enabled: stuff != Stuff::Far,
-                cull_mode: (stuff != Stuff::Tape)
+                cull_mode: (!matches!(stuff, Stuff::Tape | Stuff::Far))
                     .then_some(bevy::render::render_resource::Face::Back),
                 double_sided: stuff == Stuff::Tape,
                 depth_bias: if stuff == Stuff::Line { 40.0 } else { 0.0 },
@@ -166,7 +166,17 @@ fn set_up(
         depth_bias: bias,
         ..default()
     };
-    let puddle = materials.add(layer(0.1, 0.03, 20.0));
+    let puddle = materials.add(StandardMaterial {
+        // Still water gives back more than other things do, seen from a height
+        // at which people are.
+        reflectance: 0.85,
+        normal_map_texture: drawn
+            .get(&Pattern::Water)
+            .filter(|_| high)
+            .map(|set| set.relief.clone()),
+        uv_transform: Affine2::from_scale(Vec2::splat(1.0 / Pattern::Water.length_m())),
+        ..layer(0.07, 0.03, 20.0)
+    });
     let damp = materials.add(layer(0.17, 0.42, 10.0));
     let sets = SETS
         .into_iter()

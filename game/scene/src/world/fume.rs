@@ -150,7 +150,7 @@ fn flash(
     let glow = if show.now.machine.runs { bright } else { 0.0 };
     for paint in &beacons {
         if let Some(mut material) = materials.get_mut(&paint.0) {
-            material.emissive = LinearRgba::rgb(1.0, 0.48, 0.08) * (9_000.0 * glow);
+            material.emissive = LinearRgba::rgb(1.0, 0.48, 0.08) * (2_600.0 * glow);
         }
     }
 }

@@ -1,8 +1,8 @@
 //! The yard as it is seen.
 //!
 //! [`yards`] says what stands where, [`site`] builds it out of [`kit`], [`works`],
-//! [`goods`] and [`parts`] over the [`ground`]; [`unit`] is the pump unit. [`light`]
-//! and [`camera`] make a picture of it, [`cloth`] gives it surfaces from
+//! [`goods`] and [`parts`] over the [`ground`]; [`unit`] is the pump unit. [`light`],
+//! [`sky`] and [`camera`] make a picture of it, [`cloth`] gives it surfaces from
 //! [`pattern`]s and from the [`store`]. [`vista`] is what menus stand before,
 //! [`life`] is all that moves beside the unit. [`mark`] points at things, and [`budget`] counts what all of it costs.
 
@@ -20,6 +20,7 @@ pub mod noise;
 pub mod parts;
 pub mod pattern;
 pub mod site;
+pub mod sky;
 pub mod store;
 pub mod unit;
 pub mod vista;

@@ -445,11 +445,13 @@ fn board(m: &mut Mason, level: &Level) {
     let Some(at) = things::board_place(level) else {
         return;
     };
-    let yaw = if level.post == crew::Seat::PUMP {
-        0.0
+    // It faces the place where who reads it stands.
+    let stands = if level.post == crew::Seat::PUMP {
+        level.site.place("pump")
     } else {
-        level.site.lance_hand.yaw_rad as f32 - core::f32::consts::FRAC_PI_2
+        level.site.place("lance")
     };
+    let yaw = stands.map_or(0.0, |[x, z]| (x as f32 - at.x).atan2(z as f32 - at.z));
     let frame = Transform::from_xyz(at.x, 0.0, at.z).with_rotation(Quat::from_rotation_y(yaw));
     m.within(frame, |m| {
         m.stands(Vec2::splat(0.16));

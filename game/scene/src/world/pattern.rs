@@ -36,11 +36,13 @@ pub enum Pattern {
     Gravel,
     /// Short grass.
     Grass,
+    /// Still water that the wind touches.
+    Water,
 }
 
 impl Pattern {
     /// All patterns.
-    pub const ALL: [Pattern; 7] = [
+    pub const ALL: [Pattern; 8] = [
         Pattern::Concrete,
         Pattern::Render,
         Pattern::Brick,
@@ -48,6 +50,7 @@ impl Pattern {
         Pattern::Wood,
         Pattern::Gravel,
         Pattern::Grass,
+        Pattern::Water,
     ];
 
     /// Length after which it repeats, metres.
@@ -59,6 +62,7 @@ impl Pattern {
             Pattern::Paint => 0.9,
             Pattern::Wood => 1.2,
             Pattern::Gravel => 1.3,
+            Pattern::Water => 1.7,
         }
     }
 
@@ -72,6 +76,7 @@ impl Pattern {
             Pattern::Wood => 0.004,
             Pattern::Gravel => 0.03,
             Pattern::Grass => 0.045,
+            Pattern::Water => 0.0035,
         }
     }
 
@@ -81,15 +86,16 @@ impl Pattern {
             Pattern::Concrete => {
                 let broad = rough(4.0 * at, 4, 4, 11);
                 let fine = rough(48.0 * at, 48, 2, 12);
-                let (near, next) = cells(3.0 * at + 0.12 * Vec2::splat(broad), 3, 13);
-                let crack = 1.0 - ((next - near) / 0.012).clamp(0.0, 1.0);
+                let bent = Vec2::new(broad, rough(5.0 * at, 5, 3, 15));
+                let (near, next) = cells(3.0 * at + 0.55 * bent, 3, 13);
+                let crack = 1.0 - ((next - near) / 0.007).clamp(0.0, 1.0);
                 let stone = cells(80.0 * at, 80, 14).0;
                 let pit = if stone < 0.12 { broad } else { 0.0 };
                 let light =
-                    0.80 + 0.26 * (broad - 0.5) + 0.16 * (fine - 0.5) - 0.10 * crack - 0.10 * pit;
+                    0.80 + 0.26 * (broad - 0.5) + 0.16 * (fine - 0.5) - 0.05 * crack - 0.10 * pit;
                 Spot {
                     tint: Vec3::new(light, light * 0.992, light * 0.975),
-                    height: 0.5 * broad + 0.5 * fine - 0.5 * crack - 0.35 * pit,
+                    height: 0.5 * broad + 0.5 * fine - 0.3 * crack - 0.35 * pit,
                     rough: 0.66 + 0.4 * (fine - 0.5) + 0.3 * (broad - 0.5),
                 }
             }
@@ -157,6 +163,11 @@ impl Pattern {
                     rough: 0.9,
                 }
             }
+            Pattern::Water => Spot {
+                tint: Vec3::ONE,
+                height: rough(7.0 * at, 7, 2, 81),
+                rough: 0.03,
+            },
             Pattern::Grass => {
                 let broad = rough(4.0 * at, 4, 3, 71);
                 let blade = rough(Vec2::new(90.0, 60.0) * at, 0, 2, 72);
