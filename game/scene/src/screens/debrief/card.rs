@@ -1,7 +1,8 @@
 //! The card for whoever has one minute: what it comes to, what to talk about,
 //! what went well, how quick the hand was, and where to begin again.
 
-use super::{Ask, Desk, Look, choose, facts, ink, parts, rating, units};
+use super::model::Model;
+use super::{Ask, Desk, Look, choose, facts, ink, parts, rating, surface, units};
 use bevy_egui::egui::{self, Color32, Margin, RichText};
 use records::glance::{self, RUN_UP_S};
 use records::{clock, words};
@@ -11,6 +12,10 @@ use training::text::number;
 pub(super) fn show(ui: &mut egui::Ui, desk: &mut Desk, look: &Look<'_>, asks: &mut Vec<Ask>) {
     verdict(ui, look);
     marks(ui, look);
+    if let Model::Ready { reached, .. } = look.model {
+        let small = parts::small(ui);
+        parts::words(ui, parts::faint(surface::reached(reached)).size(small));
+    }
     let sheet = &look.debrief.sheet;
     parts::words(ui, parts::plain(glance::happened(sheet)));
     first(ui, desk, look, asks);

@@ -95,7 +95,8 @@ fn one(ui: &mut egui::Ui, desk: &Desk, look: &Look<'_>, number: usize, finding: 
     let anywhere = ui.interact(
         response.rect,
         ui.id().with(("finding", number)),
-        Sense::click(),
+        // The button within is what the keyboard comes to.
+        Sense::CLICK,
     );
     clicked || anywhere.clicked()
 }
@@ -124,6 +125,9 @@ pub(super) fn work(ui: &mut egui::Ui, look: &Look<'_>, asks: &mut Vec<Ask>) {
     procedure(ui, look);
     economy(ui, look);
     acts(ui, look, asks);
+    if look.debrief.sheet.cleaning.is_none() {
+        super::surface::model(ui, look.model);
+    }
 }
 
 fn procedure(ui: &mut egui::Ui, look: &Look<'_>) {

@@ -8,6 +8,7 @@
 
 mod card;
 mod clip;
+mod curves;
 mod facts;
 mod ink;
 mod layout;
@@ -62,7 +63,7 @@ pub(super) struct Desk {
     page: Page,
     /// The chosen finding, by its place in time.
     chosen: Option<usize>,
-    line: timeline::Line,
+    line: curves::Line,
     maps: surface::Maps,
     /// What was last put where other programs find it, and whether it could be.
     copied: Option<(papers::Paper, bool)>,

@@ -78,16 +78,14 @@ pub(super) fn worded(ui: &mut egui::Ui, words: impl Into<String>) -> egui::Respo
     ui.add(egui::Button::new(plain(words)))
 }
 
-/// One of several pages.
-pub(super) fn tab(ui: &mut egui::Ui, chosen: bool, words: impl Into<String>) -> egui::Response {
-    let words = RichText::new(words);
-    let words = if chosen {
-        words.color(ink::GROUND)
-    } else {
-        words.color(ink::TEXT)
-    };
-    let fill = if chosen { ink::AMBER } else { ink::RAISED };
-    ui.add(egui::Button::new(words).fill(fill).selected(chosen))
+/// One of several, of which some hold.
+pub(super) fn tab(ui: &mut egui::Ui, holds: bool, words: impl Into<String>) -> egui::Response {
+    let colour = if holds { ink::AMBER } else { ink::TEXT };
+    let mut button = egui::Button::new(RichText::new(words).color(colour)).selected(holds);
+    if holds {
+        button = button.stroke(Stroke::new(1.0, ink::AMBER));
+    }
+    ui.add(button)
 }
 
 /// A box with a fill and an edge.

@@ -247,23 +247,27 @@ pub(super) fn model(ui: &mut egui::Ui, model: &Model) {
             parts::words(ui, parts::faint(words));
         }
         Model::Ready { reached, .. } => {
-            let mark = &reached.mark;
-            let part = |value: Option<f64>, missing: &str| {
-                value.map_or_else(|| parts::say(missing), |v| words::short(v, 1))
-            };
-            let words = say(
-                "debrief-model-reached",
-                &[
-                    ("time", &clock::minutes(mark.duration_s)),
-                    ("safety", &part(mark.safety, "report-not_assessable")),
-                    ("coverage", &part(mark.coverage, "report-not_part")),
-                    ("procedure", &part(mark.procedure, "report-not_assessable")),
-                    ("economy", &part(mark.economy, "report-not_assessable")),
-                ],
-            );
-            parts::words(ui, parts::plain(words));
+            parts::words(ui, parts::plain(self::reached(reached)));
         }
     }
+}
+
+/// What the model attempt reached, in words.
+pub(super) fn reached(reached: &Reached) -> String {
+    let mark = &reached.mark;
+    let part = |value: Option<f64>, missing: &str| {
+        value.map_or_else(|| parts::say(missing), |v| words::short(v, 1))
+    };
+    say(
+        "debrief-model-reached",
+        &[
+            ("time", &clock::minutes(mark.duration_s)),
+            ("safety", &part(mark.safety, "report-not_assessable")),
+            ("coverage", &part(mark.coverage, "report-not_part")),
+            ("procedure", &part(mark.procedure, "report-not_assessable")),
+            ("economy", &part(mark.economy, "report-not_assessable")),
+        ],
+    )
 }
 
 impl Maps {

@@ -1,14 +1,14 @@
 //! The attempt over time: parts, states, acts and findings as bars and marks,
 //! and what was measured, with a cursor through all of it.
 
+use super::curves::{Curve, Line, Panel};
 use super::{Ask, Desk, Look, choose, ink, parts, units};
-use crate::settings::Units;
 use bevy_egui::egui::{
     self, Align2, Color32, EventFilter, FontId, Pos2, Rect, Sense, Shape, Stroke, pos2, vec2,
 };
-use egui_plot::{FilledArea, GridMark, Plot, PlotPoint, PlotPoints};
+use egui_plot::{FilledArea, GridMark, Plot, PlotPoints};
+use records::glance::gravest_first;
 use records::{Quantity, Sheet, State, clock};
-use std::sync::Arc;
 use training::text::{number, say};
 use training::{Event, Severity};
 
@@ -18,168 +18,8 @@ const GUTTER_ROWS: f32 = 5.6;
 /// A panel is no lower than this, in heights of a line of text.
 const PANEL_ROWS: f32 = 2.7;
 
-/// The narrowest stretch of time that is shown, seconds.
-const NARROWEST_S: f64 = 5.0;
-
 /// How near to a mark a click has to be, points.
 const NEAR: f32 = 9.0;
-
-/// What is drawn together.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Panel {
-    Pressure,
-    Flow,
-    Thrust,
-    TravelSpeed,
-    StandOff,
-}
-
-impl Panel {
-    const ALL: [Panel; 5] = [
-        Panel::Pressure,
-        Panel::Flow,
-        Panel::Thrust,
-        Panel::TravelSpeed,
-        Panel::StandOff,
-    ];
-
-    fn quantities(self) -> &'static [Quantity] {
-        match self {
-            Panel::Pressure => &[
-                Quantity::PumpPressure,
-                Quantity::SetPressure,
-                Quantity::Gauge,
-            ],
-            Panel::Flow => &[Quantity::ToolFlow, Quantity::BypassFlow],
-            Panel::Thrust => &[Quantity::Thrust],
-            Panel::TravelSpeed => &[Quantity::TravelSpeed],
-            Panel::StandOff => &[Quantity::StandOff],
-        }
-    }
-
-    fn id(self) -> &'static str {
-        match self {
-            Panel::Pressure => "pressure",
-            Panel::Flow => "flow",
-            Panel::Thrust => "thrust",
-            Panel::TravelSpeed => "travel_speed",
-            Panel::StandOff => "stand_off",
-        }
-    }
-
-    /// Whether it is shown until somebody chooses.
-    fn is_usual(self) -> bool {
-        self != Panel::StandOff
-    }
-}
-
-/// A stretch of a curve without a gap.
-struct Stretch {
-    mean: Vec<PlotPoint>,
-    time_s: Vec<f64>,
-    min: Vec<f64>,
-    max: Vec<f64>,
-}
-
-/// A quantity, ready to be drawn.
-struct Curve {
-    quantity: Quantity,
-    stretches: Vec<Stretch>,
-    most: f64,
-}
-
-/// What the time line keeps from picture to picture.
-#[derive(Default)]
-pub(super) struct Line {
-    /// The stretch of time on show, seconds; the whole attempt without one.
-    window_s: Option<[f64; 2]>,
-    /// Panels that were switched from what is usual.
-    switched: [bool; Panel::ALL.len()],
-    /// The curves, and what they were made of.
-    curves: Vec<Curve>,
-    of: Option<(Arc<Sheet>, Units)>,
-    /// The widget that the keys of the cursor belong to.
-    pub(super) id: Option<egui::Id>,
-}
-
-impl Line {
-    fn shows(&self, panel: Panel) -> bool {
-        panel.is_usual() != self.switched[panel as usize]
-    }
-
-    fn window(&self, until_s: f64) -> [f64; 2] {
-        self.window_s.unwrap_or([0.0, until_s.max(1.0)])
-    }
-
-    /// Makes the curves, where they are not there yet.
-    fn draw_up(&mut self, sheet: &Arc<Sheet>, units: Units) {
-        let made = self.of.as_ref();
-        if made.is_some_and(|(of, in_units)| Arc::ptr_eq(of, sheet) && *in_units == units) {
-            return;
-        }
-        self.of = Some((sheet.clone(), units));
-        self.curves = (sheet.series.iter())
-            .map(|series| {
-                let by = units::factor(units, series.quantity);
-                let stretches: Vec<Stretch> = (series.stretches())
-                    .map(|points| Stretch {
-                        mean: (points.iter())
-                            .map(|p| PlotPoint::new(p.time_s, by * p.mean))
-                            .collect(),
-                        time_s: points.iter().map(|p| p.time_s).collect(),
-                        min: points.iter().map(|p| by * p.min).collect(),
-                        max: points.iter().map(|p| by * p.max).collect(),
-                    })
-                    .collect();
-                let most = series.sound().map(|p| by * p.max).fold(0.0, f64::max);
-                Curve {
-                    quantity: series.quantity,
-                    stretches,
-                    most,
-                }
-            })
-            .collect();
-    }
-
-    /// Zooms about a moment, within the attempt.
-    fn zoom(&mut self, until_s: f64, about_s: f64, by: f64) {
-        let [from, to] = self.window(until_s);
-        let length = ((to - from) * by).clamp(NARROWEST_S.min(until_s), until_s.max(1.0));
-        if length >= until_s - 1e-6 {
-            self.window_s = None;
-            return;
-        }
-        let share = ((about_s - from) / (to - from)).clamp(0.0, 1.0);
-        let from = (about_s - share * length).clamp(0.0, until_s - length);
-        self.window_s = Some([from, from + length]);
-    }
-
-    /// Moves what is on show along with the cursor.
-    fn follow(&mut self, until_s: f64, cursor_s: f64) {
-        if let Some([from, to]) = self.window_s
-            && !(from..=to).contains(&cursor_s)
-        {
-            let length = to - from;
-            let from = (cursor_s - 0.1 * length).clamp(0.0, (until_s - length).max(0.0));
-            self.window_s = Some([from, from + length]);
-        }
-    }
-}
-
-impl Curve {
-    /// The mean value at a moment.
-    fn at(&self, at_s: f64) -> Option<f64> {
-        let mut stretches = self.stretches.iter();
-        let stretch = stretches.find(|s| {
-            let (first, last) = (s.time_s.first(), s.time_s.last());
-            let step = 1.0;
-            first.is_some_and(|f| *f - step <= at_s) && last.is_some_and(|l| at_s <= *l + step)
-        })?;
-        let after = stretch.time_s.partition_point(|t| *t < at_s);
-        let near = after.min(stretch.mean.len() - 1);
-        Some(stretch.mean[near].y)
-    }
-}
 
 /// The panels that can be shown, and zoom.
 pub(super) fn choices(ui: &mut egui::Ui, desk: &mut Desk, look: &Look<'_>) {
@@ -462,18 +302,29 @@ fn draw_bars(
             inside.line_segment(line, Stroke::new(3.0, ink::MIST));
         }
     }
-    for (number, finding) in (1..).zip(&look.debrief.mark.findings) {
+    // The gravest lie on top.
+    for (number, finding) in gravest_first(&look.debrief.mark.findings).into_iter().rev() {
         let x = scale.x(finding.tick.seconds());
-        let size = 0.28 * marks_height;
+        let size = 0.33 * marks_height;
         let place = pos2(x, findings_y);
+        let line = [pos2(x, at.top() + marks_height), pos2(x, at.bottom())];
+        let colour = ink::of(finding.severity);
+        inside.line_segment(line, Stroke::new(1.0, colour.gamma_multiply(0.35)));
         if desk.chosen == Some(number) {
-            inside.circle_stroke(place, 2.0 * size, Stroke::new(2.0, ink::TEXT));
+            inside.circle_stroke(place, 1.45 * size, Stroke::new(2.0, ink::TEXT));
         }
         mark(&inside, place, size, finding.severity);
-        let line = [pos2(x, at.top() + marks_height), pos2(x, at.bottom())];
-        inside.line_segment(
-            line,
-            Stroke::new(1.0, ink::of(finding.severity).gamma_multiply(0.35)),
+        let low = if finding.severity == Severity::Major {
+            0.2 * size
+        } else {
+            0.0
+        };
+        inside.text(
+            place + vec2(0.0, low),
+            Align2::CENTER_CENTER,
+            number,
+            FontId::proportional(1.5 * size),
+            ink::SUNK,
         );
     }
 }

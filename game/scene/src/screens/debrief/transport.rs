@@ -1,5 +1,6 @@
 //! Play, speed, whose eyes, and the keys that do the same.
 
+use super::curves::Line;
 use super::{Ask, Desk, Look, ink, parts, timeline};
 use crate::replay::Seen;
 use bevy_egui::egui::{self, Key, Modifiers, RichText};
@@ -14,7 +15,7 @@ const STRIDE_S: [f64; 2] = [1.0, 10.0];
 
 /// The keys of the replay. Where a button or a field has the focus, the keys are
 /// its own.
-pub(super) fn keys(ui: &egui::Ui, look: &Look<'_>, line: &timeline::Line, asks: &mut Vec<Ask>) {
+pub(super) fn keys(ui: &egui::Ui, look: &Look<'_>, line: &Line, asks: &mut Vec<Ask>) {
     let focused = ui.memory(|m| m.focused());
     if focused.is_some_and(|id| Some(id) != line.id) {
         return;

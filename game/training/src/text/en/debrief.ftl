@@ -81,7 +81,7 @@ debrief-model = The model attempt
 debrief-model-under_way = Being played beside this, in a yard of its own …
 debrief-model-broke_off = it broke off
 debrief-model-failed = It could not be played: { $why }
-debrief-model-reached = It took { $time } and reached: safety { $safety }, coverage { $coverage }, procedure { $procedure }, economy { $economy }.
+debrief-model-reached = The model attempt took { $time } and reached: safety { $safety }, coverage { $coverage }, procedure { $procedure }, economy { $economy }.
 
 # Files
 debrief-report = Report
