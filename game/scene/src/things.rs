@@ -121,9 +121,7 @@ pub fn things(level: &Level, frame: &ViewFrame, seat: Seat) -> Vec<Placed> {
     }
     let tool = &frame.tool;
     if tool.in_hands {
-        let home = level.site.place("lance");
-        let home = home.map(|[x, z]| Vec3::new(x as f32, 1.0, z as f32));
-        put(Thing::Stand, home, 0.3);
+        put(Thing::Stand, Some(point(tool.stand)), 0.3);
     } else {
         let (grip, tip) = (point(tool.grip), point(tool.tip));
         put(Thing::Lance, Some(grip), 0.16);

@@ -129,6 +129,8 @@ pub struct ToolView {
     pub in_hands: bool,
     /// It stands in its stand.
     pub in_stand: bool,
+    /// Where its grip is when it stands there.
+    pub stand: Vector,
     /// How far it has come from where it lay into the hands, 0 to 1.
     pub way: f64,
     /// Its grip.
@@ -355,6 +357,7 @@ fn tool_view(tool: &Tool, holder: Option<&Person>, place: &Place) -> ToolView {
     ToolView {
         in_hands: tool.in_hands(),
         in_stand: tool.at == At::Stand,
+        stand: place.stand.to_array(),
         way: tool.way(),
         grip: grip.to_array(),
         tip: tip.to_array(),

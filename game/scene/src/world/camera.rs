@@ -7,6 +7,7 @@ use bevy::camera::{Exposure, RenderTarget};
 use bevy::core_pipeline::tonemapping::Tonemapping;
 use bevy::light::ShadowFilteringMethod;
 use bevy::prelude::*;
+use bevy::render::view::{ColorGrading, ColorGradingGlobal, ColorGradingSection};
 
 /// Brightness to which the picture is exposed, as photographers count it: an
 /// overcast, bright morning.
@@ -14,6 +15,24 @@ const EXPOSED_EV100: f32 = 12.0;
 
 /// The nearest thing that is seen, metres: a gauge held before the eyes.
 const NEAR_M: f32 = 0.05;
+
+/// The tone curve is gentle; this gives back what it takes of depth and colour.
+fn grading() -> ColorGrading {
+    let section = ColorGradingSection {
+        contrast: 1.16,
+        saturation: 1.16,
+        ..default()
+    };
+    ColorGrading {
+        global: ColorGradingGlobal {
+            exposure: 0.12,
+            ..default()
+        },
+        shadows: section,
+        midtones: section,
+        highlights: section,
+    }
+}
 
 pub(super) fn set_up(mut commands: Commands, canvas: Option<Res<Canvas>>) {
     let mut camera = commands.spawn((
@@ -23,6 +42,7 @@ pub(super) fn set_up(mut commands: Commands, canvas: Option<Res<Canvas>>) {
         Exposure {
             ev100: EXPOSED_EV100,
         },
+        grading(),
         Transform::default(),
     ));
     if let Some(canvas) = canvas {

@@ -166,8 +166,8 @@ fn set_up(
         depth_bias: bias,
         ..default()
     };
-    let puddle = materials.add(layer(0.16, 0.03, 20.0));
-    let damp = materials.add(layer(0.2, 0.34, 10.0));
+    let puddle = materials.add(layer(0.1, 0.03, 20.0));
+    let damp = materials.add(layer(0.17, 0.42, 10.0));
     let sets = SETS
         .into_iter()
         .filter_map(|name| {

@@ -134,8 +134,8 @@ fn shade(stretch: &Stretch, at: Vec2, seed: u32, footprints: &[Footprint]) -> Ve
 /// one.
 fn shore(turn: f32, seed: u32) -> f32 {
     let round = Vec2::from_angle(turn);
-    0.62 + 0.62 * rough(1.6 * round + Vec2::splat(9.0), 0, 3, seed)
-        + 0.12 * rough(6.0 * round + Vec2::splat(9.0), 0, 2, seed + 1)
+    0.28 + 1.1 * rough(1.5 * round + Vec2::splat(9.0), 0, 4, seed)
+        + 0.1 * rough(9.0 * round + Vec2::splat(9.0), 0, 2, seed + 1)
 }
 
 /// A layer over the ground wherever a puddle is: so much wider than the water,
@@ -155,7 +155,7 @@ fn pools(yard: &Yard, wider: f32, fades: f32, depth: f32, height: f32) -> Mesh {
         let first = at.len() as u32;
         at.push([middle.x, height, middle.y]);
         colour.push([1.0, 1.0, 1.0, depth]);
-        let sides = 72_u32;
+        let sides = 96_u32;
         for k in 0..sides {
             let turn = core::f32::consts::TAU * k as f32 / sides as f32;
             for (share, alpha) in [(1.0 - fades, depth), (1.0, 0.0)] {
@@ -173,12 +173,12 @@ fn pools(yard: &Yard, wider: f32, fades: f32, depth: f32, height: f32) -> Mesh {
 
 /// Standing water.
 pub fn puddles(yard: &Yard) -> Mesh {
-    pools(yard, 0.0, 0.16, 0.86, 0.005)
+    pools(yard, 0.0, 0.045, 0.9, 0.005)
 }
 
 /// What the water has soaked around it.
 pub fn soaked(yard: &Yard) -> Mesh {
-    pools(yard, 0.34, 0.42, 0.5, 0.002)
+    pools(yard, 0.22, 0.3, 0.5, 0.002)
 }
 
 /// Joints between the slabs.
@@ -220,10 +220,10 @@ pub fn joints(m: &mut Mason, yard: &Yard) {
 /// Hills, woods and the town, in haze.
 pub fn beyond(m: &mut Mason, yard: &Yard) {
     m.place(Vec3::ZERO, yard.far_turn, |m| {
-        rise(m, 330.0, 46.0, 10.0, 0xc3cdd2, yard.seed);
-        rise(m, 240.0, 25.0, 5.0, 0xadbbc0, yard.seed + 1);
+        rise(m, 330.0, 30.0, 12.0, 0xc6d0d6, yard.seed);
+        rise(m, 240.0, 17.0, 6.0, 0xb0bec4, yard.seed + 1);
         town(m, yard.seed);
-        rise(m, 150.0, 9.0, 6.5, 0x8fa19f, yard.seed + 2);
+        rise(m, 150.0, 6.0, 3.0, 0x95a6a5, yard.seed + 2);
         wood(m, 104.0, 8.5, 0x7f9089, yard.seed + 3);
         wood(m, 84.0, 6.0, 0x6d7c70, yard.seed + 4);
         apron(m);
@@ -260,8 +260,7 @@ fn rise(m: &mut Mason, radius: f32, height: f32, least: f32, colour: u32, seed: 
     let at = |n: u32, up: bool| {
         let turn = core::f32::consts::TAU * (n % count) as f32 / count as f32;
         let round = Vec2::from_angle(turn);
-        let top = least
-            + (height - least) * rough(2.4 * round + Vec2::splat(7.0), 0, 4, seed).powi(2) * 1.9;
+        let top = least + (height - least) * rough(2.4 * round + Vec2::splat(7.0), 0, 4, seed);
         Vec3::new(
             radius * round.x,
             if up { top } else { -0.5 },

@@ -4,7 +4,6 @@ use crate::settings::{Quality, Settings};
 use crate::stage::Stage;
 use crate::world::YardCamera;
 use crate::world::noise;
-use crate::world::store::Store;
 use crate::world::yards;
 use bevy::asset::RenderAssetUsages;
 use bevy::image::ImageSampler;
@@ -22,13 +21,13 @@ use bevy::tasks::{AsyncComputeTaskPool, Task, block_on, poll_once};
 const SKY_CD_M2: f32 = 5200.0;
 
 /// Light of the sun through thin cloud, lux.
-const SUN_LUX: f32 = 26_000.0;
+const SUN_LUX: f32 = 30_000.0;
 
 /// Haze at the horizon.
 pub const HAZE: Color = Color::srgb(0.80, 0.83, 0.845);
 
 /// How far one sees in it, metres.
-const SEEN_M: f32 = 420.0;
+const SEEN_M: f32 = 1300.0;
 
 /// The sun.
 #[derive(Component)]
@@ -39,12 +38,12 @@ struct Sun;
 pub struct Sky {
     image: Handle<Image>,
     drawing: Option<Task<Image>>,
-    loads: bool,
     stands: bool,
+    turn: Quat,
 }
 
 impl Sky {
-    /// Whether it is still being drawn or read.
+    /// Whether it is still being drawn.
     pub fn is_missing(&self) -> bool {
         !self.stands
     }
@@ -53,8 +52,6 @@ impl Sky {
 fn set_up(
     mut commands: Commands,
     settings: Res<Settings>,
-    store: Res<Store>,
-    server: Res<AssetServer>,
     images: Res<Assets<Image>>,
     stage: Res<Stage>,
     before: Query<Entity, With<Sun>>,
@@ -91,14 +88,12 @@ fn set_up(
         .build(),
         sun_from(yard.map_or(yards::SUN, |yard| yard.sun)),
     ));
-    let read = store.sky(&server, "morning").filter(|_| high);
-    let loads = read.is_some();
     let side = if high { 256 } else { 32 };
     commands.insert_resource(Sky {
-        image: read.unwrap_or_else(|| images.reserve_handle()),
-        drawing: (!loads).then(|| AsyncComputeTaskPool::get().spawn(async move { drawn(side) })),
-        loads,
+        image: images.reserve_handle(),
+        drawing: Some(AsyncComputeTaskPool::get().spawn(async move { drawn(side) })),
         stands: false,
+        turn: Quat::IDENTITY,
     });
 }
 
@@ -199,17 +194,10 @@ fn drawn(side: u32) -> Image {
     image
 }
 
-/// Whether a picture can be wrapped round everything.
-fn is_cube(image: &Image) -> bool {
-    let size = image.texture_descriptor.size;
-    size.depth_or_array_layers == 6 && size.width == size.height && size.width.is_power_of_two()
-}
-
 /// Hangs the sky up once it is there.
 fn hang_up(
     mut commands: Commands,
     mut sky: ResMut<Sky>,
-    server: Res<AssetServer>,
     mut images: ResMut<Assets<Image>>,
     cameras: Query<Entity, With<YardCamera>>,
     settings: Res<Settings>,
@@ -224,34 +212,19 @@ fn hang_up(
         images.insert(sky.image.id(), image).ok();
         sky.drawing = None;
     }
-    if sky.loads && server.load_state(&sky.image).is_failed() {
-        sky.loads = false;
-        sky.image = images.add(drawn(64));
-    }
-    let Some(mut image) = images.get_mut(&sky.image) else {
-        return;
-    };
     sky.stands = true;
-    if !is_cube(&image) {
-        return;
-    }
-    if image.texture_view_descriptor.is_none() {
-        image.texture_view_descriptor = Some(TextureViewDescriptor {
-            dimension: Some(TextureViewDimension::Cube),
-            ..default()
-        });
-    }
     for camera in &cameras {
         let mut camera = commands.entity(camera);
         camera.insert(Skybox {
             image: Some(sky.image.clone()),
             brightness: SKY_CD_M2,
-            ..default()
+            rotation: sky.turn,
         });
         if settings.quality == Quality::High {
             camera.insert(GeneratedEnvironmentMapLight {
                 environment_map: sky.image.clone(),
                 intensity: SKY_CD_M2,
+                rotation: sky.turn,
                 ..default()
             });
         }
@@ -270,7 +243,7 @@ fn plain(
         if settings.quality == Quality::High {
             camera.remove::<EnvironmentMapLight>().insert(DistanceFog {
                 color: HAZE,
-                directional_light_color: Color::srgba(1.0, 0.93, 0.82, 0.35),
+                directional_light_color: Color::srgba(1.0, 0.94, 0.86, 0.2),
                 directional_light_exponent: 18.0,
                 falloff: FogFalloff::from_visibility(SEEN_M),
             });
@@ -290,14 +263,31 @@ fn plain(
 }
 
 /// The sun stands where the yard on show has it.
-fn turn(stage: Res<Stage>, mut shown: Local<u32>, mut suns: Query<&mut Transform, With<Sun>>) {
+fn turn(
+    stage: Res<Stage>,
+    mut shown: Local<u32>,
+    mut suns: Query<&mut Transform, With<Sun>>,
+    mut sky: ResMut<Sky>,
+    mut skies: Query<&mut Skybox>,
+    mut lights: Query<&mut GeneratedEnvironmentMapLight>,
+) {
     if *shown == stage.yard {
         return;
     }
     *shown = stage.yard;
     let Some(show) = &stage.show else { return };
+    let yard = yards::of(&show.loaded.level.id);
     for mut sun in &mut suns {
-        *sun = sun_from(yards::of(&show.loaded.level.id).sun);
+        *sun = sun_from(yard.sun);
+    }
+    // The sky is drawn once, and turns with the sun.
+    let about = |towards: Vec3| (-towards.z).atan2(towards.x);
+    sky.turn = Quat::from_rotation_y(about(yard.sun) - about(yards::SUN));
+    for mut skybox in &mut skies {
+        skybox.rotation = sky.turn;
+    }
+    for mut light in &mut lights {
+        light.rotation = sky.turn;
     }
 }
 
@@ -325,8 +315,11 @@ mod tests {
 
     #[test]
     fn the_sky_is_a_cube_and_brighter_than_the_ground() {
-        let sky = drawn(8);
-        assert!(is_cube(&sky));
+        let size = drawn(8).texture_descriptor.size;
+        assert_eq!(
+            (size.width, size.height, size.depth_or_array_layers),
+            (8, 8, 6)
+        );
         let up = light(Vec3::Y).element_sum();
         let down = light(-Vec3::Y).element_sum();
         assert!(up > down, "{up} {down}");

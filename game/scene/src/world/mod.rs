@@ -9,6 +9,7 @@
 pub mod budget;
 pub mod camera;
 pub mod cloth;
+pub mod fume;
 pub mod goods;
 pub mod ground;
 pub mod kit;
@@ -84,6 +85,7 @@ pub fn plugin(app: &mut App) {
             camera::plugin,
             site::plugin,
             unit::plugin,
+            fume::plugin,
             vista::plugin,
             mark::plugin,
             life::plugin,

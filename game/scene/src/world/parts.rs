@@ -152,9 +152,14 @@ fn post(m: &mut Mason, at: Vec3) {
 
 /// A tape that hangs between two posts, in stripes.
 pub fn tape(m: &mut Mason, from: Vec3, to: Vec3) {
+    striped(m, from, to, 0.2, 0.036);
+}
+
+/// The same with stripes of a length and half of a width.
+fn striped(m: &mut Mason, from: Vec3, to: Vec3, stripe: f32, half: f32) {
     let way = to - from;
     let length = way.length();
-    let count = (length / 0.2).round().max(2.0) as u32;
+    let count = (length / stripe).round().max(2.0) as u32;
     let sag = 0.012 * length;
     let at = |n: u32, up: f32| {
         let s = n as f32 / count as f32;
@@ -163,12 +168,7 @@ pub fn tape(m: &mut Mason, from: Vec3, to: Vec3) {
     };
     for n in 0..count {
         m.of(Stuff::Tape, if n % 2 == 0 { RED } else { WHITE });
-        m.face([
-            at(n, -0.036),
-            at(n + 1, -0.036),
-            at(n + 1, 0.036),
-            at(n, 0.036),
-        ]);
+        m.face([at(n, -half), at(n + 1, -half), at(n + 1, half), at(n, half)]);
     }
 }
 
@@ -281,7 +281,13 @@ fn taped_lamp(m: &mut Mason, at: Vec3, size: Vec3) {
         ];
         for y in [-1.15 * h, 1.15 * h] {
             for n in 0..4 {
-                tape(m, post[n] + Vec3::Y * y, post[(n + 1) % 4] + Vec3::Y * y);
+                striped(
+                    m,
+                    post[n] + Vec3::Y * y,
+                    post[(n + 1) % 4] + Vec3::Y * y,
+                    0.06,
+                    0.022,
+                );
             }
         }
     });

@@ -83,8 +83,8 @@ impl Pattern {
                 let fine = rough(48.0 * at, 48, 2, 12);
                 let (near, next) = cells(3.0 * at + 0.12 * Vec2::splat(broad), 3, 13);
                 let crack = 1.0 - ((next - near) / 0.012).clamp(0.0, 1.0);
-                let stone = cells(36.0 * at, 36, 14).0;
-                let pit = if stone < 0.18 { 1.0 } else { 0.0 };
+                let stone = cells(80.0 * at, 80, 14).0;
+                let pit = if stone < 0.12 { broad } else { 0.0 };
                 let light =
                     0.80 + 0.26 * (broad - 0.5) + 0.16 * (fine - 0.5) - 0.10 * crack - 0.10 * pit;
                 Spot {

@@ -47,12 +47,6 @@ impl Store {
         Some(server.load_builder().with_settings(settings).load(path))
     }
 
-    /// A picture of the sky all around, if it is there.
-    pub fn sky(&self, server: &AssetServer, name: &str) -> Option<Handle<Image>> {
-        let path = format!("sky/{name}.ktx2");
-        self.has(&path).then(|| server.load(path))
-    }
-
     /// A model, if it is there: the plainer one where little is to be drawn and
     /// where there is one.
     pub fn model(

@@ -390,7 +390,7 @@ const BAY: Yard = Yard {
         // East: the bay itself, three walls of precast blocks under a roof.
         put(What::Blocks([18.0, 6.6], 4), 18.0, -5.8, 0.0),
         put(What::Blocks([18.0, -5.8], 3), 12.6, -5.8, 0.0),
-        put(What::Shelter([12.6, 5.0, 6.2]), 15.6, 0.4, 90.0),
+        put(What::Shelter([12.6, 5.0, 5.4]), 14.75, 0.4, -90.0),
         put(What::Hoses, 17.62, -3.2, -90.0),
         put(What::Grating([0.45, 6.4]), 13.1, 0.9, 0.0),
         put(What::Sign(1), 17.66, 3.8, -90.0),

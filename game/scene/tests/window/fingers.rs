@@ -225,7 +225,16 @@ impl Fingers {
         }
         if off.length() > 2e-3 && !(stays && self.held.contains(&Deed::Take)) {
             strokes.mouse += Vec2::new(-off.x, -off.y) / UNIT_RAD;
-            if self.chore_ticks < 40 {
+            if tool && off.x.abs() > 0.1 && self.chore_ticks > 3 {
+                // The head turns no further: the body has to.
+                let left = off.x > 0.0;
+                strokes.keys.insert(if left {
+                    Deed::TurnLeft
+                } else {
+                    Deed::TurnRight
+                });
+            }
+            if self.chore_ticks < 240 {
                 return;
             }
         }

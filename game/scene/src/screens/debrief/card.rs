@@ -75,6 +75,9 @@ fn marks(ui: &mut egui::Ui, look: &Look<'_>) {
             let failed = id == "safety" && mark.is_critical();
             let edge = if failed { ink::RED } else { ink::LINE };
             tile(ui, edge, |ui| {
+                // As high as two lines of why there is none, so that the tiles
+                // stand level.
+                ui.set_min_height(3.8 * body);
                 let name = parts::say(&format!("report-mark-{id}"));
                 ui.add(egui::Label::new(parts::faint(name).size(small)).truncate());
                 match value {
@@ -84,8 +87,6 @@ fn marks(ui: &mut egui::Ui, look: &Look<'_>) {
                         ui.label(value.size(1.7 * body));
                     }
                     None => {
-                        // As high as a number, so that the tiles stand level.
-                        ui.set_min_height(2.9 * body);
                         parts::words(ui, parts::faint(parts::say(missing)).size(small));
                     }
                 }

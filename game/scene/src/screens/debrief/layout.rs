@@ -46,11 +46,12 @@ impl Layout {
         let right = beside.map_or(size.x, |b| b.left());
         let middle = Rect::from_min_max(pos2(told.right(), top), pos2(right, size.y));
         let rows = (BUTTONS_ROWS * row / (middle.width() - 3.0 * GAP).max(1.0)).ceil();
-        let transport_height = 1.75 * row * rows.clamp(1.0, 3.0);
-        let line_height = (0.53 * middle.height()).clamp(
-            (11.0 * row).min(0.6 * middle.height()),
-            520.0_f32.max(0.45 * middle.height()),
-        );
+        let all = middle.height();
+        let transport_height = (1.75 * row * rows.clamp(1.0, 3.0)).min(0.3 * all);
+        // The yard is never crowded out altogether.
+        let line_height = (0.53 * all)
+            .clamp(11.0 * row, 520.0_f32.max(11.0 * row))
+            .min(0.85 * all - transport_height);
         let line = Rect::from_min_max(
             pos2(middle.left(), middle.bottom() - line_height),
             middle.max,

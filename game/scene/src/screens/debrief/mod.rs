@@ -66,6 +66,9 @@ pub(super) struct Desk {
     maps: surface::Maps,
     /// What was last put where other programs find it, and whether it could be.
     copied: Option<(papers::Paper, bool)>,
+    /// Where the row of buttons is.
+    #[cfg(test)]
+    buttons: Option<Rect>,
     /// Where the yard is seen, pixels.
     yard: Option<Rect>,
 }
@@ -118,6 +121,10 @@ fn show(ui: &mut egui::Ui, desk: &mut Desk, look: &Look<'_>) -> Vec<Ask> {
     let with_surface = look.debrief.sheet.cleaning.is_some();
     let layout = Layout::of(area.size(), row, with_surface);
     desk.yard = Some(layout.yard * ui.pixels_per_point());
+    #[cfg(test)]
+    {
+        desk.buttons = Some(layout.transport);
+    }
     transport::keys(ui, look, &desk.line, &mut asks);
     part(ui, layout.head, ink::SUNK, |ui| head(ui, look, &mut asks));
     part(ui, layout.told, ink::GROUND, |ui| {

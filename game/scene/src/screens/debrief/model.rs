@@ -45,7 +45,7 @@ pub(super) enum Model {
         /// Where the result comes from.
         result: Mutex<Receiver<Result<Reached, String>>>,
         /// Raised to end it.
-        left: Left,
+        _left: Left,
     },
     /// It was played.
     Ready {
@@ -140,7 +140,7 @@ fn begin(of: Of, loaded: Arc<Loaded>, shelf: &Shelf, seed: u64) -> Model {
         Ok(_) => Model::Under {
             of,
             result: Mutex::new(result),
-            left: Left(left),
+            _left: Left(left),
         },
         Err(e) => Model::Failed {
             of,

@@ -256,7 +256,8 @@ fn every_page_is_laid_out_in_every_window() {
                 for chosen in [None, Some(1)] {
                     window.desk.chosen = chosen;
                     let picture = window.settled(&of);
-                    let cut = cut_off(&picture);
+                    let mut cut = cut_off(&picture);
+                    cut.extend(cut_in_height(&picture, &window.desk));
                     assert!(cut.is_empty(), "{width}x{height} {scale} {page:?}: {cut:?}");
                     let yard = window.desk.yard.expect("the yard is seen");
                     assert!(yard.is_positive() && yard.right() <= width * 1.01);
@@ -283,6 +284,19 @@ fn cut_off(picture: &Picture) -> Vec<String> {
         let there = at.left() < clip.right() && at.right() > clip.left();
         let whole = at.left() >= clip.left() - 1.5 && at.right() <= clip.right() + 1.5;
         seen && there && !whole
+    });
+    cut.map(|(text, at, clip)| format!("{text} at {at:?} in {clip:?}"))
+        .collect()
+}
+
+/// Writing in the row of buttons, which does not scroll, that is cut off above or
+/// below.
+fn cut_in_height(picture: &Picture, desk: &Desk) -> Vec<String> {
+    let buttons = desk.buttons.expect("the row of buttons");
+    let all = writing(picture).into_iter();
+    let cut = all.filter(|(_, at, clip)| {
+        let there = buttons.expand(2.0).contains_rect(*clip) && clip.is_positive();
+        there && (at.top() < clip.top() - 1.5 || at.bottom() > clip.bottom() + 1.5)
     });
     cut.map(|(text, at, clip)| format!("{text} at {at:?} in {clip:?}"))
         .collect()

@@ -563,7 +563,8 @@ fn draw_panel(
     for n in 0..=count {
         let value = f64::from(n) * step;
         let y = inside.bottom() - (value / top) as f32 * inside.height();
-        if n > 0 && (y < inside.top() + 0.5 * font.size || count > 2 && n < count && n % 2 == 1) {
+        let tight = (step / top) as f32 * inside.height() < 1.15 * font.size;
+        if n > 0 && y < inside.top() + 0.4 * font.size || tight && n % 2 == 1 {
             continue;
         }
         let y = y.min(inside.bottom() - 0.45 * font.size);
@@ -581,7 +582,7 @@ fn draw_panel(
 /// Where the lines of a grid up to a value are: one, two or five of a power of
 /// ten apart.
 fn rungs(top: f64) -> (f64, u32) {
-    let rough = top / 2.5;
+    let rough = top / 4.0;
     let power = 10_f64.powf(rough.max(1e-9).log10().floor());
     let step = [1.0, 2.0, 5.0, 10.0]
         .into_iter()
