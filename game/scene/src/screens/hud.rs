@@ -212,7 +212,11 @@ fn corner(ctx: &Context, name: &str, at: Align2, off: [f32; 2], add: impl FnOnce
     Area::new(Id::new(name))
         .anchor(at, off)
         .interactable(false)
-        .show(ctx, add);
+        .show(ctx, |ui| {
+            // Else nothing in it may become wider than it was in the picture before.
+            ui.set_max_width(0.45 * ctx.viewport_rect().width());
+            add(ui);
+        });
 }
 
 /// A line of a bar that is so full.
@@ -429,7 +433,7 @@ fn point_at(ctx: &Context, sight: &Sight<'_>, show: &Show, seat: Seat, help: &He
         return;
     };
     let (at, at_edge) = sight.at_edge(middle);
-    let painter = ctx.layer_painter(egui::LayerId::background());
+    let painter = ctx.layer_painter(egui::LayerId::new(egui::Order::Foreground, Id::new("mark")));
     let dark = Stroke::new(5.0, theme::through(INK, 0.5));
     let light = Stroke::new(2.5, AMBER);
     if at_edge {
