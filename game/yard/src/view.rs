@@ -11,7 +11,7 @@ use crate::yard::{Measured, Now, Place, Yard};
 use bevy::ecs::world::World;
 use crew::{Call, Control, Seat, Stance, TICKS_PER_SECOND, Task, Tick};
 use glam::DVec3;
-use hydraulics::{Exit, JetKind};
+use hydraulics::{Exit, JetKind, JetSpec};
 use training::{Level, SurfaceStep};
 
 /// A point or a direction: metres along x (east), y (up) and z (south).
@@ -168,6 +168,19 @@ pub enum Spread {
         /// Angle between jet and axis, radians.
         half_rad: f64,
     },
+}
+
+impl Spread {
+    /// How the jet of a nozzle spreads.
+    pub fn of(jet: &JetSpec) -> Self {
+        match jet.kind {
+            JetKind::Round => Spread::Round,
+            JetKind::Fan { spread_rad } => Spread::Fan {
+                full_rad: spread_rad,
+            },
+            JetKind::Rotating { cone_rad, .. } => Spread::Cone { half_rad: cone_rad },
+        }
+    }
 }
 
 /// The jet.
@@ -390,12 +403,7 @@ fn jet(world: &World, tool: &Tool, holder: &Person, place: &Place) -> Option<Jet
         thrust_n: exit.thrust_n,
         diameter_m: exit.diameter_m,
         core_m: nozzle.map_or(0.0, |n| n.jet.core_diameters * exit.diameter_m),
-        spread: match nozzle.map(|n| n.jet.kind) {
-            None => Spread::Bare,
-            Some(JetKind::Round) => Spread::Round,
-            Some(JetKind::Fan { spread_rad }) => Spread::Fan {
-                full_rad: spread_rad,
-            },
+        spread: nozzle.map_or(Spread::Bare, |n| Spread::of(&n.jet)),
             Some(JetKind::Rotating { cone_rad, .. }) => Spread::Cone { half_rad: cone_rad },
         },
         meets: meets.map(|at| at.to_array()),

@@ -1,9 +1,13 @@
 //! One's own arms: the only thing that is seen of oneself.
 
+use super::people::suit;
 use super::{LifeSystems, OfYard};
+use crate::settings::{Quality, Settings};
 use crate::stage::{Eye, Show, Stage, point};
+use bevy::gltf::{GltfAssetLabel, GltfMaterialName};
 use bevy::light::NotShadowCaster;
 use bevy::prelude::*;
+use bevy::world_serialization::WorldInstanceReady;
 use crew::{Ppe, Seat};
 
 /// A forearm with its hand: left or right.
@@ -15,117 +19,91 @@ enum Arm {
 
 /// The glove of an arm; bare hands have another colour.
 #[derive(Component)]
-struct Glove;
+struct Glove(Handle<StandardMaterial>);
 
-/// The colours of a gloved and a bare hand.
+/// The colour of a bare hand.
 #[derive(Resource)]
-struct Skins {
-    glove: Handle<StandardMaterial>,
-    bare: Handle<StandardMaterial>,
-}
+struct Bare(Handle<StandardMaterial>);
 
-/// From the palm to the elbow, metres.
-const FOREARM_M: f32 = 0.30;
+/// Own arms that are not bound to their parts yet.
+#[derive(Component)]
+struct Unbound;
 
 fn put_up(
     stage: Res<Stage>,
+    settings: Res<Settings>,
+    assets: Res<AssetServer>,
     mut yard: Local<u32>,
-    mut meshes: ResMut<Assets<Mesh>>,
+    mut materials: ResMut<Assets<StandardMaterial>>,
+    mut commands: Commands,
+) {
+    if stage.show.is_none() || *yard == stage.yard {
+        return;
+    }
+    *yard = stage.yard;
+    commands.insert_resource(Bare(materials.add(StandardMaterial {
+        base_color: Color::srgb(0.66, 0.46, 0.36),
+        perceptual_roughness: 0.6,
+        ..default()
+    })));
+    let file = match settings.quality {
+        Quality::High => "models/arms.glb",
+        Quality::Low => "models/arms.low.glb",
+    };
+    commands
+        .spawn((
+            OfYard,
+            WorldAssetRoot(assets.load(GltfAssetLabel::Scene(0).from_asset(file))),
+            Transform::default(),
+            Visibility::default(),
+        ))
+        .observe(|on: On<WorldInstanceReady>, mut commands: Commands| {
+            commands.entity(on.entity).insert(Unbound);
+        });
+}
+
+/// Finds the parts of the arms: a left and a right one, whose palm is at its
+/// origin and whose elbow lies towards +Z.
+fn bind(
+    stage: Res<Stage>,
+    unbound: Query<Entity, With<Unbound>>,
+    children: Query<&Children>,
+    names: Query<&Name>,
+    parts: Query<(&GltfMaterialName, &MeshMaterial3d<StandardMaterial>)>,
     mut materials: ResMut<Assets<StandardMaterial>>,
     mut commands: Commands,
 ) {
     let Some(show) = &stage.show else { return };
-    if *yard == stage.yard {
-        return;
-    }
-    *yard = stage.yard;
-    let cloth = materials.add(StandardMaterial {
-        base_color: if show.loaded.level.post == Seat::LANCE {
-            Color::srgb(0.72, 0.50, 0.12)
-        } else {
-            Color::srgb(0.16, 0.38, 0.42)
-        },
-        perceptual_roughness: 0.7,
-        ..default()
-    });
-    let glove = materials.add(StandardMaterial {
-        base_color: Color::srgb(0.10, 0.11, 0.12),
-        perceptual_roughness: 0.6,
-        ..default()
-    });
-    let bare = materials.add(StandardMaterial {
-        base_color: Color::srgb(0.66, 0.46, 0.36),
-        perceptual_roughness: 0.6,
-        ..default()
-    });
-    commands.insert_resource(Skins {
-        glove: glove.clone(),
-        bare,
-    });
-    let sleeve = meshes.add(ConicalFrustum {
-        radius_top: 0.043,
-        radius_bottom: 0.062,
-        height: FOREARM_M,
-    });
-    let cuff = meshes.add(Cylinder::new(0.047, 0.055));
-    let palm = meshes.add(Sphere::new(0.046));
-    let finger = meshes.add(Capsule3d::new(0.0125, 0.032));
-    // An arm lies along +Z, away from its palm; the fingers close round a bar
-    // along X.
-    for arm in [Arm::Left, Arm::Right] {
-        let mirror = if arm == Arm::Left { -1.0 } else { 1.0 };
-        commands
-            .spawn((OfYard, arm, Transform::default(), Visibility::Hidden))
-            .with_children(|parts| {
-                parts.spawn((
-                    Mesh3d(sleeve.clone()),
-                    MeshMaterial3d(cloth.clone()),
-                    NotShadowCaster,
-                    // Its narrow end lies at the wrist.
-                    Transform::from_xyz(0.0, 0.0, 0.075 + 0.5 * FOREARM_M)
-                        .with_rotation(Quat::from_rotation_x(-core::f32::consts::FRAC_PI_2)),
-                ));
-                parts.spawn((
-                    Glove,
-                    Mesh3d(cuff.clone()),
-                    MeshMaterial3d(glove.clone()),
-                    NotShadowCaster,
-                    Transform::from_xyz(0.0, 0.0, 0.075)
-                        .with_rotation(Quat::from_rotation_x(core::f32::consts::FRAC_PI_2)),
-                ));
-                parts.spawn((
-                    Glove,
-                    Mesh3d(palm.clone()),
-                    MeshMaterial3d(glove.clone()),
-                    NotShadowCaster,
-                    Transform::from_xyz(0.0, -0.006, 0.016).with_scale(Vec3::new(0.95, 0.62, 1.15)),
-                ));
-                for n in 0..4 {
-                    let x = mirror * (0.020 * n as f32 - 0.030);
-                    for (turn, at) in [
-                        (1.25_f32, Vec3::new(x, 0.012, -0.036)),
-                        (0.1, Vec3::new(x, -0.014, -0.052)),
-                    ] {
-                        parts.spawn((
-                            Glove,
-                            Mesh3d(finger.clone()),
-                            MeshMaterial3d(glove.clone()),
-                            NotShadowCaster,
-                            Transform::from_translation(at)
-                                .with_rotation(Quat::from_rotation_x(turn)),
-                        ));
-                    }
+    for root in &unbound {
+        commands.entity(root).remove::<Unbound>();
+        for part in children.iter_descendants(root) {
+            match names.get(part).map(Name::as_str) {
+                Ok("arm_l") => {
+                    commands
+                        .entity(part)
+                        .insert((Arm::Left, Visibility::Hidden));
                 }
-                parts.spawn((
-                    Glove,
-                    Mesh3d(finger.clone()),
-                    MeshMaterial3d(glove.clone()),
-                    NotShadowCaster,
-                    Transform::from_xyz(-mirror * 0.046, 0.004, -0.014)
-                        .with_rotation(Quat::from_rotation_z(mirror * 0.5))
-                        .with_scale(Vec3::splat(1.15)),
-                ));
-            });
+                Ok("arm_r") => {
+                    commands
+                        .entity(part)
+                        .insert((Arm::Right, Visibility::Hidden));
+                }
+                _ => {}
+            }
+            let Ok((name, material)) = parts.get(part) else {
+                continue;
+            };
+            commands.entity(part).insert(NotShadowCaster);
+            if name.0.starts_with("m_glove") {
+                commands.entity(part).insert(Glove(material.0.clone()));
+            } else if name.0 == "m_suit"
+                && let Some(mut own) = materials.get(&material.0).cloned()
+            {
+                own.base_color = suit(show.loaded.level.post);
+                let own = MeshMaterial3d(materials.add(own));
+                commands.entity(part).insert(own);
+            }
+        }
     }
 }
 
@@ -176,9 +154,9 @@ fn palms(show: &Show, seat: Seat) -> [Option<Vec3>; 2] {
 fn hold(
     stage: Res<Stage>,
     eye: Res<Eye>,
-    skins: Option<Res<Skins>>,
+    bare: Option<Res<Bare>>,
     mut arms: Query<(&Arm, &mut Transform, &mut Visibility)>,
-    mut gloves: Query<&mut MeshMaterial3d<StandardMaterial>, With<Glove>>,
+    mut gloves: Query<(&Glove, &mut MeshMaterial3d<StandardMaterial>)>,
 ) {
     let Some(show) = &stage.show else { return };
     let seat = stage.own;
@@ -204,16 +182,13 @@ fn hold(
             *transform = reach(palm, elbow);
         }
     }
-    if let Some(skins) = skins
+    if let Some(bare) = bare
         && let Some((_, person)) = seat.and_then(|seat| show.person(seat))
     {
         let dressed = show.loaded.level.site.rack.is_none();
-        let wanted = if dressed || person.wears & Ppe::Gloves.bit() != 0 {
-            &skins.glove
-        } else {
-            &skins.bare
-        };
-        for mut material in &mut gloves {
+        let gloved = dressed || person.wears & Ppe::Gloves.bit() != 0;
+        for (glove, mut material) in &mut gloves {
+            let wanted = if gloved { &glove.0 } else { &bare.0 };
             if material.0 != *wanted {
                 material.0 = wanted.clone();
             }
@@ -227,7 +202,7 @@ pub fn plugin(app: &mut App) {
         Update,
         (
             put_up.in_set(LifeSystems::PutUp),
-            hold.in_set(LifeSystems::Move),
+            (bind, hold).chain().in_set(LifeSystems::Move),
         ),
     );
 }

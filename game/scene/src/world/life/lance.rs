@@ -8,6 +8,7 @@ use bevy::gltf::GltfAssetLabel;
 use bevy::prelude::*;
 use bevy::world_serialization::WorldInstanceReady;
 use training::Level;
+use yard::view::Spread;
 
 /// The lance.
 #[derive(Component)]
@@ -25,7 +26,10 @@ enum Moving {
 struct Nozzle(u8);
 
 /// From the model's origin to its tip, metres.
-const TIP_M: f32 = 1.33;
+const TIP_M: f32 = 1.25;
+
+/// Length of a nozzle, metres.
+const NOZZLE_M: f32 = 0.06;
 
 /// How far the trigger turns, radians.
 const SQUEEZE_RAD: f32 = -0.28;
@@ -60,27 +64,29 @@ fn put_up(
             Visibility::default(),
         ))
         .observe(bind);
-    let body = meshes.add(Cylinder::new(0.016, 0.05));
-    let ring = meshes.add(Cylinder::new(0.0175, 0.012));
-    for n in 0..show.loaded.level.equipment.nozzles.len() as u8 {
-        let steel = materials.add(StandardMaterial {
-            base_color: Color::srgb(0.62, 0.60, 0.52),
-            metallic: 0.9,
-            perceptual_roughness: 0.35,
-            ..default()
-        });
+    let ring = meshes.add(Cylinder::new(0.0175, 0.010));
+    for (n, nozzle) in show.loaded.level.equipment.nozzles.iter().enumerate() {
+        let file = match Spread::of(&nozzle.jet) {
+            Spread::Fan { .. } => "models/nozzle_fan.glb",
+            _ => "models/nozzle_rotating.glb",
+        };
         let mark = materials.add(StandardMaterial {
-            base_color: mark(n),
+            base_color: mark(n as u8),
             perceptual_roughness: 0.5,
             ..default()
         });
         commands.spawn((
             OfYard,
-            Nozzle(n),
-            Mesh3d(body.clone()),
-            MeshMaterial3d(steel),
+            Nozzle(n as u8),
+            WorldAssetRoot(assets.load(GltfAssetLabel::Scene(0).from_asset(file))),
             Transform::default(),
-            children![(Mesh3d(ring.clone()), MeshMaterial3d(mark))],
+            Visibility::default(),
+            children![(
+                Mesh3d(ring.clone()),
+                MeshMaterial3d(mark),
+                Transform::from_xyz(0.0, 0.0, -0.012)
+                    .with_rotation(Quat::from_rotation_x(core::f32::consts::FRAC_PI_2)),
+            )],
         ));
     }
 }
@@ -154,8 +160,8 @@ fn hold(
         let (place, seen) = if tool.nozzle == Some(nozzle.0) {
             (
                 Some(
-                    Transform::from_translation(tip - ahead * 0.012)
-                        .with_rotation(Quat::from_rotation_arc(Vec3::Y, ahead)),
+                    Transform::from_translation(tip - ahead * NOZZLE_M)
+                        .with_rotation(pointing(ahead)),
                 ),
                 true,
             )

@@ -62,7 +62,7 @@ fn bind(
 }
 
 /// The colour of the suit of each seat, so that they are told apart from afar.
-fn suit(seat: Seat) -> Color {
+pub fn suit(seat: Seat) -> Color {
     match seat {
         Seat::PUMP => Color::srgb(0.16, 0.38, 0.42),
         Seat::LANCE => Color::srgb(0.72, 0.50, 0.12),

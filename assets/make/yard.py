@@ -1,0 +1,5 @@
+"""What stands about in the yard."""
+from kit import *
+
+BUILD = {}
+LOOKS = {}
