@@ -148,7 +148,6 @@ struct Kept {
     fails: bool,
 }
 
-#[allow(clippy::too_many_arguments)] // a Bevy system names what it reads
 fn keep(
     settings: Res<Settings>,
     keeping: Res<Keeping>,

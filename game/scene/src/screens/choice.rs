@@ -241,8 +241,14 @@ fn card(ui: &mut Ui, loaded: &Arc<Loaded>, units: Units, width: f32, side_by_sid
                 });
             });
             ui.add_space(4.0);
+            ui.spacing_mut().item_spacing.y = 6.0;
             for objective in &level.objectives {
                 theme::bullet(ui, TEAL, theme::body(objective.get("en")).size(14.5));
+            }
+            ui.add_space(4.0);
+            ui.label(theme::strong(say("scene-sheet-hazards", &[])).color(RED));
+            for hazard in &level.hazards {
+                theme::bullet(ui, RED, theme::body(hazard.get("en")).size(14.5));
             }
             // The buttons of cards that stand side by side stand in a line: how
             // high the highest is, is known from the picture before.

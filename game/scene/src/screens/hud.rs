@@ -98,6 +98,7 @@ fn over_view(ctx: &Context, show: &Show, settings: &Settings) {
         .order(egui::Order::Foreground)
         .fixed_pos(sheet.min)
         .interactable(true)
+        .fade_in(false)
         .show(ctx, |ui| {
             let margin = 24.0;
             let frame = theme::card().fill(theme::through(theme::PANEL, 0.97));
@@ -170,6 +171,14 @@ fn screen(
     let Some((_, me)) = show.person(seat) else {
         return Ok(());
     };
+    if look.sheet {
+        // Who reads looks at nothing else; what is heard is heard all the same.
+        over_view(&ctx, show, &settings);
+        if settings.captions {
+            heard(&ctx, &captions);
+        }
+        return Ok(());
+    }
     let sight = cameras.iter().next().map(|(camera, at)| Sight {
         camera,
         at,
@@ -199,9 +208,6 @@ fn screen(
     if let Some(thing) = look.inspects {
         inspect::card(&ctx, thing, show, &settings);
     }
-    if look.sheet {
-        over_view(&ctx, show, &settings);
-    }
     if let Some(picked) = look.calling {
         super::calls::ring(&ctx, seat, picked);
     }
@@ -212,7 +218,12 @@ fn corner(ctx: &Context, name: &str, at: Align2, off: [f32; 2], add: impl FnOnce
     Area::new(Id::new(name))
         .anchor(at, off)
         .interactable(false)
-        .show(ctx, add);
+        .fade_in(false)
+        .show(ctx, |ui| {
+            // Else nothing in it may become wider than it was in the picture before.
+            ui.set_max_width(0.45 * ctx.viewport_rect().width());
+            add(ui);
+        });
 }
 
 /// A line of a bar that is so full.
@@ -286,6 +297,8 @@ fn feet(ui: &mut Ui, stance: Stance, colour: Color32) {
 fn clock(ctx: &Context, show: &Show) {
     corner(ctx, "clock", Align2::RIGHT_TOP, [-20.0, 20.0], |ui| {
         theme::over().show(ui, |ui| {
+            // As wide as the widest hour needs, so that no figure is ever cut.
+            ui.set_min_width(56.0);
             let words = units::clock(show.now.tick.seconds());
             ui.label(
                 RichText::new(words)
@@ -429,7 +442,7 @@ fn point_at(ctx: &Context, sight: &Sight<'_>, show: &Show, seat: Seat, help: &He
         return;
     };
     let (at, at_edge) = sight.at_edge(middle);
-    let painter = ctx.layer_painter(egui::LayerId::background());
+    let painter = ctx.layer_painter(egui::LayerId::new(egui::Order::Foreground, Id::new("mark")));
     let dark = Stroke::new(5.0, theme::through(INK, 0.5));
     let light = Stroke::new(2.5, AMBER);
     if at_edge {

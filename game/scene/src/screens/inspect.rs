@@ -79,6 +79,7 @@ pub(super) fn card(ctx: &Context, thing: Thing, show: &Show, settings: &Settings
     Area::new(Id::new("inspect"))
         .anchor(Align2::RIGHT_CENTER, [-40.0, 0.0])
         .interactable(false)
+        .fade_in(false)
         .show(ctx, |ui| {
             let frame = theme::card().fill(theme::through(theme::PANEL, 0.95));
             frame

@@ -101,8 +101,11 @@ fn is_font(bytes: &[u8]) -> bool {
 /// there is drawn with a font of the drawing code.
 fn fonts(folder: &Path) -> FontDefinitions {
     let mut found = FontDefinitions::default();
-    let plain = found.families.get(&FontFamily::Proportional).cloned();
-    let plain = plain.unwrap_or_default();
+    // Arrows are in the font of figures only.
+    let plain: Vec<String> = [FontFamily::Proportional, FontFamily::Monospace]
+        .iter()
+        .flat_map(|family| found.families.get(family).cloned().unwrap_or_default())
+        .collect();
     let mut files: Vec<_> = std::fs::read_dir(folder)
         .into_iter()
         .flatten()
