@@ -1,4 +1,5 @@
 //! The window without a picture: keys and mouse go in, an attempt comes out.
 
+mod budget;
 mod fingers;
 mod played;
