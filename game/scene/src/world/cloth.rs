@@ -175,7 +175,7 @@ fn set_up(
             .filter(|_| high)
             .map(|set| set.relief.clone()),
         uv_transform: Affine2::from_scale(Vec2::splat(1.0 / Pattern::Water.length_m())),
-        ..layer(0.07, 0.03, 20.0)
+        ..layer(0.12, 0.03, 20.0)
     });
     let damp = materials.add(layer(0.17, 0.42, 10.0));
     let sets = SETS
@@ -247,6 +247,12 @@ fn dress(
             if material.base_color_texture.is_none() {
                 material.base_color_texture.clone_from(&cloth.decals);
             }
+            continue;
+        }
+        if name.0 == "m_glass" {
+            // A dial has to be read through it.
+            let clear = material.base_color.alpha().min(0.03);
+            material.base_color.set_alpha(clear);
             continue;
         }
         if settings.quality == Quality::Low {

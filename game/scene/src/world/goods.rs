@@ -681,7 +681,7 @@ pub fn hatched(m: &mut Mason, [length, width]: [f32; 2]) {
         let shade = (150.0 + 50.0 * own) as u32;
         m.of(
             Stuff::Line,
-            shade << 16 | (shade * 80 / 100) << 8 | shade * 36 / 100,
+            (shade << 16) | ((shade * 80 / 100) << 8) | (shade * 36 / 100),
         );
         let from = -0.5 * length + 0.5 * f32::from(n);
         m.face([

@@ -173,12 +173,12 @@ fn pools(yard: &Yard, wider: f32, fades: f32, depth: f32, height: f32) -> Mesh {
 
 /// Standing water.
 pub fn puddles(yard: &Yard) -> Mesh {
-    pools(yard, 0.0, 0.045, 0.9, 0.005)
+    pools(yard, 0.0, 0.045, 0.84, 0.005)
 }
 
 /// What the water has soaked around it.
 pub fn soaked(yard: &Yard) -> Mesh {
-    pools(yard, 0.22, 0.3, 0.5, 0.002)
+    pools(yard, 0.2, 0.3, 0.36, 0.002)
 }
 
 /// Joints between the slabs.
@@ -282,9 +282,13 @@ fn wood(m: &mut Mason, radius: f32, height: f32, colour: u32, seed: u32) {
         let round = Vec2::from_angle(turn);
         let stand =
             ((rough(3.1 * round + Vec2::splat(5.0), 0, 2, seed) - 0.44) * 6.0).clamp(0.0, 1.0);
-        let crown = rough(Vec2::new(n as f32 * 0.34, 0.0), 0, 3, seed + 5);
-        let twig = chance(n as i32, 0, seed);
-        (round, stand * height * (0.35 + 0.65 * crown + 0.12 * twig))
+        // Crowns stand close, each rounded and as high as it has grown.
+        let tree = n / 9;
+        let grown = 0.45 + 0.55 * chance(tree as i32, 1, seed);
+        let across = (n % 9) as f32 / 4.0 - 1.0;
+        let crown = grown * (0.62 + 0.38 * (1.0 - across * across).max(0.0).sqrt());
+        let twig = chance(n as i32, 0, seed) - 0.5;
+        (round, stand * height * (crown + 0.1 * twig))
     };
     for n in 0..count {
         let ((a, up_a), (b, up_b)) = (at(n), at((n + 1) % count));

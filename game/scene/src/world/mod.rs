@@ -19,6 +19,7 @@ pub mod mark;
 pub mod noise;
 pub mod parts;
 pub mod pattern;
+pub mod rack;
 pub mod site;
 pub mod sky;
 pub mod store;
@@ -87,6 +88,7 @@ pub fn plugin(app: &mut App) {
             site::plugin,
             unit::plugin,
             fume::plugin,
+            rack::plugin,
             vista::plugin,
             mark::plugin,
             life::plugin,

@@ -347,6 +347,30 @@ fn stand(m: &mut Mason, level: &Level) {
             );
         }
         m.place(Vec3::new(local.x, 0.0, local.z), 0.0, tray_table);
+        // The bore gauge: a pin in steps, each as thick as a nozzle is wide.
+        if let Some(at) = things::gauge_place(level) {
+            let at = frame.compute_affine().inverse().transform_point3(at);
+            m.within(Transform::from_translation(at - Vec3::Y * 0.022), |m| {
+                m.of(Stuff::Rubber, OCHRE);
+                m.bar(
+                    Vec3::new(-0.085, 0.0, 0.0),
+                    Vec3::new(-0.01, 0.0, 0.0),
+                    0.011,
+                    10,
+                );
+                m.of(Stuff::Steel, 0xc4c8c9);
+                for n in 0..6_u8 {
+                    let x = -0.01 + 0.016 * f32::from(n);
+                    let thick = 0.0055 - 0.0007 * f32::from(n);
+                    m.bar(
+                        Vec3::new(x, 0.0, 0.0),
+                        Vec3::new(x + 0.016, 0.0, 0.0),
+                        thick,
+                        10,
+                    );
+                }
+            });
+        }
     });
 }
 

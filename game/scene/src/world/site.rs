@@ -3,13 +3,14 @@
 use crate::flow::FrameSystems;
 use crate::settings::{Quality, Settings};
 use crate::stage::{Show, Stage};
+use crate::things;
 use crate::world::cloth::Cloth;
 use crate::world::kit::{Mason, Stuff};
 use crate::world::yards::{Put, What, Yard};
-use crate::world::{goods, ground, parts, works, yards};
+use crate::world::{goods, ground, parts, rack, works, yards};
 use bevy::light::{NotShadowCaster, NotShadowReceiver};
 use bevy::prelude::*;
-use crew::Control;
+use crew::{Control, Ppe};
 
 /// All that belongs to the yard on show, and goes with it.
 #[derive(Component)]
@@ -212,6 +213,19 @@ pub(super) fn put_up(
                 }
             });
         });
+    }
+    for item in Ppe::ALL {
+        let Some(at) = things::ppe_place(level, item) else {
+            continue;
+        };
+        moving(
+            &mut commands,
+            meshes,
+            &cloth,
+            rack::Hangs(item),
+            fine,
+            |m| m.within(Transform::from_translation(at), |m| rack::build(m, item)),
+        );
     }
     if let Some(hinge) = parts::hinge(level) {
         moving(

@@ -1,5 +1,6 @@
 //! The window without a picture: keys and mouse go in, an attempt comes out.
 
+mod budget;
 mod by_tick;
 mod effort;
 mod fingers;

@@ -98,7 +98,7 @@ impl Model {
         let Model::Under { of, result, .. } = self else {
             return;
         };
-        let Ok(result) = result.lock().map(|r| r.try_recv()) else {
+        let Ok(result) = result.get_mut().map(|r| r.try_recv()) else {
             return;
         };
         match result {

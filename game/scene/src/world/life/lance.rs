@@ -128,14 +128,14 @@ fn pointing(ahead: Vec3) -> Quat {
     Transform::default().looking_to(ahead, Vec3::Y).rotation
 }
 
+/// What is neither the lance nor a part of it.
+type Apart = (Without<Lance>, Without<Moving>);
+
 fn hold(
     stage: Res<Stage>,
     mut lances: Query<&mut Transform, With<Lance>>,
     mut moving: Query<(&Moving, &mut Transform), Without<Lance>>,
-    mut nozzles: Query<
-        (&Nozzle, &mut Transform, &mut Visibility),
-        (Without<Lance>, Without<Moving>),
-    >,
+    mut nozzles: Query<(&Nozzle, &mut Transform, &mut Visibility), Apart>,
 ) {
     let Some(show) = &stage.show else { return };
     let tool = &show.now.tool;

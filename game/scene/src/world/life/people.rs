@@ -71,8 +71,11 @@ pub fn suit(seat: Seat) -> Color {
     }
 }
 
+/// Bound to its bones, and still in the colours of the model.
+type Bare = (With<Bones>, Without<Clad>);
+
 fn clad(
-    figures: Query<(Entity, &Figure), (With<Bones>, Without<Clad>)>,
+    figures: Query<(Entity, &Figure), Bare>,
     children: Query<&Children>,
     parts: Query<(&GltfMaterialName, &MeshMaterial3d<StandardMaterial>)>,
     mut materials: ResMut<Assets<StandardMaterial>>,

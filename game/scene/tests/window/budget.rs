@@ -1,0 +1,144 @@
+//! What the yards cost to draw, counted on the real thing, without a window.
+
+use bevy::prelude::*;
+use crew::Seat;
+use scene::device::Machine;
+use scene::flow::Screen;
+use scene::settings::{Quality, Settings};
+use scene::sitting::{Shelf, Sitting};
+use scene::stage::{Eye, Stage};
+use scene::world::Pending;
+use scene::world::budget::{Cost, count, most};
+use scene::{Opening, app};
+use std::path::{Path, PathBuf};
+use training::load::Library;
+
+/// Set to `must`, a machine that cannot draw fails instead of being passed over.
+const PICTURES: &str = "JETYARD_PICTURES";
+
+/// Most pictures that are waited for everything to be there.
+const MOST_WAITED: u32 = 1500;
+
+fn opening(attempts: &Path, quality: Quality) -> Opening {
+    Opening {
+        library: Library::find(),
+        release: String::from("test"),
+        attempts: attempts.to_owned(),
+        device: String::from("test"),
+        settings: Settings {
+            quality,
+            ..Settings::default()
+        },
+        settings_file: None,
+        slowly: false,
+        level: None,
+    }
+}
+
+/// Goes into a yard and waits until all of it is there.
+fn enter(app: &mut App, n: usize) -> bool {
+    let level = app.world().resource::<Shelf>().levels.get(n).cloned();
+    let Some(level) = level else { return false };
+    app.insert_resource(Sitting {
+        level: Some(level),
+        ..Sitting::default()
+    });
+    app.world_mut()
+        .resource_mut::<NextState<Screen>>()
+        .set(Screen::Yard);
+    let mut calm = 0;
+    for _ in 0..MOST_WAITED {
+        app.update();
+        let waits = app.world().resource::<Pending>().0 > 0;
+        calm = if waits { 0 } else { calm + 1 };
+        if calm > 8 {
+            return true;
+        }
+        if waits {
+            std::thread::sleep(std::time::Duration::from_millis(5));
+        }
+    }
+    panic!("something of the yard never came in");
+}
+
+/// What the dearest of some looks costs: from the trainee's place all around,
+/// and from outside over everything.
+fn dearest(app: &mut App) -> Cost {
+    let mut dearest = Cost::default();
+    for n in 0..5_u8 {
+        // Without a seat of one's own the view stays where it is put.
+        let mut stage = app.world_mut().resource_mut::<Stage>();
+        stage.own = None::<Seat>;
+        let eye = if n < 4 {
+            Eye {
+                at: Vec3::new(1.5, 1.7, 2.5),
+                yaw: core::f32::consts::FRAC_PI_2 * f32::from(n),
+                pitch: 0.0,
+                roll: 0.0,
+            }
+        } else {
+            Eye {
+                at: Vec3::new(-6.0, 4.0, 7.0),
+                yaw: 0.5,
+                pitch: -0.25,
+                roll: 0.0,
+            }
+        };
+        app.insert_resource(eye);
+        app.update();
+        app.insert_resource(eye);
+        app.update();
+        let cost = count(app.world_mut());
+        dearest.draws = dearest.draws.max(cost.draws);
+        dearest.triangles = dearest.triangles.max(cost.triangles);
+        dearest.texture_bytes = dearest.texture_bytes.max(cost.texture_bytes);
+    }
+    dearest
+}
+
+#[test]
+fn no_yard_costs_more_than_weak_machines_can_draw() {
+    if Machine::look().adapters.is_empty() {
+        let must = std::env::var(PICTURES).is_ok_and(|v| v == "must");
+        assert!(!must, "there is nothing to draw on, and {PICTURES}=must");
+        eprintln!("SKIPPED: there is no Vulkan driver, so the cost of the yards was not counted");
+        return;
+    }
+    let folder: PathBuf =
+        std::env::temp_dir().join(format!("jetyard-budget-{}", std::process::id()));
+    std::fs::create_dir_all(&folder).expect("a folder for attempts");
+    let mut faults = Vec::new();
+    for quality in [Quality::High, Quality::Low] {
+        let mut app = app::offscreen(opening(&folder, quality), 320, 180);
+        app.update();
+        for n in 0.. {
+            if !enter(&mut app, n) {
+                assert!(n > 1, "there are two yards at the least");
+                break;
+            }
+            let cost = dearest(&mut app);
+            eprintln!("{quality:?}, yard {}: {cost:?}", n + 1);
+            assert!(
+                cost.draws > 20 && cost.triangles > 5_000,
+                "nothing of the yard was seen: {cost:?}"
+            );
+            let over = cost.over(most(quality));
+            if !over.is_empty() {
+                faults.push(format!(
+                    "{quality:?}, yard {}: too many {} ({cost:?})",
+                    n + 1,
+                    over.join(", ")
+                ));
+            }
+            app.world_mut().write_message(scene::session::Wish::Leave);
+            app.update();
+            app.world_mut()
+                .resource_mut::<NextState<Screen>>()
+                .set(Screen::Title);
+            app.update();
+            app.update();
+        }
+    }
+    std::fs::remove_dir_all(&folder).ok();
+    assert!(faults.is_empty(), "{}", faults.join("\n"));
+}
