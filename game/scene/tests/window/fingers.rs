@@ -211,7 +211,7 @@ impl Fingers {
             if far > 1.3 {
                 let off = less_turns(angles(way).0 - me.yaw_rad as f32);
                 // Ahead is up in the frame of the walk, right is right.
-                self.walk = Vec2::new(-off.sin(), off.cos()) * 0.9;
+                self.walk = Vec2::from_angle(off).rotate(Vec2::Y) * 0.9;
                 return;
             }
             self.walk = Vec2::ZERO;

@@ -91,10 +91,7 @@ fn by_hand(level: &str) -> (Mark, f64) {
     let mut fingers = Fingers::default();
     let mut acts = Vec::new();
     let mut last = 0.0;
-    loop {
-        let Some(percepts) = app.world_mut().resource_mut::<Session>().percepts() else {
-            break;
-        };
+    while let Some(percepts) = app.world_mut().resource_mut::<Session>().percepts() {
         last = percepts.tick.seconds();
         acts.clear();
         pilot.act(&percepts, &mut acts);
