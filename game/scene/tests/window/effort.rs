@@ -15,6 +15,8 @@ use yard::Yard;
 /// What somebody at the desk sees, hears and feels over three seconds.
 #[derive(Clone, Copy, Debug)]
 struct Felt {
+    /// They were thrown to the ground.
+    fell: bool,
     /// Push that the yard made, newtons; the rule does not look at it.
     push_n: f64,
     /// How far the view wanders from where it is on the whole, root mean square.
@@ -109,6 +111,7 @@ fn feel(loaded: &Arc<Loaded>, way: Way) -> Felt {
     let (hands, mut follows) = (Hands::default(), Follows::default());
     let mut views = Vec::new();
     let (mut push_n, mut rumble, mut breaths_min) = (0.0, 0.0, 0.0);
+    let (mut fell, mut upright) = (false, 0.0_f64);
     while tick < from + 360 {
         tick += 1;
         show.before = show.now.clone();
@@ -121,7 +124,12 @@ fn feel(loaded: &Arc<Loaded>, way: Way) -> Felt {
         let me = show.person(Seat::LANCE).expect("they are there").1;
         let effort = Effort::of(me, &show.now);
         let share = 1.0 / 360.0;
-        push_n += share * effort.push_n;
+        if me.fallen {
+            fell = true;
+        } else if !fell {
+            upright += 1.0;
+            push_n += effort.push_n;
+        }
         rumble += share as f32 * shaken(&effort, 0.0).heavy;
         breaths_min += share * effort.breaths_min;
         views.push((
@@ -134,7 +142,8 @@ fn feel(loaded: &Arc<Loaded>, way: Way) -> Felt {
     let off = views.iter().map(|(aim, _)| aim.distance_squared(mean));
     let lean = views.iter().map(|(_, lean)| lean.length());
     Felt {
-        push_n,
+        push_n: push_n / upright.max(1.0),
+        fell,
         drift_rad: (off.sum::<f32>() / count).sqrt(),
         lean_rad: lean.sum::<f32>() / count,
         rumble,
@@ -144,6 +153,10 @@ fn feel(loaded: &Arc<Loaded>, way: Way) -> Felt {
 
 /// The fixed rule: the harder one is the one that more senses say is harder.
 fn second_is_harder(first: &Felt, second: &Felt) -> bool {
+    // Whoever is thrown to the ground needs no other sense.
+    if first.fell != second.fell {
+        return second.fell;
+    }
     let says = [
         second.drift_rad > first.drift_rad,
         second.lean_rad > first.lean_rad,
@@ -172,7 +185,7 @@ fn ways() -> Vec<Way> {
 
 #[test]
 fn somebody_at_the_desk_tells_150_from_250_newtons() {
-    let (light, heavy) = (Arc::new(loaded(300)), Arc::new(loaded(600)));
+    let (light, heavy) = (Arc::new(loaded(452)), Arc::new(loaded(812)));
     let mut told = 0;
     for (n, way) in ways().into_iter().enumerate() {
         let (soft, hard) = (feel(&light, way), feel(&heavy, way));

@@ -3,9 +3,10 @@
 use super::Scene;
 use crew::Act;
 
-/// A finger needs 0.15 s for the whole travel of the trigger, thousandths per
-/// tick (common practice, no source).
-const SQUEEZE_PER_TICK: u16 = 56;
+/// A finger needs 0.14 s for the whole travel of the trigger, thousandths per
+/// tick (common practice, no source). Whole steps: what is cut off at each tick
+/// would make it slower.
+const SQUEEZE_PER_TICK: u16 = 3 * STEP;
 /// Travel is told in steps of this, so that a recording stays small.
 const STEP: u16 = 20;
 
@@ -32,6 +33,9 @@ impl Finger {
     /// The button is let go.
     pub fn let_go(&mut self) {
         self.pressed = false;
+        if self.drawn == 0 {
+            self.spent = false;
+        }
     }
 
     /// The trigger of the pad is drawn so far.
