@@ -226,15 +226,6 @@ def gauge(p, parent, M, r, rect, nm, **x):
     p.lathe([(0, -.35 * r), (.96 * r, -.35 * r), (1.0 * r, -.30 * r), (1.0 * r, .10 * r), (.95 * r, .16 * r), (.88 * r, .16 * r), (.86 * r, .02 * r), (.86 * r, 0)], M, "m_steel", 32, .004)
     p.disc(.875 * r, M @ at((0, 0, .001)), rect, 32); p.lathe([(.90 * r, .10 * r), (.5 * r, .135 * r), (0, .14 * r)], M, "m_glass", 24)
     needle(nm, parent, M @ at((0, 0, .004 + .02 * r)), r * .86, **x)
-def estop(p, parent, M, name="estop_button"):
-    p.box((.09, .09, .06), M @ at((0, 0, .03)), "m_guard", .008); p.ring(.034, .006, .012, M @ at((0, 0, .06)), "m_paint_dark", 24)
-    b = Part(name); b.lathe([(0, -.02), (.012, -.02), (.012, .004), (.026, .006), (.031, .014), (.029, .026), (.014, .033), (0, .034)], at(), "m_red", 24, .002)
-    b.done(parent, M @ at((0, 0, .068)), {"role": "push", "travel_m": -.008, "latch": True})
-def handwheel(name, parent, M, R, mat="m_paint_accent", **x):
-    w = Part(name); w.torus(R, R * .13, at((0, 0, .03)), mat, 32, 10); w.cyl(R * .28, .045, at(), "m_steel", 16); w.hexnut(.018, .012, at((0, 0, .045)), "m_steel")
-    for i in range(4): a = i * pi / 2; w.tube([(.2 * R * cos(a), .2 * R * sin(a), .022), (.95 * R * cos(a), .95 * R * sin(a), .03)], R * .075, mat, 0, 8)
-    w.tube([(R, 0, .03), (R, 0, .085)], R * .1, "m_rubber", 0, 10)
-    return w.done(parent, M, x)
 def coupling_male(p, M, d=.025):
     """threaded stub, axis local +Z"""
     p.hexnut(d * 1.9, d * .8, M, "m_steel"); prof = [(0, 0), (d * .72, 0)]

@@ -4,10 +4,10 @@ usage: TEX=<folder with the PNG textures> python models.py OUT [NAMES...] [--low
 import sys, time, json, struct, os
 import kit
 from kit import *
-import unit, tools, people, yard
+import unit, tools, people
 
-BUILD = {**unit.BUILD, **tools.BUILD, **people.BUILD, **yard.BUILD}
-LOOKS = {**unit.LOOKS, **tools.LOOKS, **people.LOOKS, **yard.LOOKS}
+BUILD = {**unit.BUILD, **tools.BUILD, **people.BUILD}
+LOOKS = {**unit.LOOKS, **tools.LOOKS, **people.LOOKS}
 
 def cost(path):
     """Triangles, primitives and nodes of a .glb."""
@@ -36,7 +36,7 @@ def main():
     for name in want or BUILD:
         t0 = time.time(); bpy.ops.wm.read_factory_settings(use_empty=True); BUILD[name](); bpy.context.view_layer.update()
         objs = [o for o in bpy.context.scene.objects if o.type == "MESH"]
-        bake_vertex_ao(objs, floor=name in FLOORED or name in yard.BUILD)
+        bake_vertex_ao(objs, floor=name in FLOORED)
         path = os.path.join(out, f"{name}{'.low' if DETAIL < 1 else ''}.glb")
         bpy.ops.export_scene.gltf(filepath=path, export_format="GLB", export_yup=True, export_apply=True, export_extras=True, export_tangents=True, export_vertex_color="ACTIVE", export_all_vertex_colors=False, export_image_format="AUTO", export_animation_mode="ACTIONS", export_lights=False, export_cameras=False)
         print(name, f"{time.time() - t0:.1f}s", cost(path), flush=True)

@@ -1,4 +1,4 @@
-"""What is held, and what is fitted to it: the lance, its nozzles, the bore gauge, the hose end, the safety cable."""
+"""What is held, and what is fitted to it: the lance, its nozzles, the hose end."""
 from kit import *
 
 YZ = Matrix(((0, 0, 1, 0), (1, 0, 0, 0), (0, 1, 0, 0), (0, 0, 0, 1)))      # a shape drawn in local xy, in the upright plane along y
@@ -59,11 +59,6 @@ def build_lance():
 def nozzle(name, title, head):
     R = root(name, kind="nozzle", length_m=.060); p = Part("nozzle_body"); head(p); p.done(R); empty("at_jet", R, Y(.060), {"role": "jet"}); return R
 def seat(p, af=.026): p.cyl(.0105, .010, Y(0), "m_steel", 18, .001); p.hexnut(af, .017, Y(.009), "m_steel")
-def face(p, y, r, bore): p.lathe([(r, 0), (bore * 2.2, 0), (bore, -.002), (bore, -.012), (0, -.012)], Y(y), "m_dark", 18)
-def build_round():
-    """A slim cone with one hole; a teal ring."""
-    def head(p): seat(p); p.lathe([(.0128, 0), (.0128, .008), (.0105, .011), (.0070, .032), (.0070, .034), (.0026, .034)], Y(.026), "m_steel", 22, .0012); p.ring(.0133, .002, .006, Y(.0275), "m_teal", 24, .0008); face(p, .060, .0028, .0011)
-    return nozzle("nozzle_round", "round", head)
 def build_fan():
     """A broad tip cut by a slot; two cheeks keep the edge; an amber ring."""
     def head(p):
@@ -77,32 +72,13 @@ def build_rotating():
         seat(p, .030); p.lathe([(.0135, 0), (.0200, .004), (.0205, .007), (.0205, .022), (.0185, .0255), (.0160, .030), (.0105, .034), (.0105, .0345)], Y(.0255), "m_steel", 28, .0014); p.ring(.0211, .002, .0055, Y(.0415), "m_blue", 28, .0008)
         ring_box(p, 10, .0204, (.002, .0032, .007), "m_dark", Y(.0350)); p.lathe([(.0105, 0), (.0088, -.001), (.0052, -.010), (0, -.012)], Y(.060), "m_dark", 22); p.cyl(.0026, .008, Matrix.Translation((.003, .047, 0)) @ AX["y"] @ Matrix.Rotation(rad(15), 4, "Y"), "m_brass", 10)
     return nozzle("nozzle_rotating", "rotating", head)
-def build_worn():
-    """A round one that has done its work: no ring left on it, stained, its mouth washed out."""
-    def head(p): seat(p); p.lathe([(.0126, 0), (.0128, .008), (.0100, .012), (.0066, .030), (.0060, .0325), (.0036, .034)], Y(.026), "m_steel_hot", 20, .0012); face(p, .0595, .0040, .0019); ring_box(p, 7, .0068, (.0016, .002, .004), "m_dark", Y(.0565), 0, .3)
-    return nozzle("nozzle_worn", "worn", head)
-def build_bore_gauge():
-    """A plug gauge: the thin pin has to go in, the thick one must not. Green and red band."""
-    R = root("bore_gauge", kind="gauge"); p = Part("gauge_body"); p.lathe([(0, -.042), (.0075, -.042), (.0085, -.038), (.0085, .038), (.0075, .042), (0, .042)], Y(0), "m_steel", 20, .001); ring_box(p, 18, .0084, (.0012, .0013, .050), "m_steel", Y(0))
-    for s, band, r in ((1, "m_teal", .0022), (-1, "m_red", .0034)):
-        M = Y(0) @ (Matrix.Identity(4) if s > 0 else AX["-z"]); p.cyl(.0090, .006, M @ at((0, 0, .030)), band, 20, .0008); p.lathe([(.006, .042), (.006, .047), (r, .050), (r, .074), (r * .7, .076), (0, .076)], M, "m_steel", 14, .0005)
-    p.tube([(.0085, 0, 0), (.024, -.004, .004), (.030, -.030, .006), (.022, -.060, .002)], .0011, "m_red", .01, 6, 5); p.done(R); return R
 def build_coupling():
     R = root("coupling", kind="coupling"); h = Part("hose_end"); d = .032; hose_end(h, at(), d); h.tube([(0, 0, -d * 1.2), (0, 0, -.28), (.03, 0, -.42), (.10, 0, -.52)], d * .62, "m_rubber", .12, 16, 6)
     [h.torus(d * .66, .003, at((0, 0, -.12 - .02 * i)), "m_rubber", 18, 6) for i in range(6)]; h.done(R)
     n = Part("nut"); n.lathe([(d * .58, .01), (d * .98, .01), (d * .98, .022), (d * .92, .026), (d * .92, .058), (d * .98, .062), (d * .98, .07), (d * .74, .07), (d * .74, .012), (d * .58, .01)], at(), "m_steel", 24, .002)
     for i in range(3): a = i * 2 * pi / 3; n.box((.030, .016, .026), Matrix.Rotation(a, 4, "Z") @ Matrix.Translation((d * .98 + .011, 0, .042)), "m_steel", .004)
     n.done(R, extras={"role": "nut", "turns": 4.0, "pitch_m": .004}); empty("at_mate", R, at((0, 0, .07)), {"role": "attach", "fits": "hp_outlet"}); return R
-def build_whipcheck():
-    """A wire rope with a loop at either end: it holds a hose whose coupling parts. Along y, from -0.3 to 0.3."""
-    R = root("whipcheck", kind="whipcheck", length_m=.60); p = Part("rope"); r = .0045
-    for s in (-1, 1):
-        loop = [(.032 * sin(a), s * (.235 + .065 * (1 - cos(a)) / 2 * 1.6), .0) for a in np.linspace(0, 2 * pi, 15)]; p.tube(loop, r, "m_steel", 0, 8); p.cyl(.0095, .034, at((0, s * .218 - .017, 0), "y"), "m_brass", 14, .003); p.cyl(.0080, .018, at((0, s * .165 - .009, 0), "y"), "m_brass", 14, .003)
-    p.tube([(0, -.23, 0), (.014, -.10, .004), (-.012, .06, -.003), (0, .23, 0)], r, "m_steel", .08, 8)
-    [p.torus(.0075, .0016, Matrix.Translation((.014 * cos(i * .35) * .6, -.10 + .012 * i, .002)) @ AX["y"], "m_steel", 12, 5) for i in range(16 if DETAIL == 1 else 0)]
-    p.done(R); return R
-
-BUILD = {"lance": build_lance, "nozzle_round": build_round, "nozzle_fan": build_fan, "nozzle_rotating": build_rotating, "nozzle_worn": build_worn, "bore_gauge": build_bore_gauge, "coupling": build_coupling, "whipcheck": build_whipcheck}
+BUILD = {"lance": build_lance, "nozzle_fan": build_fan, "nozzle_rotating": build_rotating, "coupling": build_coupling}
 def held():
     """For the picture only: the lance with a nozzle on it, in its hands."""
     import people

@@ -1,5 +1,0 @@
-"""What stands about in the yard."""
-from kit import *
-
-BUILD = {}
-LOOKS = {}
