@@ -1,7 +1,7 @@
 //! The yard as it is seen.
 //!
 //! [`yards`] says what stands where, [`site`] builds it out of [`kit`], [`works`],
-//! [`goods`] and [`parts`] over the [`ground`]; [`unit`] is the pump unit. [`light`],
+//! [`goods`] and [`parts`] over the [`ground`]; [`mod@unit`] is the pump unit. [`light`],
 //! [`sky`] and [`camera`] make a picture of it, [`cloth`] gives it surfaces from
 //! [`pattern`]s and from the [`store`]. [`vista`] is what menus stand before,
 //! [`life`] is all that moves beside the unit. [`mark`] points at things, and [`budget`] counts what all of it costs.

@@ -13,7 +13,7 @@ use bevy::render::render_resource::{Extent3d, TextureDimension, TextureFormat};
 pub struct Spot {
     /// Colour by which the stuff's own is multiplied.
     pub tint: Vec3,
-    /// Height, as a share of [`Pattern::relief_m`].
+    /// Height, as a share of `Pattern::relief_m`.
     pub height: f32,
     /// Roughness.
     pub rough: f32,
