@@ -37,7 +37,7 @@ fn without_a_display_it_says_so_plays_the_model_and_ends_with_mark_and_report() 
     let output = run(folder.path(), &[]);
     let words = words(&output);
     assert_eq!(code(&output), 0, "{words}");
-    assert!(words.contains("no window"), "{words}");
+    assert!(words.contains("There is no display"), "{words}");
     assert!(words.contains("safety       100.0"), "{words}");
     let report = words
         .lines()

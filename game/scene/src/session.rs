@@ -411,6 +411,7 @@ fn lose_focus(
 pub fn plugin(app: &mut App) {
     app.init_resource::<Session>()
         .add_message::<Wish>()
+        .add_message::<bevy::window::WindowFocused>()
         .add_systems(OnEnter(Screen::Yard), begin)
         .add_systems(
             Update,

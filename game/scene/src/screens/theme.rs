@@ -328,7 +328,7 @@ pub fn card() -> Frame {
 
 /// How little is seen through what lies over the yard: words on it have to be
 /// read before a bright sky.
-pub const COVER: f32 = 0.96;
+pub const COVER: f32 = 0.975;
 
 /// A small panel over the yard.
 pub fn over() -> Frame {

@@ -209,8 +209,8 @@ mod tests {
     #[test]
     fn a_house_hides_the_sky_behind_it_and_no_other() {
         let house = Mass {
-            low: Vec3::new(-5.0, 0.0, -12.0),
-            high: Vec3::new(5.0, 4.0, -8.0),
+            low: MIDDLE + Vec3::new(-5.0, -2.0, -12.0),
+            high: MIDDLE + Vec3::new(5.0, 4.0, -8.0),
             colour: Vec3::splat(0.5),
         };
         assert_eq!(hit(-Vec3::Z, &[house]), Some(house.colour));
