@@ -144,7 +144,7 @@ pub fn measure(
     let played = shots::models(&with, folder, &[])?;
     let mut app = offscreen(with, size.0, size.1);
     draining(&mut app);
-    for (n, name, at_s) in [(0, "yard_01", 420.0), (1, "yard_02", 300.0)] {
+    for (n, name, at_s) in [(0, "yard_01", 350.0), (1, "yard_02", 400.0)] {
         let Some(played) = played.get(n) else {
             continue;
         };

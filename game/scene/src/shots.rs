@@ -64,22 +64,26 @@ fn views() -> Vec<(String, View, u32)> {
         one("sheet_01", Sheet(0)),
         one("sheet_02", Sheet(1)),
         one("yard_01_start", Yard(0, 0.5)),
-        one("yard_01_work", Yard(0, 420.0)),
-        one("yard_01_call", Calling(0, 420.0)),
+        one("yard_01_work", Yard(0, WORK_01_S)),
+        one("yard_01_call", Calling(0, WORK_01_S)),
         one("yard_02_start", Yard(1, 0.5)),
-        one("yard_02_work", Yard(1, 300.0)),
-        one("pause", Halted(1, 300.0)),
-        one("debrief_rate", Debrief(1, 300.0, None)),
-        one("debrief_01", Debrief(0, 420.0, Some(Rated::WithHelp))),
-        one("debrief_02", Debrief(1, 300.0, Some(Rated::Alone))),
-        one("replay_01_over", Replay(0, 420.0, Seen::Over)),
-        one("replay_02_over", Replay(1, 300.0, Seen::Over)),
+        one("yard_02_work", Yard(1, WORK_02_S)),
+        one("pause", Halted(1, WORK_02_S)),
+        one("debrief_rate", Debrief(1, WORK_02_S, None)),
+        one("debrief_01", Debrief(0, WORK_01_S, Some(Rated::WithHelp))),
+        one("debrief_02", Debrief(1, WORK_02_S, Some(Rated::Alone))),
+        one("replay_01_over", Replay(0, WORK_01_S, Seen::Over)),
+        one("replay_02_over", Replay(1, WORK_02_S, Seen::Over)),
         strip("strip_start", Replay(0, 0.0, Seen::Own)),
         strip("strip_squeeze", Replay(1, 0.0, Seen::Over)),
-        strip("strip_sweep", Replay(1, 300.0, Seen::Own)),
+        strip("strip_sweep", Replay(1, WORK_02_S, Seen::Own)),
         strip("strip_dump", Replay(0, 0.0, Seen::Over)),
     ]
 }
+
+/// A moment of each model attempt at which it is at work, seconds.
+const WORK_01_S: f64 = 350.0;
+const WORK_02_S: f64 = 400.0;
 
 /// Pictures in a strip.
 const STRIP: u32 = 6;

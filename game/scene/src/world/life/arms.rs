@@ -123,8 +123,10 @@ fn palms(show: &Show, seat: Seat) -> [Option<Vec3>; 2] {
         let tip = show.place(|f| f.tool.tip);
         let ahead = (tip - grip).normalize_or(Vec3::X);
         let side = ahead.cross(Vec3::Y).normalize_or_zero();
-        let right = grip - ahead * 0.10 - Vec3::Y * 0.06;
-        let left = grip + ahead * 0.53 - side * 0.10 - Vec3::Y * 0.02;
+        // Where the model has its grips.
+        let up = side.cross(ahead);
+        let right = grip - ahead * 0.047 - up * 0.093;
+        let left = grip + ahead * 0.557 - side * 0.018 - up * 0.091;
         let stops = person
             .holding
             .and_then(|c| show.loaded.level.site.control(c));

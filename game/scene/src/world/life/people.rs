@@ -163,9 +163,11 @@ fn posture(show: &Show, person: &PersonView, root: &Transform, feet: [Vec3; 2]) 
         let tool = &show.now.tool;
         let grip = show.place(|f| f.tool.grip);
         let points = point(tool.points);
-        hands[1] = Some(own(grip - points * 0.04 - Vec3::Y * 0.03));
+        // Where the model of the lance has its grips.
         let side = points.cross(Vec3::Y).normalize_or_zero();
-        hands[0] = Some(own(grip + points * 0.56 - side * 0.08));
+        let up = side.cross(points);
+        hands[1] = Some(own(grip - points * 0.047 - up * 0.093));
+        hands[0] = Some(own(grip + points * 0.557 - side * 0.018 - up * 0.091));
     } else if let Some(control) = person.holding
         && let Some(at) = show.loaded.level.site.control(control)
     {

@@ -1,5 +1,5 @@
 //! Water that leaves the line: the jet and what it throws back, the dump, the
-//! bleed valve, the air cock; and the engine's breath.
+//! bleed valve, the air cock.
 
 use super::puffs::{Puffs, hash, mesh, picture, scatter};
 use super::{LifeSystems, OfYard};
@@ -190,22 +190,6 @@ fn machine(puffs: &mut Puffs, level: &Level, show: &Show, dump_l_s: f32, t: f32,
                 at + Vec3::new(0.0, 0.02, -0.03) + out * 0.5 * age,
                 0.008 + 0.035 * age,
                 white(0.30 * (1.0 - age)),
-                eye,
-            );
-        }
-    }
-    if machine.runs {
-        let labour = machine.labour as f32;
-        let stack = Vec3::new(0.452, 1.40, -0.59);
-        for n in 0..9 {
-            let age = (hash(n + 500) + t * 0.7).fract();
-            let drift = Vec3::new(0.35, 0.9, 0.1) * age + scatter(n + 510) * 0.10 * age;
-            let grey = 0.30 - 0.1 * labour;
-            let alpha = (0.025 + 0.05 * labour) * (1.0 - age);
-            puffs.puff(
-                stack + drift,
-                0.04 + 0.22 * age,
-                [grey, grey, grey, alpha],
                 eye,
             );
         }
