@@ -71,15 +71,8 @@ pub fn unix_now_s() -> i64 {
 
 /// A name for a new recording that no other file has.
 pub fn new_path(folder: &Path, level: &str, seed: u64) -> Result<PathBuf, Refusal> {
-    std::fs::create_dir_all(folder).map_err(|e| Refusal::not_written(folder, &e))?;
-    let stem = format!("{level}-{seed}-{}", unix_now_s());
-    let plain = folder.join(format!("{stem}.jetyard"));
-    if !plain.exists() {
-        return Ok(plain);
-    }
-    let free = (2..).map(|n| folder.join(format!("{stem}-{n}.jetyard")));
-    let mut free = free.filter(|p| !p.exists());
-    Ok(free.next().unwrap_or(plain))
+    training::recording::new_path(folder, level, seed, unix_now_s())
+        .map_err(|e| Refusal::not_written(folder, &e))
 }
 
 /// This machine, as an envelope names it: no more than what kind it is.

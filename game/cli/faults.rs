@@ -4,7 +4,7 @@ use crew::{Goal, StuckReason};
 use std::fmt;
 use training::data::Problems;
 use training::recording::{JournalFault, KeyFault, ReadFault};
-use training::text::{number, say, told};
+use training::text::{not_written, number, say, told};
 use yard::{AttemptFault, YardFault};
 
 /// Bad input: one clear message, and exit code 2.
@@ -25,13 +25,7 @@ impl Refusal {
 
     /// A file that cannot be written.
     pub fn not_written(path: &std::path::Path, error: &std::io::Error) -> Self {
-        Refusal(say(
-            "cli-not_written",
-            &[
-                ("path", &path.display().to_string()),
-                ("reason", &error.to_string()),
-            ],
-        ))
+        Refusal(not_written(path, error))
     }
 }
 

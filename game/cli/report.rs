@@ -29,12 +29,6 @@ pub fn write(recording: &Path, out: &Path) -> Result<(), Refusal> {
     must_be_sealed(&opened)?;
     let mark = yard::attempt::mark(&opened.level, &opened.recording)
         .ok_or_else(|| Refusal::new(say("cli-no_end", &[])))?;
-    let html = records::report(&Sheet::of(&opened.recording, &opened.level, &mark));
-    let half = out.with_extension("html.part");
-    std::fs::write(&half, html)
-        .and_then(|()| std::fs::rename(&half, out))
-        .map_err(|e| {
-            std::fs::remove_file(&half).ok();
-            Refusal::not_written(out, &e)
-        })
+    let sheet = Sheet::of(&opened.recording, &opened.level, &mark);
+    records::keep(&sheet, out).map_err(|e| Refusal::not_written(out, &e))
 }

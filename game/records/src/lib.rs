@@ -26,3 +26,16 @@ pub use sheet::{
     Span, Stage, State, Stop, Supply, Table, Tile, Use,
 };
 pub use words::{measured, seen};
+
+/// Writes a report into a file, whole or not at all.
+///
+/// # Errors
+/// The file cannot be written.
+pub fn keep(sheet: &Sheet, file: &std::path::Path) -> std::io::Result<()> {
+    let half = file.with_extension("html.part");
+    let written = std::fs::write(&half, report(sheet)).and_then(|()| std::fs::rename(&half, file));
+    if written.is_err() {
+        std::fs::remove_file(&half).ok();
+    }
+    written
+}

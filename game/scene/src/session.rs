@@ -18,7 +18,7 @@ use training::load::Loaded;
 use training::recording::{
     self, Closed, FileSink, FrameStatistics, Mode, Opened, Recording, Sealed,
 };
-use training::text::say;
+use training::text::{not_written, say};
 use training::{Ended, Finding, Mark};
 use yard::{AttemptFault, Beginning, Live};
 
@@ -181,27 +181,12 @@ fn put_away(
     let recording = Recording::load(&path).map_err(|f| AttemptFault::from(f).words())?;
     let sheet = records::Sheet::of(&recording, &loaded.level, &mark);
     let report = path.with_extension("html");
-    let half = path.with_extension("html.part");
-    let written = std::fs::write(&half, records::report(&sheet))
-        .and_then(|()| std::fs::rename(&half, &report));
-    let unwritten = written.err().map(|e| {
-        std::fs::remove_file(&half).ok();
-        not_written(&report, &e)
-    });
+    let unwritten = records::keep(&sheet, &report)
+        .err()
+        .map(|e| not_written(&report, &e));
     Ok(Debrief::new(
         loaded, recording, mark, sheet, path, report, unwritten,
     ))
-}
-
-/// In words, that a file cannot be written.
-pub fn not_written(path: &Path, error: &std::io::Error) -> String {
-    say(
-        "cli-not_written",
-        &[
-            ("path", &path.display().to_string()),
-            ("reason", &error.to_string()),
-        ],
-    )
 }
 
 /// Seconds since 1970, by the clock of this machine.
@@ -216,15 +201,7 @@ pub fn unix_now_s() -> i64 {
 /// # Errors
 /// The folder cannot be made, in words.
 pub fn new_path(folder: &Path, level: &str, seed: u64) -> Result<PathBuf, String> {
-    std::fs::create_dir_all(folder).map_err(|e| not_written(folder, &e))?;
-    let stem = format!("{level}-{seed}-{}", unix_now_s());
-    let plain = folder.join(format!("{stem}.jetyard"));
-    if !plain.exists() {
-        return Ok(plain);
-    }
-    let free = (2..).map(|n| folder.join(format!("{stem}-{n}.jetyard")));
-    let mut free = free.filter(|p| !p.exists());
-    Ok(free.next().unwrap_or(plain))
+    recording::new_path(folder, level, seed, unix_now_s()).map_err(|e| not_written(folder, &e))
 }
 
 fn begin(

@@ -12,7 +12,6 @@ use bevy::time::Real;
 use bevy::window::{MonitorSelection, PrimaryWindow, WindowMode};
 use core::ops::RangeInclusive;
 use std::path::{Path, PathBuf};
-use training::text::say;
 
 /// Units that screens show.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -196,17 +195,6 @@ fn remember(settings: Res<Settings>, mut sitting: ResMut<Sitting>) {
     if sitting.trainee.is_empty() {
         sitting.trainee.clone_from(&settings.trainee);
     }
-}
-
-/// In words, that a file cannot be written.
-fn not_written(path: &Path, reason: &std::io::Error) -> String {
-    say(
-        "cli-not_written",
-        &[
-            ("path", &path.display().to_string()),
-            ("reason", &reason.to_string()),
-        ],
-    )
 }
 
 /// Sets up the settings.

@@ -2,7 +2,7 @@
 
 use crate::app::{Opening, offscreen};
 use crate::flow::{Bare, Run, Screen};
-use crate::hands::Look;
+use crate::hands::gather::Ring;
 use crate::replay::{Debrief, Rated, Seen};
 use crate::session::{Session, Wish};
 use crate::sitting::{Shelf, Sitting};
@@ -17,7 +17,7 @@ use std::time::Duration;
 use training::Mark;
 use training::load::Loaded;
 use training::recording::{self, Closed, FileSink, Mode, Opened, Recording};
-use training::text::say;
+use training::text::{not_written, say};
 use yard::{Attempt, AttemptFault, Beginning, play};
 
 /// A model attempt that pictures are taken of.
@@ -106,7 +106,7 @@ pub fn take(
     only: &str,
     mut taken: impl FnMut(&Path),
 ) -> Result<(), String> {
-    std::fs::create_dir_all(folder).map_err(|e| crate::session::not_written(folder, &e))?;
+    std::fs::create_dir_all(folder).map_err(|e| not_written(folder, &e))?;
     let played = models(&opening(), folder, &[])?;
     for (width, height) in sizes {
         let mut app = offscreen(opening(), *width, *height);
@@ -143,7 +143,7 @@ pub fn take(
 /// # Errors
 /// A script or a recording could not be made, in words.
 pub fn models(opening: &Opening, folder: &Path, only: &[&str]) -> Result<Vec<Played>, String> {
-    std::fs::create_dir_all(folder).map_err(|e| crate::session::not_written(folder, &e))?;
+    std::fs::create_dir_all(folder).map_err(|e| not_written(folder, &e))?;
     let shelf = Shelf::of(
         opening.library.clone(),
         opening.release.clone(),
@@ -262,7 +262,10 @@ fn set(app: &mut App, view: &View, played: &[Played]) {
         View::Calling(n, s) => {
             sit(app, *n, Some(*s));
             go(app, Screen::Yard);
-            app.world_mut().resource_mut::<Look>().calling = Some(Some(Call::Dump));
+            let post = played[*n].loaded.level.post;
+            app.world_mut()
+                .resource_mut::<Ring>()
+                .hold_on(post, Call::Dump);
         }
         View::Halted(n, s) => {
             sit(app, *n, Some(*s));

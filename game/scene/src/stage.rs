@@ -111,10 +111,12 @@ pub fn own_eye(show: &Show, seat: Seat) -> Option<Eye> {
     let mut yaw = before.yaw_rad as f32 + turned * show.alpha;
     let mut pitch = blend(before.pitch_rad, now.pitch_rad);
     if seat == Seat::LANCE && now_holds(show) {
-        let points = point(show.before.tool.points).lerp(point(show.now.tool.points), show.alpha);
-        if points.length_squared() > 1e-6 {
-            yaw = (-points.z).atan2(points.x);
-            pitch = points.y.atan2(points.xz().length());
+        let eyes = point(before.eyes).lerp(point(now.eyes), show.alpha);
+        let tip = show.place(|f| f.tool.tip);
+        let ahead = to_spot(eyes, tip, show.place(|f| f.tool.points));
+        if ahead.length_squared() > 1e-6 {
+            yaw = (-ahead.z).atan2(ahead.x);
+            pitch = ahead.y.atan2(ahead.xz().length());
         }
     }
     Some(Eye {
@@ -123,6 +125,16 @@ pub fn own_eye(show: &Show, seat: Seat) -> Option<Eye> {
         pitch,
         roll: blend(before.lean_rad[1], now.lean_rad[1]),
     })
+}
+
+/// From the tip of the tool to where people look who hold it, metres: about
+/// where its jet meets what it cleans.
+const SPOT_M: f32 = 0.35;
+
+/// The way that somebody with the tool in the hands looks: at the spot ahead of
+/// its tip, and not beside it into the distance.
+pub fn to_spot(eyes: Vec3, tip: Vec3, points: Vec3) -> Vec3 {
+    tip + points.normalize_or_zero() * SPOT_M - eyes
 }
 
 fn now_holds(show: &Show) -> bool {

@@ -5,7 +5,7 @@ use super::effort::Effort;
 use super::gaze::{angles, holds, less_turns};
 use super::{Hands, Look};
 use crate::settings::Settings;
-use crate::stage::{Eye, Show, Stage};
+use crate::stage::{Eye, Show, Stage, to_spot};
 use bevy::prelude::*;
 use bevy::time::Real;
 use crew::{Seat, TICKS_PER_SECOND};
@@ -95,7 +95,12 @@ pub fn view(
     let (before, now) = show.person(seat)?;
     let ((yaw, pitch), round) = hands.gaze().between(show.alpha);
     let came = (since_s.clamp(0.0, 0.5) / FOLLOW_S).min(1.0);
-    let points = show.place(|f| f.tool.points);
+    let eyes = crate::stage::point(before.eyes).lerp(crate::stage::point(now.eyes), show.alpha);
+    let points = to_spot(
+        eyes,
+        show.place(|f| f.tool.tip),
+        show.place(|f| f.tool.points),
+    );
     let (mut at_yaw, mut at_pitch) = (yaw, pitch);
     if holds(&show.now, seat) && points.length_squared() > 1e-6 {
         let (tool_yaw, tool_pitch) = angles(points);
@@ -122,7 +127,7 @@ pub fn view(
     follows.fall += (falls - follows.fall).clamp(-since_s / FALL_S, since_s / FALL_S);
     let down = follows.fall * follows.fall * (3.0 - 2.0 * follows.fall);
     Some(Eye {
-        at: crate::stage::point(before.eyes).lerp(crate::stage::point(now.eyes), show.alpha),
+        at: eyes,
         yaw: at_yaw + round.x + shake.x,
         pitch: at_pitch + round.y + shake.y + breath - LEAN_SHARE * sway * lean(0),
         roll: sway * (LEAN_SHARE * lean(1) + FALL_ROLL_RAD * down),

@@ -46,6 +46,19 @@ struct Open {
 }
 
 impl Ring {
+    /// Opens it with a call picked, as if the key were held.
+    pub fn hold_on(&mut self, seat: Seat, call: Call) {
+        let ring = calls::ring(seat);
+        let place = ring.iter().position(|c| *c == call).unwrap_or(0);
+        let turn = core::f32::consts::TAU * place as f32 / ring.len() as f32;
+        let up = Vec2::from_angle(turn);
+        self.open = Some(Open {
+            way: Vec2::new(up.y, -up.x) * STICK_COUNTS,
+            since_s: 0.0,
+            held: true,
+        });
+    }
+
     fn picked(&self, seat: Seat) -> Option<Option<Call>> {
         self.open.map(|open| calls::towards(seat, open.way))
     }

@@ -4,7 +4,7 @@
 //! would have to twist; while walking it goes where one looks. With the tool in
 //! the hands the look goes along the tool, but for the key that looks round.
 
-use crate::stage::{Eye, point};
+use crate::stage::{Eye, point, to_spot};
 use crate::things::{self, Placed};
 use bevy::math::{Vec2, Vec3, Vec3Swizzles};
 use core::f32::consts::{PI, TAU};
@@ -63,7 +63,7 @@ impl Gaze {
         self.before = (Some(look), self.round);
         // Whoever lays the tool down goes on looking where it pointed.
         self.look = Some(if holds(frame, me.seat) {
-            angles(point(frame.tool.points))
+            along_tool(me, frame)
         } else {
             look
         });
@@ -116,7 +116,7 @@ impl Gaze {
     /// eyes; the same however fast pictures are drawn.
     pub fn eye(&self, me: &PersonView, frame: &ViewFrame) -> Eye {
         let (yaw, pitch) = if holds(frame, me.seat) {
-            angles(point(frame.tool.points))
+            along_tool(me, frame)
         } else {
             self.look.unwrap_or((me.yaw_rad as f32, 0.0))
         };
@@ -145,6 +145,12 @@ impl Gaze {
         let things = things::things(level, frame, seat);
         things::looked_at(eye.at, eye.forward(), &things, GLANCE_M)
     }
+}
+
+/// Where somebody with the tool in the hands looks.
+fn along_tool(me: &PersonView, frame: &ViewFrame) -> (f32, f32) {
+    let tool = &frame.tool;
+    angles(to_spot(point(me.eyes), point(tool.tip), point(tool.points)))
 }
 
 /// Whether a seat has the tool in the hands, or on the way there.

@@ -4,9 +4,10 @@ mod finger;
 mod grip;
 
 use super::effort::Effort;
-use super::gaze::{Gaze, UNIT_RAD, holds, less_turns};
+use super::gaze::{Gaze, UNIT_RAD, angles, holds, less_turns};
 use super::keymap::Deed;
 use super::{Pressed, Ways};
+use crate::stage::point;
 use bevy::math::Vec2;
 use crew::{Act, Call, Seat, Stance, TICKS_PER_SECOND, Tick};
 use finger::Finger;
@@ -351,7 +352,7 @@ impl Mover {
         }
         let facing = scene.me.yaw_rad as f32;
         let arm = self.arm_yaw.get_or_insert_with(|| {
-            let points = self.gaze.ahead_rad(scene.me);
+            let points = angles(point(scene.frame.tool.points)).0;
             (less_turns(points - facing) / UNIT_RAD) as i32
         });
         if scene.me.fallen || self.owed == [0.0; 2] {

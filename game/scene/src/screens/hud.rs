@@ -300,11 +300,8 @@ fn clock(ctx: &Context, show: &Show) {
             // As wide as the widest hour needs, so that no figure is ever cut.
             ui.set_min_width(56.0);
             let words = units::clock(show.now.tick.seconds());
-            ui.label(
-                RichText::new(words)
-                    .font(theme::heading_font(22.0))
-                    .color(TEXT),
-            );
+            let words = RichText::new(words).font(theme::heading_font(22.0));
+            ui.add(egui::Label::new(words.color(TEXT)).extend());
         });
     });
 }

@@ -178,7 +178,7 @@ pub(super) fn save(settings: &Settings, path: &Path) -> Result<(), String> {
         .and_then(|()| fs::rename(&half, path));
     written.map_err(|error| {
         fs::remove_file(&half).ok();
-        super::not_written(path, &error)
+        training::text::not_written(path, &error)
     })
 }
 

@@ -93,6 +93,6 @@ pub use journal::{Journal, Sealed};
 pub use key::{Fingerprint, OpenKey, PublicKey};
 pub use keyfile::{KeyFault, KeyFile};
 pub use read::{Keyframe, Recording};
-pub use sink::{FileSink, Sink};
+pub use sink::{FileSink, Sink, new_path};
 pub use status::{Damage, Status};
 pub use sum::Sum;

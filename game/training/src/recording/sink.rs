@@ -3,7 +3,7 @@
 use super::fault::JournalFault;
 use std::fs::File;
 use std::io::{self, Write};
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 /// Takes the bytes of a recording and makes them last.
 pub trait Sink {
@@ -23,6 +23,23 @@ pub trait Sink {
 /// A file of its own.
 #[derive(Debug)]
 pub struct FileSink(File);
+
+/// A name for a new recording that no other file of a folder has; the folder
+/// is made where there is none. `began_unix_s` is when the attempt begins.
+///
+/// # Errors
+/// The folder cannot be made.
+pub fn new_path(folder: &Path, level: &str, seed: u64, began_unix_s: i64) -> io::Result<PathBuf> {
+    std::fs::create_dir_all(folder)?;
+    let stem = format!("{level}-{seed}-{began_unix_s}");
+    let plain = folder.join(format!("{stem}.jetyard"));
+    if !plain.exists() {
+        return Ok(plain);
+    }
+    let free = (2..).map(|n| folder.join(format!("{stem}-{n}.jetyard")));
+    let mut free = free.filter(|p| !p.exists());
+    Ok(free.next().unwrap_or(plain))
+}
 
 impl FileSink {
     /// Makes the file. A file that is already there is left alone.

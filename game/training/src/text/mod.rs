@@ -71,6 +71,17 @@ pub fn told(id: &str, arguments: &[(&'static str, String)]) -> String {
     say(&format!("cli-fault-{id}"), &arguments)
 }
 
+/// That a file cannot be written.
+pub fn not_written(path: &std::path::Path, error: &std::io::Error) -> String {
+    say(
+        "cli-not_written",
+        &[
+            ("path", &path.display().to_string()),
+            ("reason", &error.to_string()),
+        ],
+    )
+}
+
 /// Something that can stand in a text: words, or a whole count.
 pub trait Argument {
     /// The value as the text formatter takes it.

@@ -7,7 +7,7 @@ use crate::stage::{Eye, Show, Stage, point};
 use bevy::camera::visibility::NoFrustumCulling;
 use bevy::light::{NotShadowCaster, NotShadowReceiver};
 use bevy::prelude::*;
-use crew::{Control, TICKS_PER_SECOND};
+use crew::{Control, TICKS_PER_SECOND, Tick};
 use training::Level;
 use yard::view::{JetView, Spread};
 
@@ -20,7 +20,12 @@ struct WaterMesh;
 struct Gathered {
     dump_l: f32,
     slab_l: f32,
+    /// Until when.
+    until: Option<Tick>,
 }
+
+/// More ticks than this from one picture to the next are a jump.
+const JUMP_TICKS: u32 = 20 * TICKS_PER_SECOND;
 
 fn put_up(
     stage: Res<Stage>,
@@ -66,7 +71,6 @@ fn white(alpha: f32) -> [f32; 4] {
 fn flow(
     stage: Res<Stage>,
     eye: Res<Eye>,
-    time: Res<Time>,
     mut meshes: ResMut<Assets<Mesh>>,
     mut water: Query<(&Mesh3d, &mut Gathered), With<WaterMesh>>,
 ) {
@@ -78,7 +82,17 @@ fn flow(
         let mut puffs = Puffs::default();
         let eye = eye.transform();
         let t = (show.now.tick.0 as f32 + show.alpha) / TICKS_PER_SECOND as f32;
-        let dt = time.delta_secs().min(0.25);
+        // It is gathered by the yard's own time, so that a halt adds nothing and
+        // a jump of the replay begins anew.
+        let gone = gathered
+            .until
+            .and_then(|until| show.now.tick.0.checked_sub(until.0))
+            .filter(|ticks| *ticks <= JUMP_TICKS);
+        if gone.is_none() {
+            *gathered = Gathered::default();
+        }
+        gathered.until = Some(show.now.tick);
+        let dt = gone.unwrap_or(0) as f32 / TICKS_PER_SECOND as f32;
         let dump_l_s = 1000.0 * show.number(|f| f.machine.dump_m3_s).max(0.0);
         gathered.dump_l = (gathered.dump_l + dt * (dump_l_s - 0.02)).clamp(0.0, 12.0);
         let jet = show.now.jet.as_ref();
