@@ -200,6 +200,9 @@ mod face {
                     "median_ms": round(s.median_ms, 2),
                     "p99_ms": round(s.p99_ms, 2),
                     "worst_ms": round(s.worst_ms, 2),
+                    "draws": s.cost.draws,
+                    "triangles": s.cost.triangles,
+                    "texture_bytes": s.cost.texture_bytes,
                 })
             })
             .collect();

@@ -5,11 +5,13 @@ use crate::sitting::{Shelf, Sitting};
 use crate::world::Canvas;
 use crate::{flow, hands, help, replay, screens, session, settings, sitting, sound, stage, world};
 use bevy::asset::{AssetPlugin, RenderAssetUsages};
+use bevy::ecs::schedule::{Schedules, SingleThreadedExecutor};
 use bevy::log::LogPlugin;
 use bevy::prelude::*;
-use bevy::render::RenderPlugin;
 use bevy::render::error_handler::{RenderErrorHandler, RenderErrorPolicy};
 use bevy::render::render_resource::{Extent3d, TextureDimension, TextureFormat, TextureUsages};
+use bevy::render::settings::{RenderCreation, WgpuFeatures, WgpuSettings};
+use bevy::render::{RenderApp, RenderPlugin};
 use bevy::window::{ExitCondition, WindowResolution};
 use bevy::winit::WinitPlugin;
 use bevy_egui::{EguiPlugin, EguiPrimaryContextPass};
@@ -127,6 +129,16 @@ fn log_plugin() -> LogPlugin {
     }
 }
 
+/// How the adapter is asked for. The engine's way of binding all materials at
+/// once saves nothing where so few things are drawn, and where the processor
+/// draws it costs a look into a table for each number in each pixel.
+fn adapter() -> RenderCreation {
+    RenderCreation::from(WgpuSettings {
+        disabled_features: Some(WgpuFeatures::TEXTURE_BINDING_ARRAY),
+        ..default()
+    })
+}
+
 static LOST: AtomicBool = AtomicBool::new(false);
 
 /// A lost adapter ends the window and not the program: what was recorded so far
@@ -137,6 +149,21 @@ fn lose_adapter(app: &mut App) {
         main.write_message(AppExit::error());
         RenderErrorPolicy::StopRendering
     }));
+}
+
+/// Runs all systems of a world one behind the other. There are few, and each is
+/// done sooner than another thread is woken for it; pictures come more evenly.
+fn in_a_row(world: &mut World) {
+    for (_, schedule) in world.resource_mut::<Schedules>().iter_mut() {
+        schedule.set_executor(SingleThreadedExecutor::new());
+    }
+}
+
+fn all_in_a_row(app: &mut App) {
+    in_a_row(app.world_mut());
+    if let Some(render) = app.get_sub_app_mut(RenderApp) {
+        in_a_row(render.world_mut());
+    }
 }
 
 /// Opens the window and stays until it is closed.
@@ -154,12 +181,17 @@ pub fn open(opening: Opening) -> Closing {
                 }),
                 ..default()
             })
+            .set(RenderPlugin {
+                render_creation: adapter(),
+                ..default()
+            })
             .set(asset_plugin(&opening.library))
             .set(log_plugin()),
     );
     lose_adapter(&mut app);
     app.add_plugins((logic, face, hands::pad::plugin));
     lay_out(&mut app, opening);
+    all_in_a_row(&mut app);
     app.run();
     if LOST.load(Ordering::Relaxed) {
         Closing::AdapterLost
@@ -169,7 +201,12 @@ pub fn open(opening: Opening) -> Closing {
 }
 
 /// The engine without a window: every picture goes on to a [`Canvas`].
-pub(crate) fn canvas(library: &Library, width: u32, height: u32) -> App {
+pub(crate) fn canvas(
+    library: &Library,
+    width: u32,
+    height: u32,
+    render_creation: RenderCreation,
+) -> App {
     let mut app = App::new();
     app.set_error_handler(bevy::ecs::error::error);
     app.add_plugins(
@@ -182,6 +219,7 @@ pub(crate) fn canvas(library: &Library, width: u32, height: u32) -> App {
             .set(RenderPlugin {
                 // Else the first pictures lack what is not compiled yet.
                 synchronous_pipeline_compilation: true,
+                render_creation,
                 ..default()
             })
             .set(asset_plugin(library))
@@ -206,9 +244,22 @@ pub(crate) fn canvas(library: &Library, width: u32, height: u32) -> App {
 
 /// The game without a window. Whoever calls it runs the updates.
 pub fn offscreen(opening: Opening, width: u32, height: u32) -> App {
-    let mut app = canvas(&opening.library, width, height);
+    offscreen_with(opening, width, height, |_| {})
+}
+
+/// The same with something more, which has to be there before drawing begins on
+/// a thread of its own.
+pub(crate) fn offscreen_with(
+    opening: Opening,
+    width: u32,
+    height: u32,
+    more: impl FnOnce(&mut App),
+) -> App {
+    let mut app = canvas(&opening.library, width, height, adapter());
     app.add_plugins((logic, face));
     lay_out(&mut app, opening);
+    more(&mut app);
+    all_in_a_row(&mut app);
     app.finish();
     app.cleanup();
     app

@@ -1,16 +1,18 @@
 //! How quickly this machine draws: the yards at work, against a bare scene of
 //! the engine, without a window.
 
-use crate::app::{Opening, offscreen};
+use crate::app::{Opening, offscreen_with};
 use crate::device::Machine;
 use crate::flow::Bare;
 use crate::settings::Quality;
 use crate::shots;
 use crate::world::Canvas;
+use crate::world::budget::{Cost, count as count_cost};
 use bevy::camera::RenderTarget;
 use bevy::prelude::*;
 use bevy::render::render_resource::PollType;
 use bevy::render::renderer::{RenderAdapterInfo, RenderDevice};
+use bevy::render::settings::RenderCreation;
 use bevy::render::{Render, RenderApp, RenderSystems};
 use bevy::time::TimeUpdateStrategy;
 use std::path::Path;
@@ -29,6 +31,8 @@ pub struct Measured {
     pub p99_ms: f64,
     /// The longest, milliseconds.
     pub worst_ms: f64,
+    /// Pieces and triangles that were in view.
+    pub cost: Cost,
 }
 
 /// All that was measured.
@@ -69,6 +73,7 @@ fn timed(app: &mut App, name: &str, count: usize) -> Measured {
         median_ms: at(0.5),
         p99_ms: at(0.99),
         worst_ms: at(1.0),
+        cost: count_cost(app.world_mut()),
     }
 }
 
@@ -81,9 +86,10 @@ fn draining(app: &mut App) {
     }
 }
 
-/// What the engine needs at the least: forty-two boxes under one light.
+/// What the engine needs at the least, just as it comes: forty-two boxes under
+/// one light.
 fn bare(opening: Opening, (width, height): (u32, u32), count: usize) -> (String, Measured) {
-    let mut app = crate::app::canvas(&opening.library, width, height);
+    let mut app = crate::app::canvas(&opening.library, width, height, RenderCreation::default());
     draining(&mut app);
     app.finish();
     app.cleanup();
@@ -142,8 +148,7 @@ pub fn measure(
     with.settings.quality = quality;
     with.slowly = quality == Quality::Low;
     let played = shots::models(&with, folder, &[])?;
-    let mut app = offscreen(with, size.0, size.1);
-    draining(&mut app);
+    let mut app = offscreen_with(with, size.0, size.1, draining);
     for (n, name, at_s) in [(0, "yard_01", 350.0), (1, "yard_02", 400.0)] {
         let Some(played) = played.get(n) else {
             continue;
@@ -151,6 +156,7 @@ pub fn measure(
         shots::at_work(&mut app, played, at_s);
         app.insert_resource(Bare(false));
         shots::settle(&mut app);
+        shots::filtered(&mut app);
         scenes.push(timed(&mut app, name, count));
     }
     shots::clear_away(&played);

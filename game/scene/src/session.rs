@@ -2,6 +2,7 @@
 //! tick dropped. Where pictures come too slowly the yard goes slowly with them,
 //! and the recording says so.
 
+use crate::behind::Behind;
 use crate::flow::{FrameSystems, Run, Screen};
 use crate::hands::Hands;
 use crate::help::Coaching;
@@ -15,9 +16,7 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::time::{SystemTime, UNIX_EPOCH};
 use training::load::Loaded;
-use training::recording::{
-    self, Closed, FileSink, FrameStatistics, Mode, Opened, Recording, Sealed,
-};
+use training::recording::{self, Closed, FileSink, FrameStatistics, Mode, Opened, Recording};
 use training::text::{not_written, say};
 use training::{Ended, Finding, Mark};
 use yard::{AttemptFault, Beginning, Live};
@@ -33,11 +32,13 @@ pub struct Session {
 }
 
 struct UnderWay {
-    live: Live<FileSink>,
+    live: Live<Behind>,
     loaded: Arc<Loaded>,
     path: PathBuf,
     owed_s: f64,
     pace: Pace,
+    /// It was taken up from an earlier one, and waits to go on.
+    waits: bool,
 }
 
 /// What is wished of the attempt under way.
@@ -108,6 +109,11 @@ impl Session {
         self.under_way.as_ref().map_or(Tick(0), |u| u.live.tick())
     }
 
+    /// Whether it was taken up from an earlier one and has not gone on yet.
+    pub fn is_taken_up(&self) -> bool {
+        self.under_way.as_ref().is_some_and(|u| u.waits)
+    }
+
     /// What the trainee knows before the tick that comes next.
     pub fn percepts(&mut self) -> Option<Percepts> {
         self.under_way.as_mut().map(|u| u.live.percepts())
@@ -145,6 +151,7 @@ impl Session {
             },
         };
         let sink = FileSink::create(&path).map_err(|f| AttemptFault::from(f).words())?;
+        let sink = Behind::over(sink).map_err(|e| not_written(&path, &e))?;
         let live = match &sitting.from {
             Some((from, at)) => Live::restart(level, beginning, from, *at, sink),
             None => Live::begin(level, beginning, sink),
@@ -155,6 +162,7 @@ impl Session {
             path,
             owed_s: 0.0,
             pace: Pace::default(),
+            waits: sitting.from.is_some(),
         });
         Ok(loaded)
     }
@@ -165,19 +173,14 @@ impl Session {
         let closed = under_way.pace.closed();
         let sealed = under_way.live.seal(ended, closed, None);
         Some(match sealed {
-            Ok((mark, sealed)) => put_away(under_way.loaded, under_way.path, mark, &sealed),
+            Ok((mark, _)) => put_away(under_way.loaded, under_way.path, mark),
             Err(fault) => Err(fault.words()),
         })
     }
 }
 
 /// Reads what was recorded, writes its report, and lays out the debrief.
-fn put_away(
-    loaded: Arc<Loaded>,
-    path: PathBuf,
-    mark: Mark,
-    _sealed: &Sealed,
-) -> Result<Debrief, String> {
+fn put_away(loaded: Arc<Loaded>, path: PathBuf, mark: Mark) -> Result<Debrief, String> {
     let recording = Recording::load(&path).map_err(|f| AttemptFault::from(f).words())?;
     let sheet = records::Sheet::of(&recording, &loaded.level, &mark);
     let report = path.with_extension("html");
@@ -204,6 +207,7 @@ pub fn new_path(folder: &Path, level: &str, seed: u64) -> Result<PathBuf, String
     recording::new_path(folder, level, seed, unix_now_s()).map_err(|e| not_written(folder, &e))
 }
 
+#[allow(clippy::too_many_arguments)] // a Bevy system names what it reads
 fn begin(
     shelf: Res<Shelf>,
     sitting: Res<Sitting>,
@@ -212,6 +216,7 @@ fn begin(
     mut hands: ResMut<Hands>,
     mut notice: ResMut<Notice>,
     mut next: ResMut<NextState<Screen>>,
+    mut next_run: ResMut<NextState<Run>>,
 ) {
     *hands = Hands::default();
     match session.begin(&shelf, &sitting) {
@@ -224,6 +229,11 @@ fn begin(
             stage.put_up(loaded, frame, Some(post));
             let steps = under_way.live.surface_steps();
             stage.clean_anew(&steps);
+            if under_way.waits {
+                // In the middle of the work nothing moves before hands have
+                // taken hold again.
+                next_run.set(Run::Halted);
+            }
         }
         Err(words) => {
             notice.0 = Some(words);
@@ -232,7 +242,7 @@ fn begin(
     }
 }
 
-#[allow(clippy::too_many_arguments)]
+#[allow(clippy::too_many_arguments)] // a Bevy system names what it reads
 fn advance(
     time: Res<Time<Real>>,
     run: Option<Res<State<Run>>>,
@@ -250,7 +260,7 @@ fn advance(
         return;
     };
     let wall_s = time.delta_secs_f64();
-    let halted = run.is_some_and(|run| **run == Run::Halted);
+    let halted = under_way.waits || run.is_some_and(|run| **run == Run::Halted);
     if !halted {
         under_way.owed_s += wall_s.min(LONGEST_FRAME_S);
     }
@@ -345,6 +355,9 @@ fn heed(
                 let was = run.as_ref().is_some_and(|run| ***run == Run::Halted);
                 if *halt == was {
                     continue;
+                }
+                if let Some(under_way) = &mut session.under_way {
+                    under_way.waits &= *halt;
                 }
                 hands.release();
                 // In an assessment a halt is seen on the time line.

@@ -3,22 +3,28 @@
 use crate::app::{Opening, offscreen};
 use crate::flow::{Bare, Run, Screen};
 use crate::hands::gather::Ring;
+use crate::hands::keymap::Deed;
+use crate::hands::{Hands, Pressed};
 use crate::replay::{Debrief, Rated, Seen};
+use crate::screens::debrief::{Desk, Page};
 use crate::session::{Session, Wish};
+use crate::settings::Settings;
 use crate::sitting::{Shelf, Sitting};
+use crate::stage::{Eye, Stage, point};
+use crate::world::light::Sky;
 use crate::world::{Canvas, Pending};
 use bevy::prelude::*;
 use bevy::render::view::screenshot::{Screenshot, ScreenshotCaptured};
 use bevy::time::TimeUpdateStrategy;
-use crew::{Bot, Call, Tick};
+use crew::{Call, Control, Seat, Stance, Tick};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::time::Duration;
-use training::Mark;
 use training::load::Loaded;
-use training::recording::{self, Closed, FileSink, Mode, Opened, Recording};
+use training::recording::{self, FileSink, Mode, Opened, Recording};
 use training::text::{not_written, say};
-use yard::{Attempt, AttemptFault, Beginning, play};
+use training::{Channel, Event, Mark, Observation};
+use yard::{AttemptFault, Beginning, play};
 
 /// A model attempt that pictures are taken of.
 pub struct Played {
@@ -32,7 +38,7 @@ pub struct Played {
     pub path: PathBuf,
 }
 
-/// What picture is taken.
+/// What picture is taken. An attempt is named by its place in [`ATTEMPTS`].
 enum View {
     /// A screen as it is opened.
     Screen(Screen),
@@ -44,46 +50,129 @@ enum View {
     Calling(usize, f64),
     /// The same, halted.
     Halted(usize, f64),
-    /// The debrief of an attempt with the cursor at a moment, before or after
-    /// the trainee rates it.
-    Debrief(usize, f64, Option<Rated>),
-    /// The replay alone, without anything written on it.
-    Replay(usize, f64, Seen),
+    /// The debrief before the trainee has said how it went.
+    Rating(usize),
+    /// A page of the debrief, with the cursor at a moment.
+    Debrief(usize, f64, Page),
+    /// The replay alone, without anything written on it, from shortly before
+    /// something happens.
+    Replay(usize, Moment, Seen),
 }
+
+/// A moment of an attempt.
+#[derive(Clone, Copy)]
+enum Moment {
+    /// By the clock, seconds.
+    At(f64),
+    /// The engine begins to run.
+    Start,
+    /// The lance begins to push.
+    Squeeze,
+    /// The dump opens on a line under pressure.
+    Dump,
+    /// Somebody falls.
+    Fall,
+}
+
+/// The attempts that pictures are taken of: the level's place, and the script
+/// that plays it.
+const ATTEMPTS: [(usize, &str); 5] = [
+    (MODEL_01, "model"),
+    (MODEL_02, "model"),
+    (MODEL_01, "bad"),
+    (MODEL_02, "bad"),
+    (MODEL_02, "thrown"),
+];
+const MODEL_01: usize = 0;
+const MODEL_02: usize = 1;
+const BAD_01: usize = 2;
+const BAD_02: usize = 3;
+const THROWN_02: usize = 4;
 
 /// The pictures: a name, what is on it, and for how many pictures in a row the
 /// moment goes on, a sixth of a second each.
 fn views() -> Vec<(String, View, u32)> {
-    use View::{Calling, Debrief, Halted, Replay, Sheet, Yard};
+    use View::{Calling, Debrief, Halted, Rating, Replay, Sheet, Yard};
     let one = |name: &str, view| (name.to_owned(), view, 1);
     let strip = |name: &str, view| (name.to_owned(), view, STRIP);
     vec![
         one("title", View::Screen(Screen::Title)),
         one("choice", View::Screen(Screen::Choice)),
         one("settings", View::Screen(Screen::Settings)),
-        one("sheet_01", Sheet(0)),
-        one("sheet_02", Sheet(1)),
-        one("yard_01_start", Yard(0, 0.5)),
-        one("yard_01_work", Yard(0, WORK_01_S)),
-        one("yard_01_call", Calling(0, WORK_01_S)),
-        one("yard_02_start", Yard(1, 0.5)),
-        one("yard_02_work", Yard(1, WORK_02_S)),
-        one("pause", Halted(1, WORK_02_S)),
-        one("debrief_rate", Debrief(1, WORK_02_S, None)),
-        one("debrief_01", Debrief(0, WORK_01_S, Some(Rated::WithHelp))),
-        one("debrief_02", Debrief(1, WORK_02_S, Some(Rated::Alone))),
-        one("replay_01_over", Replay(0, WORK_01_S, Seen::Over)),
-        one("replay_02_over", Replay(1, WORK_02_S, Seen::Over)),
-        strip("strip_start", Replay(0, 0.0, Seen::Own)),
-        strip("strip_squeeze", Replay(1, 0.0, Seen::Over)),
-        strip("strip_sweep", Replay(1, WORK_02_S, Seen::Own)),
-        strip("strip_dump", Replay(0, 0.0, Seen::Over)),
+        one("sheet_01", Sheet(MODEL_01)),
+        one("sheet_02", Sheet(MODEL_02)),
+        one("yard_01_start", Yard(MODEL_01, 0.5)),
+        one("yard_01_work", Yard(MODEL_01, WORK_01_S)),
+        one("yard_01_call", Calling(MODEL_01, WORK_01_S)),
+        one("yard_02_start", Yard(MODEL_02, 0.5)),
+        one("yard_02_work", Yard(MODEL_02, WORK_02_S)),
+        one("pause", Halted(MODEL_02, WORK_02_S)),
+        one("debrief_rate", Rating(MODEL_02)),
+        one("debrief_01", Debrief(MODEL_01, WORK_01_S, Page::Minute)),
+        one("debrief_02", Debrief(MODEL_02, WORK_02_S, Page::Minute)),
+        one("debrief_01_bad", Debrief(BAD_01, 60.0, Page::Minute)),
+        one(
+            "debrief_02_findings",
+            Debrief(BAD_02, 200.0, Page::Findings),
+        ),
+        one("debrief_02_work", Debrief(BAD_02, 200.0, Page::Work)),
+        one("debrief_02_surface", Debrief(BAD_02, 200.0, Page::Surface)),
+        one("debrief_02_papers", Debrief(BAD_02, 200.0, Page::Papers)),
+        one(
+            "replay_01_over",
+            Replay(MODEL_01, Moment::At(WORK_01_S), Seen::Over),
+        ),
+        one(
+            "replay_02_over",
+            Replay(MODEL_02, Moment::At(WORK_02_S), Seen::Over),
+        ),
+        strip("strip_start", Replay(MODEL_01, Moment::Start, Seen::Own)),
+        strip(
+            "strip_squeeze",
+            Replay(MODEL_02, Moment::Squeeze, Seen::Own),
+        ),
+        strip(
+            "strip_sweep",
+            Replay(MODEL_02, Moment::At(WORK_02_S), Seen::Own),
+        ),
+        strip("strip_dump", Replay(MODEL_01, Moment::Dump, Seen::Over)),
+        strip("strip_fall", Replay(THROWN_02, Moment::Fall, Seen::Over)),
     ]
 }
 
 /// A moment of each model attempt at which it is at work, seconds.
 const WORK_01_S: f64 = 350.0;
 const WORK_02_S: f64 = 400.0;
+
+impl Moment {
+    /// When it is, a little early, so that it is seen to come, seconds.
+    fn of(self, recording: &Recording) -> f64 {
+        let Moment::At(s) = self else {
+            let mut found = None;
+            recording.play(|o, _| {
+                if found.is_none() && self.is(o) {
+                    found = Some(o.tick.seconds());
+                }
+            });
+            return (found.unwrap_or(0.0) - EARLY_S).max(0.0);
+        };
+        s
+    }
+
+    fn is(self, o: &Observation) -> bool {
+        let over = |channel, least| o.max(channel).is_some_and(|value| value > least);
+        match self {
+            Moment::At(_) => false,
+            Moment::Start => o.events.contains(&Event::EngineRan),
+            Moment::Squeeze => over(Channel::Thrust, 60.0),
+            Moment::Dump => over(Channel::DumpOpen, 1.0) && over(Channel::GunPressure, 200.0),
+            Moment::Fall => o.events.iter().any(|e| matches!(e, Event::Fell { .. })),
+        }
+    }
+}
+
+/// How much before a moment its strip begins, seconds.
+const EARLY_S: f64 = 0.3;
 
 /// Pictures in a strip.
 const STRIP: u32 = 6;
@@ -106,8 +195,7 @@ pub fn take(
     only: &str,
     mut taken: impl FnMut(&Path),
 ) -> Result<(), String> {
-    std::fs::create_dir_all(folder).map_err(|e| not_written(folder, &e))?;
-    let played = models(&opening(), folder, &[])?;
+    let played = attempts(&opening(), folder)?;
     for (width, height) in sizes {
         let mut app = offscreen(opening(), *width, *height);
         app.insert_resource(TimeUpdateStrategy::ManualDuration(Duration::from_secs_f64(
@@ -138,23 +226,37 @@ pub fn take(
     Ok(())
 }
 
+/// The attempts that pictures are taken of.
+fn attempts(opening: &Opening, folder: &Path) -> Result<Vec<Played>, String> {
+    let shelf = shelf(opening);
+    let of = |(level, name): (usize, &str)| {
+        let loaded = shelf.levels.get(level);
+        let loaded = loaded.ok_or_else(|| say("scene-no_level", &[]))?;
+        by_script(&shelf, loaded, name, folder)
+    };
+    ATTEMPTS.into_iter().map(of).collect()
+}
+
 /// The model attempts of some levels, or of all where none is named.
 ///
 /// # Errors
 /// A script or a recording could not be made, in words.
 pub fn models(opening: &Opening, folder: &Path, only: &[&str]) -> Result<Vec<Played>, String> {
-    std::fs::create_dir_all(folder).map_err(|e| not_written(folder, &e))?;
-    let shelf = Shelf::of(
+    let shelf = shelf(opening);
+    let named = |loaded: &&Arc<Loaded>| only.is_empty() || only.contains(&&*loaded.level.id);
+    let levels = shelf.levels.iter().filter(named);
+    levels
+        .map(|loaded| by_script(&shelf, loaded, "model", folder))
+        .collect()
+}
+
+fn shelf(opening: &Opening) -> Shelf {
+    Shelf::of(
         opening.library.clone(),
         opening.release.clone(),
         opening.attempts.clone(),
         opening.device.clone(),
-    );
-    let levels = shelf
-        .levels
-        .iter()
-        .filter(|l| only.is_empty() || only.contains(&l.level.id.as_str()));
-    levels.map(|loaded| model(&shelf, loaded, folder)).collect()
+    )
 }
 
 /// Takes the recordings away again.
@@ -177,26 +279,31 @@ impl View {
             | View::Yard(n, _)
             | View::Calling(n, _)
             | View::Halted(n, _)
+            | View::Rating(n)
             | View::Debrief(n, _, _)
             | View::Replay(n, _, _) => Some(*n),
         }
     }
 }
 
-/// The model attempt of a level, played without pictures.
-fn model(shelf: &Shelf, loaded: &Arc<Loaded>, folder: &Path) -> Result<Played, String> {
+/// An attempt at a level that a script plays, without pictures.
+fn by_script(
+    shelf: &Shelf,
+    loaded: &Arc<Loaded>,
+    name: &str,
+    folder: &Path,
+) -> Result<Played, String> {
     let level = &loaded.level;
-    let script = shelf
-        .library
-        .script(level, "model")
-        .map_err(|p| p.to_string())?;
+    let script = shelf.library.script(level, name);
+    let script = script.map_err(|problems| problems.to_string())?;
+    std::fs::create_dir_all(folder).map_err(|e| not_written(folder, &e))?;
     let path = crate::session::new_path(folder, &level.id, level.seed)?;
     let beginning = Beginning {
         release: shelf.release.clone(),
         bundle: recording::Bundle::new(loaded.bundle.bytes()),
         seed: level.seed,
         opened: Opened {
-            trainee: String::from("model"),
+            trainee: name.to_owned(),
             display_name: None,
             started_unix_s: crate::session::unix_now_s(),
             device: shelf.device.clone(),
@@ -205,19 +312,7 @@ fn model(shelf: &Shelf, loaded: &Arc<Loaded>, folder: &Path) -> Result<Played, S
     };
     let words = |fault: AttemptFault| fault.words();
     let sink = FileSink::create(&path).map_err(|f| words(f.into()))?;
-    let mut attempt = Attempt::begin(level, beginning, sink).map_err(words)?;
-    let mut pilot = Bot::Steady
-        .pilot(script, level.post, play::site(level), level.seed)
-        .ok_or_else(|| say("scene-no_level", &[]))?;
-    let mut crew = play::crew_of(level, level.seed);
-    let ended =
-        play::play(&mut attempt, level.post, &mut pilot, &mut crew, |_| {}).map_err(words)?;
-    let closed = Closed {
-        wall_s: 0.0,
-        least_real_time_factor: 1.0,
-        frames: None,
-    };
-    let (mark, _) = attempt.seal(ended, closed, None).map_err(words)?;
+    let mark = play::by_script(level, script, beginning, sink, |_| {}).map_err(words)?;
     let recording = Recording::load(&path).map_err(|f| words(f.into()))?;
     Ok(Played {
         loaded: loaded.clone(),
@@ -258,10 +353,13 @@ fn set(app: &mut App, view: &View, played: &[Played]) {
         View::Yard(n, s) => {
             sit(app, *n, Some(*s));
             go(app, Screen::Yard);
+            go_on(app);
+            look_at_work(app);
         }
         View::Calling(n, s) => {
             sit(app, *n, Some(*s));
             go(app, Screen::Yard);
+            go_on(app);
             let post = played[*n].loaded.level.post;
             app.world_mut()
                 .resource_mut::<Ring>()
@@ -270,18 +368,25 @@ fn set(app: &mut App, view: &View, played: &[Played]) {
         View::Halted(n, s) => {
             sit(app, *n, Some(*s));
             go(app, Screen::Yard);
+            go_on(app);
             step(app, 0.2);
             app.world_mut()
                 .resource_mut::<NextState<Run>>()
                 .set(Run::Halted);
         }
-        View::Debrief(n, s, rated) => {
-            lay_out(app, &played[*n], *s);
-            app.world_mut().resource_mut::<Debrief>().rated = *rated;
+        View::Rating(n) => {
+            lay_out(app, &played[*n], 0.0);
             go(app, Screen::Debrief);
         }
-        View::Replay(n, s, seen) => {
+        View::Debrief(n, s, page) => {
             lay_out(app, &played[*n], *s);
+            app.world_mut().resource_mut::<Debrief>().rated = Some(Rated::WithHelp);
+            go(app, Screen::Debrief);
+            app.world_mut().resource_mut::<Desk>().open(*page);
+        }
+        View::Replay(n, moment, seen) => {
+            let played = &played[*n];
+            lay_out(app, played, moment.of(&played.recording));
             let mut debrief = app.world_mut().resource_mut::<Debrief>();
             debrief.rated = Some(Rated::Alone);
             debrief.seen = *seen;
@@ -290,6 +395,74 @@ fn set(app: &mut App, view: &View, played: &[Played]) {
         }
     }
 }
+
+/// Takes up an attempt with the hands as they were: what was held there is held
+/// on.
+fn go_on(app: &mut App) {
+    let world = app.world_mut();
+    world.write_message(Wish::Halt(false));
+    let Some(show) = &world.resource::<Stage>().show else {
+        return;
+    };
+    let tool = &show.now.tool;
+    let seat = show.loaded.level.post;
+    let me = show.now.people.iter().find(|person| person.seat == seat);
+    let held = [
+        (Deed::Brace, me.is_some_and(|me| me.braced > 0.0)),
+        (Deed::Wide, me.is_some_and(|me| me.stance == Stance::Wide)),
+        (
+            Deed::Squeeze,
+            seat == Seat::LANCE && tool.in_hands && tool.squeeze > 0.5,
+        ),
+    ];
+    // To go on lets go of everything.
+    app.update();
+    let mut hands = app.world_mut().resource_mut::<Hands>();
+    for (deed, is) in held {
+        if is {
+            hands.press(None, Pressed::Down(deed));
+        }
+    }
+    app.update();
+}
+
+/// Without a tool in the hands one looks at what one works at: the head is
+/// turned there by the mouse.
+fn look_at_work(app: &mut App) {
+    let world = app.world();
+    let Some(show) = &world.resource::<Stage>().show else {
+        return;
+    };
+    let level = &show.loaded.level;
+    let Some((_, me)) = show.person(level.post) else {
+        return;
+    };
+    let eyes = point(me.eyes);
+    let Some(at) = level.site.control(Control::Regulator).map(point) else {
+        return;
+    };
+    if show.now.tool.in_hands || eyes.distance(at) > NEAR_M {
+        return;
+    }
+    let way = at - eyes;
+    let eye = world.resource::<Eye>();
+    let left = (-way.z).atan2(way.x) - eye.yaw;
+    let left =
+        (left + core::f32::consts::PI).rem_euclid(core::f32::consts::TAU) - core::f32::consts::PI;
+    let up = way.y.atan2(way.xz().length()) - eye.pitch;
+    let count_rad = 1e-4 * f32::from(world.resource::<Settings>().mouse);
+    app.world_mut().resource_mut::<Hands>().press(
+        None,
+        Pressed::Moved {
+            x: -left / count_rad,
+            y: -up / count_rad,
+        },
+    );
+    step(app, 0.7);
+}
+
+/// What is nearer than this is worked at, metres.
+const NEAR_M: f32 = 2.5;
 
 fn lay_out(app: &mut App, played: &Played, cursor_s: f64) {
     let sheet = records::Sheet::of(&played.recording, &played.loaded.level, &played.mark);
@@ -328,6 +501,16 @@ pub(crate) fn settle(app: &mut App) {
             // Files are read by other threads.
             std::thread::sleep(Duration::from_millis(5));
         }
+    }
+}
+
+/// Runs until the adapter has worked out the light of the surroundings.
+pub(crate) fn filtered(app: &mut App) {
+    for _ in 0..MOST_WAITED {
+        if app.world().resource::<Sky>().is_filtered() {
+            break;
+        }
+        app.update();
     }
 }
 

@@ -1,14 +1,14 @@
 //! An attempt played by people of the program: pilot, bots and crew.
 
-use crate::attempt::{Attempt, AttemptFault};
+use crate::attempt::{Attempt, AttemptFault, Beginning};
 use crew::percept::Nerves;
 use crew::{
     Input, LanceHand, LanceHandWays, Mind, Outcome, Pilot, PumpHand, PumpHandWays, Script, Seat,
     Site, Skill, SurfaceFrame, Visitor, VisitorWays, Watch, WatchWays,
 };
 use training::allowed::REACH_M;
-use training::recording::Sink;
-use training::{Ended, Level, Observation};
+use training::recording::{Closed, Sink};
+use training::{Ended, Level, Mark, Observation};
 
 /// Ticks that an attempt goes on after a script has come to its end or got
 /// stuck, so that what it did has its consequence.
@@ -96,6 +96,33 @@ pub fn pilot(level: &Level, script: Script, skill: Skill, seed: u64) -> Pilot {
         skill,
         seed,
     )
+}
+
+/// Plays a script of a level from its start to its end with a steady hand, and
+/// seals what was recorded. `watch` is called after each tick.
+///
+/// # Errors
+/// The level makes no yard, the recording cannot be written on, or the attempt
+/// is void.
+pub fn by_script<S: Sink>(
+    level: &Level,
+    script: Script,
+    beginning: Beginning,
+    sink: S,
+    watch: impl FnMut(&Observation),
+) -> Result<Mark, AttemptFault> {
+    let seed = beginning.seed;
+    let mut attempt = Attempt::begin(level, beginning, sink)?;
+    let mut trainee = pilot(level, script, Skill::steady(), seed);
+    let mut crew = crew_of(level, seed);
+    let ended = play(&mut attempt, level.post, &mut trainee, &mut crew, watch)?;
+    let closed = Closed {
+        wall_s: 0.0,
+        least_real_time_factor: 1.0,
+        frames: None,
+    };
+    let (mark, _) = attempt.seal(ended, closed, None)?;
+    Ok(mark)
 }
 
 /// Plays an attempt to its end: the trainee's mind and the crew's, each from

@@ -74,6 +74,10 @@ pub struct Reports<'w, 's> {
     pads: Query<'w, 's, &'static Gamepad>,
     unplugged: MessageReader<'w, 's, GamepadConnectionEvent>,
     sticks: Local<'s, [f32; 5]>,
+    /// What is down now. Without a window nobody keeps it.
+    keys_down: Option<Res<'w, ButtonInput<KeyCode>>>,
+    buttons_down: Option<Res<'w, ButtonInput<MouseButton>>>,
+    was_live: Local<'s, bool>,
 }
 
 /// Something that was pressed or let go.
@@ -146,8 +150,28 @@ impl Reports<'_, '_> {
         found.map(|at: f32| at.clamp(-1.0, 1.0))
     }
 
+    fn is_down(&self, binding: Binding) -> bool {
+        match binding {
+            Binding::Key(key) => self.keys_down.as_ref().is_some_and(|k| k.pressed(key)),
+            Binding::Mouse(button) => self
+                .buttons_down
+                .as_ref()
+                .is_some_and(|b| b.pressed(button)),
+            Binding::Pad(button) => self.pads.iter().any(|pad| pad.pressed(button)),
+        }
+    }
+
+    /// What is held while an attempt goes on again. A trigger has to be pressed
+    /// anew.
+    fn held(&self, keys: &Keymap) -> Vec<Deed> {
+        let held = |deed: &Deed| keys.of(*deed).any(|b| self.is_down(b));
+        let may = Deed::ALL.iter().copied().filter(|deed| deed.may_toggle());
+        may.filter(held).collect()
+    }
+
     /// Forgets what came.
     fn forget(&mut self) {
+        *self.was_live = false;
         self.keys.clear();
         self.buttons.clear();
         self.motion.clear();
@@ -189,6 +213,14 @@ fn gather(
             ..Look::default()
         };
         return;
+    }
+    if !*reports.was_live {
+        *reports.was_live = true;
+        if !settings.toggles {
+            for deed in reports.held(&settings.keys) {
+                hands.press(None, Pressed::Down(deed));
+            }
+        }
     }
     if lost {
         // Whoever held the pad holds nothing now.
@@ -244,6 +276,8 @@ fn gather(
                     }
                 }
                 (Deed::Menu | Deed::Sheet, false) => {}
+                // These keys turn the pages of the sheet while it lies there.
+                (Deed::Lift | Deed::Lower, true) if look.sheet && !is_pad(binding) => {}
                 // On the pad the trigger is drawn, not pressed; with a control
                 // in the hand it is a button like others.
                 (Deed::Squeeze, true) if is_pad(binding) => hands.press(None, Pressed::Clicked),

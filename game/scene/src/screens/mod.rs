@@ -3,7 +3,7 @@
 
 mod calls;
 mod choice;
-mod debrief;
+pub(crate) mod debrief;
 mod hud;
 mod inspect;
 mod notice;

@@ -5,7 +5,7 @@ use super::settings::{self, Waits};
 use super::theme::{self, AMBER, FAINT, GAP, INK, SPACE, TEXT};
 use super::{ScreenSystems, choice, sheet, title};
 use crate::flow::{Run, Screen};
-use crate::session::Wish;
+use crate::session::{Session, Wish};
 use crate::settings::Settings;
 use crate::sitting::Sitting;
 use bevy::prelude::*;
@@ -67,6 +67,7 @@ fn screen(
     mut settings: ResMut<Settings>,
     mut waits: ResMut<Waits>,
     mut wishes: MessageWriter<Wish>,
+    session: Res<Session>,
 ) -> Result {
     let ctx = contexts.ctx_mut()?.clone();
     let mut root = theme::root(&ctx, "pause");
@@ -78,7 +79,14 @@ fn screen(
     let back = paused.pictures > 2 && super::wants_back(&ctx) && !waits.holds_keys();
     let asked = match paused.page {
         Page::Menu => {
-            let asked = title::left_panel(&mut root, |ui| menu(ui, &sitting, paused.lost_focus));
+            let why = if paused.lost_focus {
+                "scene-pause-lost_focus"
+            } else if session.is_taken_up() {
+                "scene-pause-taken_up"
+            } else {
+                "scene-pause-about"
+            };
+            let asked = title::left_panel(&mut root, |ui| menu(ui, &sitting, why));
             asked.or(back.then_some(Ask::Wish(Wish::Halt(false))))
         }
         Page::Anew | Page::Leave => {
@@ -137,18 +145,14 @@ fn head(ui: &mut Ui, id: &str) -> Option<Ask> {
     asked.inner
 }
 
-fn menu(ui: &mut Ui, sitting: &Sitting, lost_focus: bool) -> Option<Ask> {
+fn menu(ui: &mut Ui, sitting: &Sitting, why: &str) -> Option<Ask> {
     let head = RichText::new(say("scene-pause-title", &[])).font(theme::heading_font(44.0));
     ui.label(head.color(TEXT));
     if let Some(loaded) = &sitting.level {
         ui.label(theme::body(loaded.level.title.get("en")).color(FAINT));
     }
     ui.add_space(GAP);
-    if lost_focus {
-        ui.add(Label::new(theme::body(say("scene-pause-lost_focus", &[]))).wrap());
-    } else {
-        ui.add(Label::new(theme::body(say("scene-pause-about", &[]))).wrap());
-    }
+    ui.add(Label::new(theme::body(say(why, &[]))).wrap());
     if sitting.mode == Mode::Assessment {
         let marked = theme::body(say("scene-pause-marked", &[])).color(AMBER);
         ui.add(Label::new(marked).wrap());

@@ -1,6 +1,7 @@
 //! What is heard of machines and water, as numbers: worked out from what is on
 //! show and where the ears are, and from nothing else.
 
+use crate::hands::effort::Effort;
 use crate::stage::{Eye, Show, point};
 use bevy::math::{Vec3, Vec3Swizzles};
 use crew::{Control, Ppe, Seat};
@@ -261,15 +262,12 @@ impl Mix {
             mix.jet(jet, &ears);
         }
         if let Some((_, me)) = own.and_then(|seat| show.person(seat)) {
-            let strength = finite(me.strength).clamp(0.0, 1.0);
-            let push = show.now.jet.map_or(0.0, |jet| finite(jet.thrust_n) / 250.0);
-            let push = if own == Some(Seat::LANCE) { push } else { 0.0 };
-            let effort = (1.0 - strength).max(0.7 * push).clamp(0.0, 1.0);
+            let effort = Effort::of(me, &show.now);
             mix.set(
                 Loop::Breath,
                 Tone {
-                    gain: 0.5 * smooth(0.2, 0.9, effort),
-                    rate: (14.0 + 32.0 * effort) / BREATHS_MIN,
+                    gain: 0.5 * smooth(0.15, 0.75, finite(effort.share)),
+                    rate: finite(effort.breaths_min) / BREATHS_MIN,
                     pan: 0.0,
                 },
             );

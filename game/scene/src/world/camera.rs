@@ -38,11 +38,9 @@ pub(super) fn set_up(mut commands: Commands, canvas: Option<Res<Canvas>>) {
     let mut camera = commands.spawn((
         Camera3d::default(),
         YardCamera,
-        Tonemapping::AgX,
         Exposure {
             ev100: EXPOSED_EV100,
         },
-        grading(),
         Transform::default(),
     ));
     if let Some(canvas) = canvas {
@@ -56,11 +54,22 @@ fn grade(
     cameras: Query<Entity, With<YardCamera>>,
 ) {
     for camera in &cameras {
-        let (smooth, shadows) = match settings.quality {
-            Quality::High => (Msaa::Sample4, ShadowFilteringMethod::Gaussian),
-            Quality::Low => (Msaa::Off, ShadowFilteringMethod::Hardware2x2),
+        let look = match settings.quality {
+            Quality::High => (
+                Msaa::Sample4,
+                ShadowFilteringMethod::Gaussian,
+                Tonemapping::AgX,
+                grading(),
+            ),
+            // Plain light has a tone curve of its own.
+            Quality::Low => (
+                Msaa::Off,
+                ShadowFilteringMethod::Hardware2x2,
+                Tonemapping::None,
+                ColorGrading::default(),
+            ),
         };
-        commands.entity(camera).insert((smooth, shadows));
+        commands.entity(camera).insert(look);
     }
 }
 

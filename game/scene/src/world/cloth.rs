@@ -1,10 +1,9 @@
-//! What stuffs look like, and what the models are dressed in.
+//! What stuffs look like, and the textures of the models.
 
 use crate::settings::{Quality, Settings};
 use crate::world::kit::Stuff;
 use crate::world::pattern::Pattern;
 use crate::world::store::Store;
-use bevy::gltf::GltfMaterialName;
 use bevy::math::Affine2;
 use bevy::prelude::*;
 use bevy::tasks::{AsyncComputeTaskPool, Task, block_on, poll_once};
@@ -34,7 +33,7 @@ pub struct Cloth {
     sets: BTreeMap<&'static str, Set>,
     /// The sheet of dials, plates and signs.
     decals: Option<Handle<Image>>,
-    drawing: Vec<(Set, Task<[Image; 3]>)>,
+    drawing: Vec<(Set, Task<Vec<Image>>)>,
 }
 
 impl Cloth {
@@ -48,6 +47,16 @@ impl Cloth {
             .chain(&self.decals)
             .filter(|image| server.load_state(*image).is_loading());
         self.drawing.len() + reading.count()
+    }
+
+    /// A set of textures for models.
+    pub fn set(&self, name: &str) -> Option<&Set> {
+        self.sets.get(name)
+    }
+
+    /// The sheet of dials, plates and signs.
+    pub fn decals(&self) -> Option<Handle<Image>> {
+        self.decals.clone()
     }
 }
 
@@ -124,7 +133,10 @@ fn set_up(
                 gloss: images.reserve_handle(),
             };
             let side = side(settings.quality);
-            drawing.push((set.clone(), pool.spawn(async move { pattern.drawn(side) })));
+            drawing.push((
+                set.clone(),
+                pool.spawn(async move { pattern.drawn(side, high) }),
+            ));
             (pattern, set)
         })
         .collect();
@@ -147,7 +159,7 @@ fn set_up(
                 },
                 reflectance,
                 uv_transform: Affine2::from_scale(Vec2::splat(scale)),
-                unlit: matches!(stuff, Stuff::Far | Stuff::Lamp),
+                unlit: !stuff.is_lit(),
                 fog_enabled: stuff != Stuff::Far,
                 cull_mode: (!matches!(stuff, Stuff::Tape | Stuff::Far))
                     .then_some(bevy::render::render_resource::Face::Back),
@@ -180,6 +192,9 @@ fn set_up(
     let damp = materials.add(layer(0.17, 0.42, 10.0));
     let sets = SETS
         .into_iter()
+        // Without relief and gloss there is nothing in them that a plain colour
+        // has not.
+        .filter(|_| high)
         .filter_map(|name| {
             let texture = |map, is_colour| store.texture(&server, name, map, is_colour);
             let set = Set {
@@ -217,64 +232,10 @@ fn take_in(mut cloth: ResMut<Cloth>, mut images: ResMut<Assets<Image>>) {
     });
 }
 
-/// The set of textures that belongs to a material of a model.
-fn set_of(material: &str) -> Option<&'static str> {
-    Some(match material {
-        "m_guard" => "paint",
-        "m_steel" | "m_steel_hot" | "m_brass" => "steel",
-        "m_rubber" => "rubber",
-        "m_tread" => "tread",
-        name if name.starts_with("m_paint") => "paint",
-        _ => return None,
-    })
-}
-
-/// Puts textures on models as they come in: the files carry plain colours.
-fn dress(
-    cloth: Res<Cloth>,
-    settings: Res<Settings>,
-    fresh: Query<
-        (&GltfMaterialName, &MeshMaterial3d<StandardMaterial>),
-        Added<MeshMaterial3d<StandardMaterial>>,
-    >,
-    mut materials: ResMut<Assets<StandardMaterial>>,
-) {
-    for (name, handle) in &fresh {
-        let Some(mut material) = materials.get_mut(&handle.0) else {
-            continue;
-        };
-        if name.0 == "m_decal" {
-            if material.base_color_texture.is_none() {
-                material.base_color_texture.clone_from(&cloth.decals);
-            }
-            continue;
-        }
-        if name.0 == "m_glass" {
-            // A dial has to be read through it.
-            let clear = material.base_color.alpha().min(0.03);
-            material.base_color.set_alpha(clear);
-            continue;
-        }
-        if settings.quality == Quality::Low {
-            continue;
-        }
-        let Some(set) = set_of(&name.0).and_then(|set| cloth.sets.get(set)) else {
-            continue;
-        };
-        material.base_color_texture = Some(set.colour.clone());
-        material.normal_map_texture = Some(set.relief.clone());
-        material.metallic_roughness_texture = Some(set.gloss.clone());
-        material.occlusion_texture = Some(set.gloss.clone());
-        material.perceptual_roughness = 1.0;
-        material.metallic = 1.0;
-    }
-}
-
-/// Sets up stuffs and dresses models.
+/// Sets up stuffs.
 pub fn plugin(app: &mut App) {
     app.add_systems(
         PreUpdate,
         (set_up.run_if(super::quality_changed), take_in).chain(),
-    )
-    .add_systems(Update, dress);
+    );
 }

@@ -2,6 +2,7 @@
 
 use crate::flow::FrameSystems;
 use crate::stage::Stage;
+use crate::world::merge::Lamp;
 use crate::world::noise::chance;
 use crate::world::unit::moment_s;
 use bevy::asset::RenderAssetUsages;
@@ -43,7 +44,6 @@ fn set_up(
         RenderAssetUsages::default(),
     )
     .with_inserted_attribute(Mesh::ATTRIBUTE_POSITION, vec![[0.0; 3]; points])
-    .with_inserted_attribute(Mesh::ATTRIBUTE_NORMAL, vec![[0.0, 0.0, 1.0]; points])
     .with_inserted_attribute(Mesh::ATTRIBUTE_COLOR, vec![[0.0; 4]; points])
     .with_inserted_indices(Indices::U32(corners));
     commands.spawn((
@@ -107,50 +107,25 @@ fn drift(
     }
 }
 
-/// Gives each beacon a light of its own, apart from all that shares its paint.
-fn kindle(
-    mut commands: Commands,
-    fresh: Query<(&Name, &Children), Added<Name>>,
-    painted: Query<&MeshMaterial3d<StandardMaterial>>,
-    mut materials: ResMut<Assets<StandardMaterial>>,
-) {
-    for (name, children) in &fresh {
-        if name.as_str() != "beacon" {
-            continue;
-        }
-        for child in children.iter() {
-            let Ok(paint) = painted.get(child) else {
-                continue;
-            };
-            let Some(own) = materials.get(&paint.0).cloned() else {
-                continue;
-            };
-            commands
-                .entity(child)
-                .try_insert((Beacon, MeshMaterial3d(materials.add(own))));
-        }
-    }
-}
-
-/// The beacon's glass.
-#[derive(Component)]
-struct Beacon;
-
 /// Flashes in a second.
 const FLASHES_HZ: f32 = 1.1;
 
 fn flash(
     stage: Res<Stage>,
-    beacons: Query<&MeshMaterial3d<StandardMaterial>, With<Beacon>>,
+    beacons: Query<&MeshMaterial3d<StandardMaterial>, With<Lamp>>,
     mut materials: ResMut<Assets<StandardMaterial>>,
 ) {
     let Some(show) = &stage.show else { return };
     let turn = moment_s(show) as f32 * FLASHES_HZ;
     let bright = (core::f32::consts::TAU * turn).cos().max(0.0).powi(6);
     let glow = if show.now.machine.runs { bright } else { 0.0 };
+    let light = LinearRgba::rgb(1.0, 0.48, 0.08) * (2_600.0 * glow);
     for paint in &beacons {
-        if let Some(mut material) = materials.get_mut(&paint.0) {
-            material.emissive = LinearRgba::rgb(1.0, 0.48, 0.08) * (2_600.0 * glow);
+        // What is touched is sent to the adapter anew.
+        if materials.get(&paint.0).is_some_and(|m| m.emissive != light)
+            && let Some(mut material) = materials.get_mut(&paint.0)
+        {
+            material.emissive = light;
         }
     }
 }
@@ -158,5 +133,5 @@ fn flash(
 /// Sets up haze and beacon.
 pub fn plugin(app: &mut App) {
     app.add_systems(Startup, set_up)
-        .add_systems(Update, (drift, kindle, flash).in_set(FrameSystems::Show));
+        .add_systems(Update, (drift, flash).in_set(FrameSystems::Show));
 }

@@ -140,7 +140,7 @@ fn shore(turn: f32, seed: u32) -> f32 {
 
 /// A layer over the ground wherever a puddle is: so much wider than the water,
 /// and fading out over a share of it.
-fn pools(yard: &Yard, wider: f32, fades: f32, depth: f32, height: f32) -> Mesh {
+fn pools(yard: &Yard, wider: f32, fades: f32, depth: f32, height: f32, fine: bool) -> Mesh {
     let (mut at, mut colour, mut corners) = (Vec::new(), Vec::new(), Vec::new());
     for (n, [x, z, radius, long, turn]) in yard.puddles.iter().enumerate() {
         let seed = yard.seed + 13 * n as u32;
@@ -155,7 +155,7 @@ fn pools(yard: &Yard, wider: f32, fades: f32, depth: f32, height: f32) -> Mesh {
         let first = at.len() as u32;
         at.push([middle.x, height, middle.y]);
         colour.push([1.0, 1.0, 1.0, depth]);
-        let sides = 96_u32;
+        let sides = if fine { 96_u32 } else { 40 };
         for k in 0..sides {
             let turn = core::f32::consts::TAU * k as f32 / sides as f32;
             for (share, alpha) in [(1.0 - fades, depth), (1.0, 0.0)] {
@@ -172,13 +172,13 @@ fn pools(yard: &Yard, wider: f32, fades: f32, depth: f32, height: f32) -> Mesh {
 }
 
 /// Standing water.
-pub fn puddles(yard: &Yard) -> Mesh {
-    pools(yard, 0.0, 0.045, 0.84, 0.005)
+pub fn puddles(yard: &Yard, fine: bool) -> Mesh {
+    pools(yard, 0.0, 0.045, 0.84, 0.005, fine)
 }
 
 /// What the water has soaked around it.
-pub fn soaked(yard: &Yard) -> Mesh {
-    pools(yard, 0.2, 0.3, 0.36, 0.002)
+pub fn soaked(yard: &Yard, fine: bool) -> Mesh {
+    pools(yard, 0.2, 0.3, 0.36, 0.002, fine)
 }
 
 /// Joints between the slabs.

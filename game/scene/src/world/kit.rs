@@ -47,6 +47,14 @@ pub enum Stuff {
     Far,
 }
 
+impl Stuff {
+    /// Whether light falls on it: all but what gives light, or is nothing but
+    /// haze.
+    pub fn is_lit(self) -> bool {
+        !matches!(self, Stuff::Far | Stuff::Lamp)
+    }
+}
+
 /// Vertices of one stuff.
 #[derive(Default)]
 struct Heap {
@@ -85,6 +93,8 @@ pub struct Mason {
     colour: LinearRgba,
     /// Segments around what is round, at the full.
     fine: bool,
+    /// All of it is to be one piece, as far as one cannot see through it.
+    in_one: bool,
     /// What stands on the ground.
     pub footprints: Vec<Footprint>,
 }
@@ -101,7 +111,17 @@ impl Mason {
             stuff: Stuff::Concrete,
             colour: LinearRgba::WHITE,
             fine,
+            in_one: false,
             footprints: Vec::new(),
+        }
+    }
+
+    /// The same for something small that moves by itself: where little can be
+    /// drawn its colours are enough, and it is of one stuff.
+    pub fn of_small(fine: bool) -> Self {
+        Mason {
+            in_one: !fine,
+            ..Mason::new(fine)
         }
     }
 
@@ -113,7 +133,11 @@ impl Mason {
     /// Takes stuff and colour for what comes next.
     pub fn of(&mut self, stuff: Stuff, colour: u32) -> &mut Self {
         let [_, r, g, b] = colour.to_be_bytes();
-        self.stuff = stuff;
+        self.stuff = match stuff {
+            Stuff::Glass | Stuff::Tape | Stuff::Lamp | Stuff::Far => stuff,
+            _ if self.in_one => Stuff::Rubber,
+            _ => stuff,
+        };
         self.colour = Srgba::rgb_u8(r, g, b).into();
         self
     }
@@ -312,7 +336,13 @@ impl Mason {
 
     /// A body turned about the upward axis: radius and height, from below.
     pub fn turned(&mut self, profile: &[(f32, f32)], sides: usize) {
-        let sides = if self.fine { sides } else { (sides / 2).max(5) };
+        let sides = match sides {
+            _ if self.fine => sides,
+            ..=3 => 3,
+            4..=6 => 4,
+            7..=10 => 5,
+            _ => sides / 2,
+        };
         for pair in profile.windows(2) {
             let ((r0, y0), (r1, y1)) = (pair[0], pair[1]);
             let slope = Vec2::new(y1 - y0, r0 - r1).normalize_or(Vec2::X);
@@ -411,6 +441,7 @@ impl Mason {
 
     /// What was built, one mesh of each stuff.
     pub fn meshes(self) -> Vec<(Stuff, Mesh)> {
+        let fine = self.fine;
         self.heaps
             .into_iter()
             .filter(|(_, heap)| !heap.corners.is_empty())
@@ -420,13 +451,17 @@ impl Mason {
                     RenderAssetUsages::default(),
                 )
                 .with_inserted_attribute(Mesh::ATTRIBUTE_POSITION, heap.at)
-                .with_inserted_attribute(Mesh::ATTRIBUTE_NORMAL, heap.normal)
                 .with_inserted_attribute(Mesh::ATTRIBUTE_UV_0, heap.uv)
                 .with_inserted_attribute(Mesh::ATTRIBUTE_COLOR, heap.colour)
                 .with_inserted_indices(Indices::U32(heap.corners));
-                // Needed where a pattern has relief; a mesh that cannot have
-                // them is drawn without relief.
-                mesh.generate_tangents().ok();
+                if stuff.is_lit() {
+                    mesh.insert_attribute(Mesh::ATTRIBUTE_NORMAL, heap.normal);
+                }
+                if fine && stuff.is_lit() {
+                    // Needed where a pattern has relief; a mesh that cannot have
+                    // them is drawn without relief.
+                    mesh.generate_tangents().ok();
+                }
                 (stuff, mesh)
             })
             .collect()

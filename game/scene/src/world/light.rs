@@ -10,7 +10,9 @@ use bevy::light::{
 };
 use bevy::pbr::{DistanceFog, FogFalloff};
 use bevy::prelude::*;
+use bevy::render::sync_world::SyncToRenderWorld;
 use bevy::tasks::{AsyncComputeTaskPool, Task, block_on, poll_once};
+use std::time::{Duration, Instant};
 
 /// Light of the sky where the picture of it is white, candela per square metre.
 const SKY_CD_M2: f32 = 4700.0;
@@ -32,6 +34,8 @@ struct Sun;
 #[derive(Resource, Default)]
 pub struct Sky {
     drawing: Option<Task<[Image; 2]>>,
+    /// What is mirrored, on its way to be lit by.
+    filter: Option<(Entity, Instant, u32)>,
     /// Which yard and what quality it was drawn for.
     drawn_for: Option<(String, Quality)>,
 }
@@ -40,6 +44,11 @@ impl Sky {
     /// Whether it is still being drawn.
     pub fn is_missing(&self) -> bool {
         self.drawing.is_some() || self.drawn_for.is_none()
+    }
+
+    /// Whether the adapter is still working out how it lights what.
+    pub fn is_filtered(&self) -> bool {
+        self.filter.is_none()
     }
 }
 
@@ -72,10 +81,10 @@ fn set_up(
             ..default()
         },
         CascadeShadowConfigBuilder {
-            num_cascades: if high { 3 } else { 1 },
+            num_cascades: if high { 2 } else { 1 },
             minimum_distance: 0.1,
-            first_cascade_far_bound: 6.0,
-            maximum_distance: if high { 55.0 } else { 22.0 },
+            first_cascade_far_bound: 8.0,
+            maximum_distance: if high { 45.0 } else { 22.0 },
             overlap_proportion: 0.2,
         }
         .build(),
@@ -131,43 +140,66 @@ fn hang_up(
             brightness: SKY_CD_M2,
             ..default()
         });
-        if settings.quality == Quality::High {
-            camera.insert(GeneratedEnvironmentMapLight {
-                environment_map: mirrored.clone(),
-                intensity: SKY_CD_M2,
-                ..default()
-            });
-        }
+    }
+    if let Some((old, ..)) = sky.filter.take() {
+        commands.entity(old).despawn();
+    }
+    if settings.quality == Quality::High {
+        let light = GeneratedEnvironmentMapLight {
+            environment_map: mirrored,
+            intensity: SKY_CD_M2,
+            ..default()
+        };
+        let filter = commands.spawn((light, SyncToRenderWorld)).id();
+        sky.filter = Some((filter, Instant::now(), 0));
     }
 }
 
-/// What is cheap to look through and to be lit by, where much cannot be drawn.
-fn plain(
+/// So long, and for so many pictures, what is mirrored is filtered: shaders have
+/// to be compiled for it.
+const FILTERED_FOR: (Duration, u32) = (Duration::from_secs(3), 30);
+
+/// The engine filters what is mirrored anew for every picture. Ours stays what
+/// it is, so the thing that it is filtered for goes once that is done, and the
+/// cameras keep what came of it.
+fn filter(
     mut commands: Commands,
-    settings: Res<Settings>,
-    mut images: ResMut<Assets<Image>>,
+    mut sky: ResMut<Sky>,
+    filtered: Query<&EnvironmentMapLight>,
     cameras: Query<Entity, With<YardCamera>>,
 ) {
+    let Some((entity, since, pictures)) = &mut sky.bypass_change_detection().filter else {
+        return;
+    };
+    let Ok(light) = filtered.get(*entity) else {
+        return;
+    };
+    if *pictures == 0 {
+        for camera in &cameras {
+            commands.entity(camera).insert(light.clone());
+        }
+    }
+    *pictures += 1;
+    if *pictures > FILTERED_FOR.1 && since.elapsed() > FILTERED_FOR.0 {
+        commands.entity(*entity).despawn();
+        sky.filter = None;
+    }
+}
+
+/// Haze, where much can be drawn. Where little can, light comes plainly, and
+/// nothing of the surroundings is asked for.
+fn haze(mut commands: Commands, settings: Res<Settings>, cameras: Query<Entity, With<YardCamera>>) {
     for camera in &cameras {
         let mut camera = commands.entity(camera);
         if settings.quality == Quality::High {
-            camera.remove::<EnvironmentMapLight>().insert(DistanceFog {
+            camera.insert(DistanceFog {
                 color: HAZE,
                 directional_light_color: Color::srgba(1.0, 0.94, 0.86, 0.2),
                 directional_light_exponent: 18.0,
                 falloff: FogFalloff::from_visibility(SEEN_M),
             });
         } else {
-            let mut light = EnvironmentMapLight::hemispherical_gradient(
-                &mut images,
-                Color::srgb(0.62, 0.71, 0.82),
-                Color::srgb(0.84, 0.86, 0.87),
-                Color::srgb(0.42, 0.42, 0.41),
-            );
-            light.intensity = 0.9 * SKY_CD_M2;
-            camera
-                .remove::<(DistanceFog, GeneratedEnvironmentMapLight)>()
-                .insert(light);
+            camera.remove::<(DistanceFog, EnvironmentMapLight)>();
         }
     }
 }
@@ -190,9 +222,10 @@ pub fn plugin(app: &mut App) {
         .add_systems(
             PreUpdate,
             (
-                (set_up, plain).run_if(super::quality_changed),
+                (set_up, haze).run_if(super::quality_changed),
                 draw,
                 hang_up,
+                filter,
             )
                 .chain(),
         )

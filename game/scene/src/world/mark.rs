@@ -66,13 +66,11 @@ fn ring() -> Mesh {
             corners.extend([a, a + 1, b + 1, a, b + 1, b]);
         }
     }
-    let normals = vec![[0.0, 0.0, 1.0]; at.len()];
     Mesh::new(
         PrimitiveTopology::TriangleList,
         RenderAssetUsages::default(),
     )
     .with_inserted_attribute(Mesh::ATTRIBUTE_POSITION, at)
-    .with_inserted_attribute(Mesh::ATTRIBUTE_NORMAL, normals)
     .with_inserted_attribute(Mesh::ATTRIBUTE_COLOR, colour)
     .with_inserted_indices(Indices::U32(corners))
 }

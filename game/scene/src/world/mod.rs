@@ -4,7 +4,7 @@
 //! [`goods`] and [`parts`] over the [`ground`]; [`mod@unit`] is the pump unit. [`light`],
 //! [`sky`] and [`camera`] make a picture of it, [`cloth`] gives it surfaces from
 //! [`pattern`]s and from the [`store`]. [`vista`] is what menus stand before,
-//! [`life`] is all that moves beside the unit. [`mark`] points at things, and [`budget`] counts what all of it costs.
+//! [`merge`] puts models together as they come in. [`life`] is all that moves beside the unit. [`mark`] points at things, and [`budget`] counts what all of it costs.
 
 pub mod budget;
 pub mod camera;
@@ -16,9 +16,11 @@ pub mod kit;
 pub mod life;
 pub mod light;
 pub mod mark;
+pub mod merge;
 pub mod noise;
 pub mod parts;
 pub mod pattern;
+mod plain;
 pub mod rack;
 pub mod site;
 pub mod sky;
@@ -83,6 +85,7 @@ pub fn plugin(app: &mut App) {
         .add_plugins((
             store::plugin,
             cloth::plugin,
+            plain::plugin,
             light::plugin,
             camera::plugin,
             site::plugin,

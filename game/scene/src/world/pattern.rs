@@ -181,8 +181,9 @@ impl Pattern {
         }
     }
 
-    /// Colour, relief, and gloss.
-    pub fn drawn(self, side: u32) -> [Image; 3] {
+    /// Colour, and where more can be shown relief and gloss. Gloss is drawn
+    /// half as finely: nobody sees where it ends.
+    pub fn drawn(self, side: u32, more: bool) -> Vec<Image> {
         let at = |x: u32, y: u32| (Vec2::new(x as f32, y as f32) + Vec2::splat(0.5)) / side as f32;
         let spots: Vec<Spot> = (0..side * side)
             .map(|n| self.spot(at(n % side, n / side)))
@@ -191,10 +192,15 @@ impl Pattern {
             .iter()
             .map(|s| s.tint.clamp(Vec3::ZERO, Vec3::ONE))
             .collect();
+        let colour = image(colour, side, true, more);
+        if !more {
+            return vec![colour];
+        }
         let gloss = spots
             .iter()
-            .map(|s| Vec3::new(1.0, s.rough.clamp(0.05, 1.0), 1.0))
+            .map(|s| Vec4::new(1.0, s.rough.clamp(0.05, 1.0), 1.0, 1.0))
             .collect();
+        let gloss = halved(gloss, side as usize);
         let slope = self.relief_m() * side as f32 / (2.0 * self.length_m());
         let relief = (0..side * side)
             .map(|n| {
@@ -209,31 +215,47 @@ impl Pattern {
                 0.5 * Vec3::new(by.x * slope, by.y * slope, 1.0).normalize() + Vec3::splat(0.5)
             })
             .collect();
-        [
-            image(colour, side, true),
-            image(relief, side, false),
-            image(gloss, side, false),
+        vec![
+            colour,
+            image(relief, side, false, true),
+            layered(gloss, side / 2, false, repeating(true)),
         ]
     }
 }
 
 /// How patterns are read: over and over, and smoothly at any distance.
-pub fn repeating() -> ImageSampler {
+pub fn repeating(smoothly: bool) -> ImageSampler {
     ImageSampler::Descriptor(ImageSamplerDescriptor {
         address_mode_u: ImageAddressMode::Repeat,
         address_mode_v: ImageAddressMode::Repeat,
         mag_filter: ImageFilterMode::Linear,
         min_filter: ImageFilterMode::Linear,
-        mipmap_filter: ImageFilterMode::Linear,
+        // To blend two of the smaller forms costs as much again.
+        mipmap_filter: if smoothly {
+            ImageFilterMode::Linear
+        } else {
+            ImageFilterMode::Nearest
+        },
         anisotropy_clamp: 1,
         ..default()
     })
 }
 
 /// An image with all its smaller forms. Brightness is as the eye grades it.
-fn image(mut texels: Vec<Vec3>, side: u32, is_colour: bool) -> Image {
+fn image(mut texels: Vec<Vec3>, side: u32, is_colour: bool, smoothly: bool) -> Image {
     let with_one = texels.drain(..).map(|t| t.extend(1.0)).collect();
-    layered(with_one, side, is_colour, repeating())
+    layered(with_one, side, is_colour, repeating(smoothly))
+}
+
+/// The same with half as many places along each edge.
+fn halved(texels: Vec<Vec4>, edge: usize) -> Vec<Vec4> {
+    let half = edge / 2;
+    (0..half * half)
+        .map(|n| {
+            let at = 2 * (n % half) + 2 * (n / half) * edge;
+            0.25 * (texels[at] + texels[at + 1] + texels[at + edge] + texels[at + edge + 1])
+        })
+        .collect()
 }
 
 /// An image of four channels with all its smaller forms.
@@ -254,14 +276,8 @@ pub fn layered(mut texels: Vec<Vec4>, side: u32, is_colour: bool, sampler: Image
         if edge == 1 {
             break;
         }
-        let half = edge / 2;
-        texels = (0..half * half)
-            .map(|n| {
-                let at = 2 * (n % half) + 2 * (n / half) * edge;
-                0.25 * (texels[at] + texels[at + 1] + texels[at + edge] + texels[at + edge + 1])
-            })
-            .collect();
-        edge = half;
+        texels = halved(texels, edge);
+        edge /= 2;
     }
     let format = if is_colour {
         TextureFormat::Rgba8UnormSrgb

@@ -92,21 +92,48 @@ fn standing(m: &mut Mason, what: What, seed: u32) {
     }
 }
 
-/// Everything of a yard that stands still.
-pub fn meshes(yard: &Yard, level: &training::Level, fine: bool) -> Vec<(Stuff, Mesh)> {
+/// What stands further than this from where people work throws no shadow there,
+/// metres.
+const FAR_M: f32 = 13.0;
+
+fn is_far(put: &Put, level: &training::Level) -> bool {
+    let at = Vec2::from(put.at);
+    let away = |place: &[f64; 2]| at.distance(Vec2::from(place.map(|m| m as f32)));
+    let mut places = level.site.places.iter().map(|(_, place)| away(place));
+    places.all(|away_m| away_m > FAR_M)
+}
+
+/// Everything of a yard that stands still, and whether it throws shadows. Where
+/// little can be drawn only what is near does.
+pub fn meshes(yard: &Yard, level: &training::Level, fine: bool) -> Vec<(Stuff, Mesh, bool)> {
     let mut m = Mason::new(fine);
+    let mut far = Mason::new(fine);
     for (n, put) in yard.things.iter().enumerate() {
-        build(&mut m, put, yard.seed.wrapping_add(101 * n as u32));
+        let m = if !fine && is_far(put, level) {
+            &mut far
+        } else {
+            &mut m
+        };
+        build(m, put, yard.seed.wrapping_add(101 * n as u32));
     }
     parts::build(&mut m, level);
     if let Some(unit) = level.site.walls.first() {
         let at = Vec3::new(unit.at[0] as f32, 0.0, unit.at[2] as f32);
         m.place(at, 0.0, |m| m.stands(Vec2::new(1.5, 0.6)));
     }
-    ground::joints(&mut m, yard);
-    ground::beyond(&mut m, yard);
-    let mut found = ground::lay(yard, &m.footprints, fine);
-    found.extend(m.meshes());
+    ground::joints(&mut far, yard);
+    ground::beyond(&mut far, yard);
+    m.footprints.append(&mut far.footprints);
+    let mut ground = ground::lay(yard, &m.footprints, fine);
+    if !fine {
+        for (_, mesh) in &mut ground {
+            mesh.remove_attribute(Mesh::ATTRIBUTE_TANGENT);
+        }
+    }
+    let with = |shadow: bool| move |(stuff, mesh)| (stuff, mesh, shadow);
+    let mut found: Vec<_> = m.meshes().into_iter().map(with(true)).collect();
+    found.extend(far.meshes().into_iter().map(with(false)));
+    found.extend(ground.into_iter().map(with(false)));
     found
 }
 
@@ -114,10 +141,10 @@ fn spawn(
     commands: &mut Commands,
     meshes: &mut Assets<Mesh>,
     cloth: &Cloth,
-    built: Vec<(Stuff, Mesh)>,
+    built: Vec<(Stuff, Mesh, bool)>,
     mut each: impl FnMut(&mut EntityCommands),
 ) {
-    for (stuff, mesh) in built {
+    for (stuff, mesh, shadow) in built {
         let Some(material) = cloth.stuffs.get(&stuff) else {
             continue;
         };
@@ -126,10 +153,7 @@ fn spawn(
             MeshMaterial3d(material.clone()),
             Transform::default(),
         ));
-        if matches!(
-            stuff,
-            Stuff::Far | Stuff::Line | Stuff::Grass | Stuff::Gravel | Stuff::Tar | Stuff::Lamp
-        ) {
+        if !shadow || matches!(stuff, Stuff::Far | Stuff::Line | Stuff::Lamp) {
             piece.insert(NotShadowCaster);
         }
         if stuff == Stuff::Far {
@@ -148,12 +172,14 @@ fn moving(
     fine: bool,
     build: impl FnOnce(&mut Mason),
 ) {
-    let mut m = Mason::new(fine);
+    let mut m = Mason::of_small(fine);
     build(&mut m);
     let root = commands
         .spawn((OfYard, mark, Transform::default(), Visibility::default()))
         .id();
-    spawn(commands, meshes, cloth, m.meshes(), |piece| {
+    let built = m.meshes().into_iter();
+    let built = built.map(|(stuff, mesh)| (stuff, mesh, true)).collect();
+    spawn(commands, meshes, cloth, built, |piece| {
         piece.insert(ChildOf(root));
     });
 }
@@ -191,8 +217,8 @@ pub(super) fn put_up(
         },
     );
     for (mesh, material) in [
-        (ground::soaked(yard), &cloth.damp),
-        (ground::puddles(yard), &cloth.puddle),
+        (ground::soaked(yard, fine), &cloth.damp),
+        (ground::puddles(yard, fine), &cloth.puddle),
     ] {
         commands.spawn((
             OfYard,

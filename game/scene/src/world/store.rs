@@ -42,7 +42,7 @@ impl Store {
         }
         let settings = move |settings: &mut ImageLoaderSettings| {
             settings.is_srgb = is_colour;
-            settings.sampler = super::pattern::repeating();
+            settings.sampler = super::pattern::repeating(true);
         };
         Some(server.load_builder().with_settings(settings).load(path))
     }

@@ -3,6 +3,7 @@
 use crate::flow::FrameSystems;
 use crate::settings::{Quality, Settings};
 use crate::stage::{Show, Stage};
+use crate::world::merge::{Merger, Shadows, Wanted};
 use crate::world::noise::chance;
 use crate::world::site::{OfYard, share};
 use crate::world::store::Store;
@@ -11,6 +12,7 @@ use bevy::prelude::*;
 use bevy::world_serialization::{WorldAssetRoot, WorldInstanceReady};
 use core::f32::consts::TAU;
 use crew::{Control, TICKS_PER_SECOND};
+use std::collections::BTreeSet;
 
 /// The unit as a whole.
 #[derive(Component)]
@@ -102,7 +104,9 @@ fn bind(
     mut commands: Commands,
     children: Query<&Children>,
     nodes: Query<(&Name, &Transform, Option<&GltfExtras>)>,
+    mut merger: Merger,
 ) {
+    let mut moving = BTreeSet::new();
     for entity in children.iter_descendants(on.entity) {
         let Ok((name, rest, extras)) = nodes.get(entity) else {
             continue;
@@ -110,8 +114,15 @@ fn bind(
         let extras = extras.map_or("", |extras| extras.value.as_str());
         if let Some(by) = moved_by(name, extras) {
             commands.entity(entity).insert(Moving { rest: *rest, by });
+            moving.insert(entity);
         }
     }
+    merger.merge(
+        on.entity,
+        |entity| moving.contains(&entity),
+        |_| Wanted::Merged,
+        Shadows::Thrown,
+    );
 }
 
 /// What moves the node of this name, by what its file says of it.

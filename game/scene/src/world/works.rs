@@ -548,6 +548,7 @@ pub fn fence(m: &mut Mason, length: f32, seed: u32) {
     for y in [0.12, 1.0, height] {
         m.bar(Vec3::Y * y, Vec3::new(length, y, 0.0), 0.014, 5);
     }
+    let step = if m.is_fine() { 0.16 } else { 0.32 };
     let mut thin = |x0: f32, y0: f32, x1: f32, y1: f32| {
         let w = 0.0035;
         m.face([
@@ -563,7 +564,6 @@ pub fn fence(m: &mut Mason, length: f32, seed: u32) {
             Vec3::new(x1 + w, y1, 0.0),
         ]);
     };
-    let step = 0.16;
     let wires = (length / step) as u16;
     for n in 0..wires {
         let x = step * f32::from(n);

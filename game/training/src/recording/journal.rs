@@ -18,6 +18,7 @@ use crate::surface::SurfaceStep;
 use crew::{Input, Tick};
 use serde::Serialize;
 use sha2::{Digest, Sha256};
+use std::collections::VecDeque;
 
 /// A recording that is being written.
 ///
@@ -37,6 +38,8 @@ pub struct Journal<S> {
     next: Tick,
     /// What lies before is synced.
     safe_until: Tick,
+    /// What lies before these is on its way to be synced, the earliest first.
+    on_its_way: VecDeque<Tick>,
     chunk_bytes: usize,
     step_count: usize,
     fault: Option<JournalFault>,
@@ -115,6 +118,7 @@ impl<S: Sink> Journal<S> {
             held: Vec::new(),
             next: Tick(0),
             safe_until: Tick(0),
+            on_its_way: VecDeque::new(),
             chunk_bytes: 0,
             step_count: 0,
             fault: None,
@@ -305,9 +309,16 @@ impl<S: Sink> Journal<S> {
         self.held = rows[rows.len() - self.channels.len()..].to_vec();
         self.gathered.clear();
         self.write(&frames)?;
-        self.sync()?;
-        self.safe_until = self.next;
-        Ok(())
+        self.on_its_way.push_back(self.next);
+        match self.sink.begin_sync() {
+            Ok(open) => {
+                while self.on_its_way.len() > open {
+                    self.safe_until = self.on_its_way.pop_front().unwrap_or(self.safe_until);
+                }
+                Ok(())
+            }
+            Err(fault) => self.fail(JournalFault::of_sink(&fault, self.safe_until)),
+        }
     }
 
     fn write(&mut self, bytes: &[u8]) -> Result<(), JournalFault> {

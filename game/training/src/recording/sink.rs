@@ -18,6 +18,16 @@ pub trait Sink {
     /// # Errors
     /// Whatever keeps it from lasting.
     fn sync(&mut self) -> io::Result<()>;
+
+    /// Begins the same, and may come back before it is done. Says how many of
+    /// those begun are not done yet, this one among them: one at most, or more
+    /// than a second of an attempt could be lost.
+    ///
+    /// # Errors
+    /// Whatever kept this one or one before it from lasting.
+    fn begin_sync(&mut self) -> io::Result<usize> {
+        self.sync().map(|()| 0)
+    }
 }
 
 /// A file of its own.
@@ -110,6 +120,10 @@ impl<S: Sink + ?Sized> Sink for &mut S {
     fn sync(&mut self) -> io::Result<()> {
         (**self).sync()
     }
+
+    fn begin_sync(&mut self) -> io::Result<usize> {
+        (**self).begin_sync()
+    }
 }
 
 impl<S: Sink + ?Sized> Sink for Box<S> {
@@ -119,5 +133,9 @@ impl<S: Sink + ?Sized> Sink for Box<S> {
 
     fn sync(&mut self) -> io::Result<()> {
         (**self).sync()
+    }
+
+    fn begin_sync(&mut self) -> io::Result<usize> {
+        (**self).begin_sync()
     }
 }

@@ -43,7 +43,7 @@ const BEFORE_S: f64 = 3.0;
 
 /// What is told in the first column.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-enum Page {
+pub(crate) enum Page {
     /// The minute's card.
     #[default]
     Minute,
@@ -59,7 +59,7 @@ enum Page {
 
 /// What the screen keeps from picture to picture.
 #[derive(Resource, Default)]
-pub(super) struct Desk {
+pub(crate) struct Desk {
     page: Page,
     /// The chosen finding, by its place in time.
     chosen: Option<usize>,
@@ -72,6 +72,13 @@ pub(super) struct Desk {
     buttons: Option<Rect>,
     /// Where the yard is seen, pixels.
     yard: Option<Rect>,
+}
+
+impl Desk {
+    /// Opens a page.
+    pub(crate) fn open(&mut self, page: Page) {
+        self.page = page;
+    }
 }
 
 /// Something that was asked for.

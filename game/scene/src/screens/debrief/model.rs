@@ -4,16 +4,15 @@
 use crate::replay::Debrief;
 use crate::sitting::Shelf;
 use bevy::prelude::*;
-use crew::Bot;
 use std::io;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::mpsc::{Receiver, TryRecvError, channel};
 use std::sync::{Arc, Mutex};
 use training::load::{Library, Loaded};
-use training::recording::{Bundle, Closed, Mode, Opened, Sink};
+use training::recording::{Bundle, Mode, Opened, Sink};
 use training::text::say;
 use training::{Cleaned, Mark};
-use yard::{Attempt, Beginning, play};
+use yard::{Beginning, play};
 
 /// The script that every level has.
 const SCRIPT: &str = "model";
@@ -190,27 +189,15 @@ pub(super) fn carry_out(
             mode: Mode::Practice,
         },
     };
-    let words = |fault: yard::AttemptFault| fault.words();
-    let mut attempt = Attempt::begin(level, beginning, Nowhere(left)).map_err(words)?;
-    let mut trainee = Bot::Steady
-        .pilot(script, level.post, play::site(level), seed)
-        .ok_or_else(|| say("debrief-model-broke_off", &[]))?;
-    let mut crew = play::crew_of(level, seed);
     let mut cleaned = level.surface.as_ref().map(Cleaned::new);
-    let ended = play::play(&mut attempt, level.post, &mut trainee, &mut crew, |o| {
+    let mark = play::by_script(level, script, beginning, Nowhere(left), |o| {
         if let Some(cleaned) = &mut cleaned {
             for step in &o.steps {
                 cleaned.take(*step);
             }
         }
     })
-    .map_err(words)?;
-    let closed = Closed {
-        wall_s: 0.0,
-        least_real_time_factor: 1.0,
-        frames: None,
-    };
-    let (mark, _) = attempt.seal(ended, closed, None).map_err(words)?;
+    .map_err(|fault| fault.words())?;
     Ok(Reached {
         mark,
         clean_pct: cleaned.as_ref().map_or(0.0, Cleaned::clean_pct),

@@ -2,9 +2,11 @@
 
 use super::people::suit;
 use super::{LifeSystems, OfYard};
-use crate::settings::{Quality, Settings};
+use crate::settings::Settings;
 use crate::stage::{Eye, Show, Stage, point};
-use bevy::gltf::{GltfAssetLabel, GltfMaterialName};
+use crate::world::merge::{Merger, Shadows, Wanted};
+use crate::world::store::Store;
+use bevy::gltf::GltfMaterialName;
 use bevy::light::NotShadowCaster;
 use bevy::prelude::*;
 use bevy::world_serialization::WorldInstanceReady;
@@ -33,6 +35,7 @@ fn put_up(
     stage: Res<Stage>,
     settings: Res<Settings>,
     assets: Res<AssetServer>,
+    store: Res<Store>,
     mut yard: Local<u32>,
     mut materials: ResMut<Assets<StandardMaterial>>,
     mut commands: Commands,
@@ -46,14 +49,13 @@ fn put_up(
         perceptual_roughness: 0.6,
         ..default()
     })));
-    let file = match settings.quality {
-        Quality::High => "models/arms.glb",
-        Quality::Low => "models/arms.low.glb",
+    let Some(model) = store.model(&assets, "arms", &settings) else {
+        return;
     };
     commands
         .spawn((
             OfYard,
-            WorldAssetRoot(assets.load(GltfAssetLabel::Scene(0).from_asset(file))),
+            WorldAssetRoot(model),
             Transform::default(),
             Visibility::default(),
         ))
@@ -70,41 +72,52 @@ fn bind(
     children: Query<&Children>,
     names: Query<&Name>,
     parts: Query<(&GltfMaterialName, &MeshMaterial3d<StandardMaterial>)>,
-    mut materials: ResMut<Assets<StandardMaterial>>,
     mut commands: Commands,
+    mut merger: Merger,
 ) {
     let Some(show) = &stage.show else { return };
     for root in &unbound {
         commands.entity(root).remove::<Unbound>();
+        let mut arms = Vec::new();
         for part in children.iter_descendants(root) {
             match names.get(part).map(Name::as_str) {
                 Ok("arm_l") => {
                     commands
                         .entity(part)
                         .insert((Arm::Left, Visibility::Hidden));
+                    arms.push(part);
                 }
                 Ok("arm_r") => {
                     commands
                         .entity(part)
                         .insert((Arm::Right, Visibility::Hidden));
+                    arms.push(part);
                 }
                 _ => {}
             }
             let Ok((name, material)) = parts.get(part) else {
                 continue;
             };
-            commands.entity(part).insert(NotShadowCaster);
-            if name.0.starts_with("m_glove") {
-                commands.entity(part).insert(Glove(material.0.clone()));
-            } else if name.0 == "m_suit"
-                && let Some(mut own) = materials.get(&material.0).cloned()
-            {
-                own.base_color = suit(show.loaded.level.post);
-                let own = MeshMaterial3d(materials.add(own));
-                commands.entity(part).insert(own);
+            if is_glove(&name.0) {
+                let glove = Glove(material.0.clone());
+                commands.entity(part).insert((glove, NotShadowCaster));
             }
         }
+        merger.merge(
+            root,
+            |e| arms.contains(&e),
+            |name| match name {
+                "m_suit" => Wanted::Coloured(suit(show.loaded.level.post)),
+                name if is_glove(name) => Wanted::Apart,
+                _ => Wanted::Merged,
+            },
+            Shadows::None,
+        );
     }
+}
+
+fn is_glove(material: &str) -> bool {
+    material.starts_with("m_glove")
 }
 
 /// An arm whose palm is at a place, with its elbow towards another.

@@ -3,6 +3,8 @@
 use super::{LifeSystems, OfYard};
 use crate::settings::{Quality, Settings};
 use crate::stage::{Show, Stage, point};
+use crate::world::cloth::Cloth;
+use crate::world::kit::{Mason, Stuff};
 use bevy::asset::RenderAssetUsages;
 use bevy::camera::visibility::NoFrustumCulling;
 use bevy::mesh::{Indices, PrimitiveTopology};
@@ -11,6 +13,27 @@ use bevy::prelude::*;
 /// The tube.
 #[derive(Component)]
 struct Tube;
+
+/// What joins an end of the hose: at the pump, or at the tool.
+#[derive(Component, Clone, Copy, PartialEq, Eq)]
+enum Coupling {
+    Pump,
+    Tool,
+}
+
+/// Ferrule and nut of a coupling: radius and height along the hose.
+const COUPLING: [(f32, f32); 10] = [
+    (0.0, -0.115),
+    (0.0165, -0.115),
+    (0.0175, -0.105),
+    (0.0175, -0.035),
+    (0.021, -0.03),
+    (0.027, -0.026),
+    (0.027, 0.022),
+    (0.023, 0.026),
+    (0.023, 0.034),
+    (0.0, 0.034),
+];
 
 /// Outer radius of the hose as it is drawn, metres: a 13 mm bore with its
 /// layers of wire and its cover.
@@ -29,6 +52,8 @@ fn pieces(quality: Quality) -> usize {
 
 fn put_up(
     stage: Res<Stage>,
+    settings: Res<Settings>,
+    cloth: Res<Cloth>,
     mut yard: Local<u32>,
     mut meshes: ResMut<Assets<Mesh>>,
     mut materials: ResMut<Assets<StandardMaterial>>,
@@ -56,6 +81,22 @@ fn put_up(
         Transform::default(),
         NoFrustumCulling,
     ));
+    let mut mason = Mason::new(settings.quality == Quality::High);
+    mason.of(Stuff::Steel, 0xb9bdb8);
+    mason.turned(&COUPLING, 16);
+    for (stuff, mesh) in mason.meshes() {
+        let (mesh, material) = (meshes.add(mesh), cloth.stuffs.get(&stuff));
+        let Some(material) = material else { continue };
+        for end in [Coupling::Pump, Coupling::Tool] {
+            commands.spawn((
+                OfYard,
+                end,
+                Mesh3d(mesh.clone()),
+                MeshMaterial3d(material.clone()),
+                Transform::default(),
+            ));
+        }
+    }
 }
 
 fn stage_line(stage: &Stage) -> Vec<Vec3> {
@@ -136,11 +177,25 @@ fn lie(
     settings: Res<Settings>,
     mut meshes: ResMut<Assets<Mesh>>,
     tubes: Query<&Mesh3d, With<Tube>>,
+    mut couplings: Query<(&Coupling, &mut Transform)>,
 ) {
     let Some(show) = &stage.show else { return };
+    let nodes = nodes(show);
+    for (end, mut transform) in &mut couplings {
+        let along = match (end, nodes.as_slice()) {
+            (Coupling::Pump, [last, before, ..]) | (Coupling::Tool, [.., before, last]) => {
+                Some((*last, *last - *before))
+            }
+            _ => None,
+        };
+        if let Some((at, out)) = along {
+            transform.translation = Vec3::new(at.x, at.y.max(0.027), at.z);
+            transform.rotation = Quat::from_rotation_arc(Vec3::Y, out.normalize_or(Vec3::Y));
+        }
+    }
     for handle in &tubes {
         if let Some(mut mesh) = meshes.get_mut(&handle.0) {
-            let drawn = line(&nodes(show), pieces(settings.quality));
+            let drawn = line(&nodes, pieces(settings.quality));
             let empty = Mesh::new(
                 PrimitiveTopology::TriangleList,
                 RenderAssetUsages::default(),

@@ -1,10 +1,11 @@
 //! The lance, wherever it is, and the nozzle on it.
 
 use super::{LifeSystems, OfYard};
-use crate::settings::{Quality, Settings};
+use crate::settings::Settings;
 use crate::stage::{Stage, point};
 use crate::things::nozzle_place;
-use bevy::gltf::GltfAssetLabel;
+use crate::world::merge::{Merger, Shadows, Wanted};
+use crate::world::store::Store;
 use bevy::prelude::*;
 use bevy::world_serialization::WorldInstanceReady;
 use training::Level;
@@ -41,6 +42,7 @@ fn put_up(
     stage: Res<Stage>,
     settings: Res<Settings>,
     assets: Res<AssetServer>,
+    store: Res<Store>,
     mut yard: Local<u32>,
     mut meshes: ResMut<Assets<Mesh>>,
     mut materials: ResMut<Assets<StandardMaterial>>,
@@ -51,34 +53,58 @@ fn put_up(
         return;
     }
     *yard = stage.yard;
-    let file = match settings.quality {
-        Quality::High => "models/lance.glb",
-        Quality::Low => "models/lance.low.glb",
-    };
-    commands
-        .spawn((
-            OfYard,
-            Lance,
-            WorldAssetRoot(assets.load(GltfAssetLabel::Scene(0).from_asset(file))),
-            Transform::default(),
-            Visibility::default(),
-        ))
-        .observe(bind);
+    if let Some(model) = store.model(&assets, "lance", &settings) {
+        commands
+            .spawn((
+                OfYard,
+                Lance,
+                WorldAssetRoot(model),
+                Transform::default(),
+                Visibility::default(),
+            ))
+            .observe(bind);
+    }
     let ring = meshes.add(Cylinder::new(0.0175, 0.010));
+    // Hexagon and tip, each with where its middle is along the nozzle.
+    let plain = [
+        (
+            meshes.add(Cylinder::new(0.0145, 0.026).mesh().resolution(6)),
+            -0.025,
+        ),
+        (
+            meshes.add(
+                ConicalFrustum {
+                    radius_top: 0.007,
+                    radius_bottom: 0.0125,
+                    height: 0.022,
+                }
+                .mesh()
+                .resolution(20),
+            ),
+            -0.049,
+        ),
+    ];
+    let steel = materials.add(StandardMaterial {
+        base_color: Color::srgb(0.62, 0.63, 0.62),
+        metallic: 0.9,
+        perceptual_roughness: 0.35,
+        ..default()
+    });
     for (n, nozzle) in show.loaded.level.equipment.nozzles.iter().enumerate() {
-        let file = match Spread::of(&nozzle.jet) {
-            Spread::Fan { .. } => "models/nozzle_fan.glb",
-            _ => "models/nozzle_rotating.glb",
+        let name = match Spread::of(&nozzle.jet) {
+            Spread::Fan { .. } => Some("nozzle_fan"),
+            Spread::Cone { .. } => Some("nozzle_rotating"),
+            // No more than a hexagon with a bore.
+            Spread::Round | Spread::Bare => None,
         };
         let mark = materials.add(StandardMaterial {
             base_color: mark(n as u8),
             perceptual_roughness: 0.5,
             ..default()
         });
-        commands.spawn((
+        let mut nozzle = commands.spawn((
             OfYard,
             Nozzle(n as u8),
-            WorldAssetRoot(assets.load(GltfAssetLabel::Scene(0).from_asset(file))),
             Transform::default(),
             Visibility::default(),
             children![(
@@ -88,6 +114,26 @@ fn put_up(
                     .with_rotation(Quat::from_rotation_x(core::f32::consts::FRAC_PI_2)),
             )],
         ));
+        let Some(name) = name else {
+            let along = Quat::from_rotation_x(-core::f32::consts::FRAC_PI_2);
+            nozzle.with_children(|parts| {
+                for (shape, z) in &plain {
+                    parts.spawn((
+                        Mesh3d(shape.clone()),
+                        MeshMaterial3d(steel.clone()),
+                        Transform::from_xyz(0.0, 0.0, *z).with_rotation(along),
+                    ));
+                }
+            });
+            continue;
+        };
+        if let Some(model) = store.model(&assets, name, &settings) {
+            nozzle.insert(WorldAssetRoot(model)).observe(
+                |on: On<WorldInstanceReady>, mut merger: Merger| {
+                    merger.merge(on.entity, |_| false, |_| Wanted::Merged, Shadows::None);
+                },
+            );
+        }
     }
 }
 
@@ -106,7 +152,9 @@ fn bind(
     children: Query<&Children>,
     named: Query<(&Name, &Transform)>,
     mut commands: Commands,
+    mut merger: Merger,
 ) {
+    let mut moving = Vec::new();
     for part in children.iter_descendants(on.entity) {
         let Ok((name, rest)) = named.get(part) else {
             continue;
@@ -114,13 +162,21 @@ fn bind(
         match name.as_str() {
             "trigger" => {
                 commands.entity(part).insert(Moving::Trigger(rest.rotation));
+                moving.push(part);
             }
             "safety_catch" => {
                 commands.entity(part).insert(Moving::Catch(rest.rotation));
+                moving.push(part);
             }
             _ => {}
         }
     }
+    merger.merge(
+        on.entity,
+        |e| moving.contains(&e),
+        |_| Wanted::Merged,
+        Shadows::Thrown,
+    );
 }
 
 /// A turn that points -Z along a direction and keeps the grip below.

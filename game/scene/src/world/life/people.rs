@@ -2,9 +2,11 @@
 
 use super::bones::{Bones, Posture};
 use super::{LifeSystems, OfYard};
-use crate::settings::{Quality, Settings};
+use crate::settings::Settings;
 use crate::stage::{Show, Stage, point};
-use bevy::gltf::{GltfAssetLabel, GltfMaterialName};
+use crate::world::merge::{Merger, Shadows, Wanted};
+use crate::world::store::Store;
+use bevy::gltf::GltfMaterialName;
 use bevy::prelude::*;
 use bevy::world_serialization::WorldInstanceReady;
 use crew::{Call, Ppe, Seat};
@@ -14,14 +16,11 @@ use yard::view::PersonView;
 #[derive(Component)]
 struct Figure(Seat);
 
-/// The figure has its own colours.
-#[derive(Component)]
-struct Clad;
-
 fn put_up(
     stage: Res<Stage>,
     settings: Res<Settings>,
     assets: Res<AssetServer>,
+    store: Res<Store>,
     mut yard: Local<u32>,
     mut commands: Commands,
 ) {
@@ -30,16 +29,15 @@ fn put_up(
         return;
     }
     *yard = stage.yard;
-    let file = match settings.quality {
-        Quality::High => "models/worker.glb",
-        Quality::Low => "models/worker.low.glb",
+    let Some(model) = store.model(&assets, "worker", &settings) else {
+        return;
     };
     for person in &show.now.people {
         commands
             .spawn((
                 OfYard,
                 Figure(person.seat),
-                WorldAssetRoot(assets.load(GltfAssetLabel::Scene(0).from_asset(file))),
+                WorldAssetRoot(model.clone()),
                 Transform::default(),
                 Visibility::default(),
             ))
@@ -51,7 +49,9 @@ fn bind(
     on: On<WorldInstanceReady>,
     children: Query<&Children>,
     named: Query<(&Name, &Transform)>,
+    figures: Query<&Figure>,
     mut commands: Commands,
+    mut merger: Merger,
 ) {
     let named = children
         .iter_descendants(on.entity)
@@ -59,6 +59,20 @@ fn bind(
     if let Some(bones) = Bones::find(named) {
         commands.entity(on.entity).insert(bones);
     }
+    let Ok(Figure(seat)) = figures.get(on.entity) else {
+        return;
+    };
+    merger.merge(
+        on.entity,
+        |_| false,
+        |name| match name {
+            "m_suit" => Wanted::Coloured(suit(*seat)),
+            // It is put on and taken off.
+            name if piece(name).is_some() => Wanted::Apart,
+            _ => Wanted::Merged,
+        },
+        Shadows::Thrown,
+    );
 }
 
 /// The colour of the suit of each seat, so that they are told apart from afar.
@@ -68,34 +82,6 @@ pub fn suit(seat: Seat) -> Color {
         Seat::LANCE => Color::srgb(0.72, 0.50, 0.12),
         Seat::WATCH => Color::srgb(0.62, 0.66, 0.22),
         _ => Color::srgb(0.33, 0.31, 0.36),
-    }
-}
-
-/// Bound to its bones, and still in the colours of the model.
-type Bare = (With<Bones>, Without<Clad>);
-
-fn clad(
-    figures: Query<(Entity, &Figure), Bare>,
-    children: Query<&Children>,
-    parts: Query<(&GltfMaterialName, &MeshMaterial3d<StandardMaterial>)>,
-    mut materials: ResMut<Assets<StandardMaterial>>,
-    mut commands: Commands,
-) {
-    for (entity, figure) in &figures {
-        for part in children.iter_descendants(entity) {
-            let Ok((name, material)) = parts.get(part) else {
-                continue;
-            };
-            if name.0 == "m_suit"
-                && let Some(mut own) = materials.get(&material.0).cloned()
-            {
-                own.base_color = suit(figure.0);
-                commands
-                    .entity(part)
-                    .insert(MeshMaterial3d(materials.add(own)));
-            }
-        }
-        commands.entity(entity).insert(Clad);
     }
 }
 
@@ -111,7 +97,7 @@ fn piece(material: &str) -> Option<Ppe> {
 
 fn dress(
     stage: Res<Stage>,
-    figures: Query<(Entity, &Figure), With<Clad>>,
+    figures: Query<(Entity, &Figure), With<Bones>>,
     children: Query<&Children>,
     mut parts: Query<(&GltfMaterialName, &mut Visibility)>,
 ) {
@@ -272,7 +258,7 @@ pub fn plugin(app: &mut App) {
         Update,
         (
             put_up.in_set(LifeSystems::PutUp),
-            (clad, dress, stand).chain().in_set(LifeSystems::Move),
+            (dress, stand).chain().in_set(LifeSystems::Move),
         ),
     );
 }

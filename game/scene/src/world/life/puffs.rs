@@ -102,9 +102,7 @@ impl Puffs {
         if self.positions.is_empty() {
             self.quad([Vec3::NEG_Y * 50.0; 4], [0.0; 4]);
         }
-        let normals = vec![[0.0, 1.0, 0.0]; self.positions.len()];
         mesh.insert_attribute(Mesh::ATTRIBUTE_POSITION, self.positions);
-        mesh.insert_attribute(Mesh::ATTRIBUTE_NORMAL, normals);
         mesh.insert_attribute(Mesh::ATTRIBUTE_UV_0, self.uvs);
         mesh.insert_attribute(Mesh::ATTRIBUTE_COLOR, self.colours);
         mesh.insert_indices(Indices::U32(self.indices));

@@ -22,8 +22,13 @@ struct Panel {
     layers: Vec<Vec<u8>>,
     /// The look of each coat.
     looks: Vec<Look>,
+    /// Water has run over the cell.
+    wet: Vec<bool>,
     renewed: u32,
 }
+
+/// How far water runs down the panel from where it was thrown on it, cells.
+const RUN_OFF: f32 = 44.0;
 
 /// How a coat looks.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -127,10 +132,25 @@ impl Panel {
             let bare = if fleck < part { 0.85 } else { 0.15 };
             rgb = [0, 1, 2].map(|n| upper[n] + (under[n] - upper[n]) * bare);
         }
-        // What was washed is wet.
-        let wet = if steps > 0 { 0.86 } else { 1.0 };
+        // What was washed is wet, and so is what lies below.
+        let wet = if self.wet[cell] { 0.84 } else { 1.0 };
         let byte = |v: f32| (255.0 * (v * wet).clamp(0.0, 1.0)) as u8;
         [byte(rgb[0]), byte(rgb[1]), byte(rgb[2]), 255]
+    }
+
+    /// Wets a cell and, in streaks, what lies below it; says which cells were
+    /// dry until now.
+    fn wash(&mut self, cell: usize, fresh: &mut Vec<usize>) {
+        let column = cell % self.columns;
+        // Some columns lead water further than others.
+        let led = noise(column as f32 / 2.5, 0.0, 91);
+        let run = (RUN_OFF * led * led) as usize;
+        let below = (0..=run).map_while(|n| cell.checked_sub(n * self.columns));
+        for at in below {
+            if !std::mem::replace(&mut self.wet[at], true) {
+                fresh.push(at);
+            }
+        }
     }
 
     /// How far a cell stands out, in thicknesses of a coat.
@@ -217,6 +237,7 @@ fn put_up(
             .map(|cell| layers(surface, cell as u32))
             .collect(),
         looks: surface.coats.iter().map(|c| look(&c.deposit)).collect(),
+        wet: vec![false; columns * rows],
         // Anything but what the stage has, so that it is painted at once.
         renewed: show.renewed.wrapping_sub(1),
     };
@@ -321,10 +342,17 @@ fn come_clean(
                 .filter(|c| *c < count)
                 .collect()
         };
+        let mut coloured = touched.clone();
+        if whole {
+            panel.wet.fill(false);
+        }
+        for cell in touched.iter().filter(|cell| steps(**cell) > 0) {
+            panel.wash(*cell, &mut coloured);
+        }
         if let Some(mut image) = images.get_mut(&panel.colour)
             && let Some(bytes) = &mut image.data
         {
-            for cell in &touched {
+            for cell in &coloured {
                 let place = panel.place(*cell);
                 bytes[place..place + 4].copy_from_slice(&panel.colour(*cell, steps(*cell)));
             }
