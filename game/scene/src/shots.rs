@@ -462,7 +462,7 @@ fn look_at_work(app: &mut App) {
 }
 
 /// What is nearer than this is worked at, metres.
-const NEAR_M: f32 = 2.5;
+const NEAR_M: f32 = 4.0;
 
 fn lay_out(app: &mut App, played: &Played, cursor_s: f64) {
     let sheet = records::Sheet::of(&played.recording, &played.loaded.level, &played.mark);

@@ -125,6 +125,9 @@ fn dress(
 /// Height of the hips of somebody who stands upright, metres.
 const HIPS_M: f32 = 0.955;
 
+/// Height of the middle of somebody who lies on the ground, metres.
+const LYING_M: f32 = 0.16;
+
 /// Height of the ankle of the model over the ground, metres.
 const ANKLE_M: f32 = 0.09;
 
@@ -219,10 +222,15 @@ fn stand(
         let mid = 0.5 * (feet[0] + feet[1]);
         let ground = Vec3::new(mid.x, 0.0, mid.z);
         *root = if person.fallen {
-            // Flat on the back, the hips where the body's middle is.
-            let com = point(person.com);
-            let lying = turn * Quat::from_rotation_x(core::f32::consts::FRAC_PI_2);
-            let at = Vec3::new(com.x, 0.16, com.z) - lying * (Vec3::Y * HIPS_M);
+            // On the way down, and then flat on the back; the hips stay where
+            // the body's middle is.
+            let com = show.place(|frame| frame.people.get(n).map_or([0.0; 3], |p| p.com));
+            let down = (HIPS_M - com.y) / (HIPS_M - LYING_M);
+            // It is slow to begin and quick to end, as the body has it.
+            let down = down.clamp(0.0, 1.0).sqrt();
+            let lying = turn * Quat::from_rotation_x(down * core::f32::consts::FRAC_PI_2);
+            let hips = com.y.clamp(LYING_M, HIPS_M);
+            let at = Vec3::new(com.x, hips, com.z) - lying * (Vec3::Y * HIPS_M);
             Transform::from_translation(at).with_rotation(lying)
         } else {
             Transform::from_translation(ground).with_rotation(turn)
