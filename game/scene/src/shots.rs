@@ -549,8 +549,12 @@ fn picture(app: &mut App, path: &Path) -> Result<(), String> {
             arrived.0 = Some(saved);
         },
     );
-    for _ in 0..60 {
+    for n in 0..MOST_WAITED {
         app.update();
+        if n > 8 {
+            // It is read back by another thread.
+            std::thread::sleep(Duration::from_millis(2));
+        }
         if let Some(result) = app.world_mut().resource_mut::<Arrived>().0.take() {
             return result.map_err(|reason| {
                 say(

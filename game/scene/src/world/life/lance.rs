@@ -38,6 +38,7 @@ const SQUEEZE_RAD: f32 = -0.28;
 /// How far the safety catch turns when it is off, radians.
 const CATCH_RAD: f32 = 1.05;
 
+#[allow(clippy::too_many_arguments)] // a Bevy system names what it reads
 fn put_up(
     stage: Res<Stage>,
     settings: Res<Settings>,
