@@ -285,9 +285,13 @@ fn draw_bars(
             );
             inside.rect_filled(bar, 1.5, *fill);
             if !words.is_empty() {
-                let within = inside.with_clip_rect(bar.intersect(inside.clip_rect()));
-                let at = pos2(bar.left().max(scale.left) + 4.0, middle);
-                within.text(at, Align2::LEFT_CENTER, words, small.clone(), ink::TEXT);
+                let galley = inside.layout_no_wrap(words.clone(), small.clone(), ink::TEXT);
+                let left = bar.left().max(scale.left) + 4.0;
+                // Half a word says less than none.
+                if left + galley.size().x < bar.right() {
+                    let at = pos2(left, middle - 0.5 * galley.size().y);
+                    inside.galley(at, galley, ink::TEXT);
+                }
             }
         }
         y += lane_height;

@@ -105,14 +105,23 @@ fn stage_line(stage: &Stage) -> Vec<Vec3> {
 
 fn nodes(show: &Show) -> Vec<Vec3> {
     let (before, now) = (&show.before.hose, &show.now.hose);
-    now.iter()
-        .enumerate()
-        .map(|(n, at)| {
-            let at = point(*at);
-            let was = before.get(n).map_or(at, |w| point(*w));
-            was.lerp(at, show.alpha)
-        })
-        .collect()
+    let lying = now.iter().enumerate().map(|(n, at)| {
+        let at = point(*at);
+        let was = before.get(n).map_or(at, |w| point(*w));
+        was.lerp(at, show.alpha)
+    });
+    outlet(show).into_iter().flatten().chain(lying).collect()
+}
+
+/// The outlet of the unit as it is modelled, seen from the middle of its
+/// footprint; the hose leaves it towards the operator.
+const OUTLET: Vec3 = Vec3::new(1.1, 0.14, 0.65);
+
+/// Where the hose leaves the unit: the yard has its end some way above.
+fn outlet(show: &Show) -> Option<[Vec3; 2]> {
+    let unit = show.loaded.level.site.walls.first()?;
+    let at = Vec3::new(unit.at[0] as f32, 0.0, unit.at[2] as f32) + OUTLET;
+    Some([at, at + Vec3::new(0.0, 0.03, 0.16)])
 }
 
 /// A smooth line through some points.
