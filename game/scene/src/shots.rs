@@ -441,7 +441,8 @@ fn look_at_work(app: &mut App) {
     let Some(at) = level.site.control(Control::Regulator).map(point) else {
         return;
     };
-    if show.now.tool.in_hands || eyes.distance(at) > NEAR_M {
+    let holds = level.post == Seat::LANCE && show.now.tool.in_hands;
+    if holds || eyes.distance(at) > NEAR_M {
         return;
     }
     let way = at - eyes;
@@ -534,34 +535,45 @@ fn step(app: &mut App, seconds: f64) {
 #[derive(Resource, Default)]
 struct Arrived(Option<Result<(), String>>);
 
+/// A picture that has not been read back after so many more is asked for again:
+/// now and then one is lost on its way from the adapter.
+const ASKED_AGAIN: u32 = 60;
+
+/// So often it is asked for.
+const ASKED: u32 = 6;
+
 fn picture(app: &mut App, path: &Path) -> Result<(), String> {
     let canvas = app.world().resource::<Canvas>().0.clone();
     app.insert_resource(Arrived::default());
-    let to = path.to_owned();
-    app.world_mut().spawn(Screenshot::image(canvas)).observe(
-        move |on: On<ScreenshotCaptured>, mut arrived: ResMut<Arrived>| {
-            let saved = on
-                .image
-                .clone()
-                .try_into_dynamic()
-                .map_err(|e| e.to_string())
-                .and_then(|image| image.to_rgb8().save(&to).map_err(|e| e.to_string()));
-            arrived.0 = Some(saved);
-        },
-    );
-    for n in 0..MOST_WAITED {
-        app.update();
-        if n > 8 {
-            // It is read back by another thread.
-            std::thread::sleep(Duration::from_millis(2));
-        }
-        if let Some(result) = app.world_mut().resource_mut::<Arrived>().0.take() {
-            return result.map_err(|reason| {
-                say(
-                    "cli-not_written",
-                    &[("path", &path.display().to_string()), ("reason", &reason)],
-                )
-            });
+    for _ in 0..ASKED {
+        let to = path.to_owned();
+        app.world_mut()
+            .spawn(Screenshot::image(canvas.clone()))
+            .observe(
+                move |on: On<ScreenshotCaptured>, mut arrived: ResMut<Arrived>| {
+                    let saved = on
+                        .image
+                        .clone()
+                        .try_into_dynamic()
+                        .map_err(|e| e.to_string())
+                        .and_then(|image| image.to_rgb8().save(&to).map_err(|e| e.to_string()));
+                    arrived.0 = Some(saved);
+                },
+            );
+        for n in 0..ASKED_AGAIN {
+            app.update();
+            if n > 8 {
+                // It is read back by another thread.
+                std::thread::sleep(Duration::from_millis(2));
+            }
+            if let Some(result) = app.world_mut().resource_mut::<Arrived>().0.take() {
+                return result.map_err(|reason| {
+                    say(
+                        "cli-not_written",
+                        &[("path", &path.display().to_string()), ("reason", &reason)],
+                    )
+                });
+            }
         }
     }
     Err(say(

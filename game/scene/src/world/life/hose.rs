@@ -110,7 +110,13 @@ fn nodes(show: &Show) -> Vec<Vec3> {
         let was = before.get(n).map_or(at, |w| point(*w));
         was.lerp(at, show.alpha)
     });
-    outlet(show).into_iter().flatten().chain(lying).collect()
+    // Its first half metre leads from where it is drawn to where the yard has it.
+    let led = outlet(show);
+    let skipped = if led.is_some() { 2 } else { 0 };
+    led.into_iter()
+        .flatten()
+        .chain(lying.skip(skipped))
+        .collect()
 }
 
 /// The outlet of the unit as it is modelled, seen from the middle of its
