@@ -193,7 +193,7 @@ fn aim(rest: Quat, to: Vec3) -> Quat {
 /// bent towards a side.
 fn bend(from: Vec3, to: Vec3, upper: f32, lower: f32, pole: Vec3) -> Vec3 {
     let way = to - from;
-    let far = way.length().clamp(0.05, 0.999 * (upper + lower));
+    let far = way.length().max(0.05).min(0.999 * (upper + lower));
     let dir = way.try_normalize().unwrap_or(-Vec3::Y);
     let along = (upper * upper - lower * lower + far * far) / (2.0 * far);
     let off = (upper * upper - along * along).max(0.0).sqrt();

@@ -234,7 +234,7 @@ fn throw(puffs: &mut Puffs, show: &Show, jet: &JetView, t: f32, eye: &Transform)
         return;
     }
     let reach = jet.meets.map_or(7.0, |at| tip.distance(point(at)));
-    let core = (jet.core_m as f32).clamp(0.05, reach);
+    let core = (jet.core_m as f32).max(0.05).min(reach);
     let wide = (3.2 * jet.diameter_m as f32).clamp(0.0022, 0.012);
     let side = ahead.any_orthonormal_vector();
     let up = ahead.cross(side);
