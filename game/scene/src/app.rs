@@ -159,7 +159,7 @@ fn in_a_row(world: &mut World) {
     }
 }
 
-pub(crate) fn all_in_a_row(app: &mut App) {
+fn all_in_a_row(app: &mut App) {
     in_a_row(app.world_mut());
     if let Some(render) = app.get_sub_app_mut(RenderApp) {
         in_a_row(render.world_mut());
@@ -259,6 +259,7 @@ pub(crate) fn offscreen_with(
     app.add_plugins((logic, face));
     lay_out(&mut app, opening);
     more(&mut app);
+    all_in_a_row(&mut app);
     app.finish();
     app.cleanup();
     app

@@ -1,7 +1,7 @@
 //! How quickly this machine draws: the yards at work, against a bare scene of
 //! the engine, without a window.
 
-use crate::app::{Opening, all_in_a_row, offscreen_with};
+use crate::app::{Opening, offscreen_with};
 use crate::device::Machine;
 use crate::flow::Bare;
 use crate::settings::Quality;
@@ -148,10 +148,7 @@ pub fn measure(
     with.settings.quality = quality;
     with.slowly = quality == Quality::Low;
     let played = shots::models(&with, folder, &[])?;
-    let mut app = offscreen_with(with, size.0, size.1, |app| {
-        draining(app);
-        all_in_a_row(app);
-    });
+    let mut app = offscreen_with(with, size.0, size.1, draining);
     for (n, name, at_s) in [(0, "yard_01", 350.0), (1, "yard_02", 400.0)] {
         let Some(played) = played.get(n) else {
             continue;

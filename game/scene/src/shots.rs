@@ -19,7 +19,7 @@ use bevy::time::TimeUpdateStrategy;
 use crew::{Call, Control, Seat, Stance, Tick};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
-use std::time::Duration;
+use std::time::{Duration, Instant};
 use training::load::Loaded;
 use training::recording::{self, FileSink, Mode, Opened, Recording};
 use training::text::{not_written, say};
@@ -44,8 +44,10 @@ enum View {
     Screen(Screen),
     /// The job sheet of a level.
     Sheet(usize),
-    /// In the middle of an attempt, with the trainee's eyes.
+    /// In an attempt, with the trainee's eyes.
     Yard(usize, f64),
+    /// The same, looking at what is worked at.
+    AtWork(usize, f64),
     /// The same, with the ring of calls open.
     Calling(usize, f64),
     /// The same, halted.
@@ -92,7 +94,7 @@ const THROWN_02: usize = 4;
 /// The pictures: a name, what is on it, and for how many pictures in a row the
 /// moment goes on, a sixth of a second each.
 fn views() -> Vec<(String, View, u32)> {
-    use View::{Calling, Debrief, Halted, Rating, Replay, Sheet, Yard};
+    use View::{AtWork, Calling, Debrief, Halted, Rating, Replay, Sheet, Yard};
     let one = |name: &str, view| (name.to_owned(), view, 1);
     let strip = |name: &str, view| (name.to_owned(), view, STRIP);
     vec![
@@ -102,10 +104,10 @@ fn views() -> Vec<(String, View, u32)> {
         one("sheet_01", Sheet(MODEL_01)),
         one("sheet_02", Sheet(MODEL_02)),
         one("yard_01_start", Yard(MODEL_01, 0.5)),
-        one("yard_01_work", Yard(MODEL_01, WORK_01_S)),
+        one("yard_01_work", AtWork(MODEL_01, WORK_01_S)),
         one("yard_01_call", Calling(MODEL_01, WORK_01_S)),
         one("yard_02_start", Yard(MODEL_02, 0.5)),
-        one("yard_02_work", Yard(MODEL_02, WORK_02_S)),
+        one("yard_02_work", AtWork(MODEL_02, WORK_02_S)),
         one("pause", Halted(MODEL_02, WORK_02_S)),
         one("debrief_rate", Rating(MODEL_02)),
         one("debrief_01", Debrief(MODEL_01, WORK_01_S, Page::Minute)),
@@ -268,7 +270,7 @@ pub(crate) fn clear_away(played: &[Played]) {
 
 /// Goes into the middle of an attempt, with the trainee's eyes.
 pub(crate) fn at_work(app: &mut App, played: &Played, at_s: f64) {
-    set(app, &View::Yard(0, at_s), std::slice::from_ref(played));
+    set(app, &View::AtWork(0, at_s), std::slice::from_ref(played));
 }
 
 impl View {
@@ -277,6 +279,7 @@ impl View {
             View::Screen(_) => None,
             View::Sheet(n)
             | View::Yard(n, _)
+            | View::AtWork(n, _)
             | View::Calling(n, _)
             | View::Halted(n, _)
             | View::Rating(n)
@@ -350,11 +353,13 @@ fn set(app: &mut App, view: &View, played: &[Played]) {
             sit(app, *n, None);
             go(app, Screen::Sheet);
         }
-        View::Yard(n, s) => {
+        View::Yard(n, s) | View::AtWork(n, s) => {
             sit(app, *n, Some(*s));
             go(app, Screen::Yard);
             go_on(app);
-            look_at_work(app);
+            if matches!(view, View::AtWork(..)) {
+                look_at_work(app);
+            }
         }
         View::Calling(n, s) => {
             sit(app, *n, Some(*s));
@@ -426,8 +431,8 @@ fn go_on(app: &mut App) {
     app.update();
 }
 
-/// Without a tool in the hands one looks at what one works at: the head is
-/// turned there by the mouse.
+/// Without a tool in the hands one looks at what one works at, between the gauge
+/// and the knobs: the head is turned there by the mouse.
 fn look_at_work(app: &mut App) {
     let world = app.world();
     let Some(show) = &world.resource::<Stage>().show else {
@@ -438,7 +443,7 @@ fn look_at_work(app: &mut App) {
         return;
     };
     let eyes = point(me.eyes);
-    let Some(at) = level.site.control(Control::Regulator).map(point) else {
+    let Some(at) = level.site.control(Control::EmergencyStop).map(point) else {
         return;
     };
     let holds = level.post == Seat::LANCE && show.now.tool.in_hands;
@@ -535,46 +540,37 @@ fn step(app: &mut App, seconds: f64) {
 #[derive(Resource, Default)]
 struct Arrived(Option<Result<(), String>>);
 
-/// A picture that has not been read back after so many more is asked for again:
-/// now and then one is lost on its way from the adapter.
-const ASKED_AGAIN: u32 = 60;
-
-/// So often it is asked for.
-const ASKED: u32 = 6;
+/// So long a picture is waited for. It is read back by another thread, while a
+/// quick adapter draws hundreds more.
+const READ_BACK: Duration = Duration::from_secs(20);
 
 fn picture(app: &mut App, path: &Path) -> Result<(), String> {
     let canvas = app.world().resource::<Canvas>().0.clone();
     app.insert_resource(Arrived::default());
-    for _ in 0..ASKED {
-        let to = path.to_owned();
-        app.world_mut()
-            .spawn(Screenshot::image(canvas.clone()))
-            .observe(
-                move |on: On<ScreenshotCaptured>, mut arrived: ResMut<Arrived>| {
-                    let saved = on
-                        .image
-                        .clone()
-                        .try_into_dynamic()
-                        .map_err(|e| e.to_string())
-                        .and_then(|image| image.to_rgb8().save(&to).map_err(|e| e.to_string()));
-                    arrived.0 = Some(saved);
-                },
-            );
-        for n in 0..ASKED_AGAIN {
-            app.update();
-            if n > 8 {
-                // It is read back by another thread.
-                std::thread::sleep(Duration::from_millis(2));
-            }
-            if let Some(result) = app.world_mut().resource_mut::<Arrived>().0.take() {
-                return result.map_err(|reason| {
-                    say(
-                        "cli-not_written",
-                        &[("path", &path.display().to_string()), ("reason", &reason)],
-                    )
-                });
-            }
+    let to = path.to_owned();
+    app.world_mut().spawn(Screenshot::image(canvas)).observe(
+        move |on: On<ScreenshotCaptured>, mut arrived: ResMut<Arrived>| {
+            let saved = on
+                .image
+                .clone()
+                .try_into_dynamic()
+                .map_err(|e| e.to_string())
+                .and_then(|image| image.to_rgb8().save(&to).map_err(|e| e.to_string()));
+            arrived.0 = Some(saved);
+        },
+    );
+    let began = Instant::now();
+    while began.elapsed() < READ_BACK {
+        app.update();
+        if let Some(result) = app.world_mut().resource_mut::<Arrived>().0.take() {
+            return result.map_err(|reason| {
+                say(
+                    "cli-not_written",
+                    &[("path", &path.display().to_string()), ("reason", &reason)],
+                )
+            });
         }
+        std::thread::sleep(Duration::from_millis(1));
     }
     Err(say(
         "scene-no_picture",

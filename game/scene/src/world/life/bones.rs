@@ -217,6 +217,12 @@ mod tests {
     }
 
     #[test]
+    fn a_limb_too_short_to_bend_is_no_fault() {
+        let joint = bend(Vec3::ZERO, Vec3::X, 0.01, 0.01, Vec3::Y);
+        assert!(joint.is_finite() && joint.length() < 0.02, "{joint}");
+    }
+
+    #[test]
     fn a_bone_points_where_it_is_aimed() {
         let to = Vec3::new(0.2, -0.7, 0.4);
         let turned = aim(Quat::from_rotation_z(0.3), to) * Vec3::Y;

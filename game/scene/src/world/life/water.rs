@@ -213,6 +213,12 @@ fn machine(puffs: &mut Puffs, level: &Level, show: &Show, dump_l_s: f32, t: f32,
 /// A jet slower than this falls in a bow, metres per second.
 const SLOW_M_S: f32 = 18.0;
 
+/// How much of a jet is drawn as one needle: it ends where the jet meets
+/// something, however near that is.
+fn core_m(core_m: f64, reach_m: f32) -> f32 {
+    (core_m as f32).max(0.05).min(reach_m)
+}
+
 fn throw(puffs: &mut Puffs, show: &Show, jet: &JetView, t: f32, eye: &Transform) {
     let tip = show.place(|f| f.tool.tip);
     let ahead = point(jet.points).normalize_or(Vec3::X);
@@ -234,7 +240,7 @@ fn throw(puffs: &mut Puffs, show: &Show, jet: &JetView, t: f32, eye: &Transform)
         return;
     }
     let reach = jet.meets.map_or(7.0, |at| tip.distance(point(at)));
-    let core = (jet.core_m as f32).max(0.05).min(reach);
+    let core = core_m(jet.core_m, reach);
     let wide = (3.2 * jet.diameter_m as f32).clamp(0.0022, 0.012);
     let side = ahead.any_orthonormal_vector();
     let up = ahead.cross(side);
@@ -391,4 +397,17 @@ pub fn plugin(app: &mut App) {
             flow.in_set(LifeSystems::Move),
         ),
     );
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_needle_ends_at_what_it_meets_even_right_before_the_tip() {
+        assert_eq!(core_m(0.4, 7.0), 0.4);
+        assert_eq!(core_m(0.0, 7.0), 0.05);
+        assert_eq!(core_m(0.4, 0.029), 0.029);
+        assert_eq!(core_m(0.0, 0.0), 0.0);
+    }
 }

@@ -7,7 +7,7 @@ debrief-about_of = { $name }, { $mode }, { $time } UTC
 
 # What trainees say of themselves
 debrief-rating = Before you see what happened: how did you do?
-debrief-rating-about = Answer as you would to a friend. The answer stays on this screen, is kept nowhere, and changes no mark. The facts come after it.
+debrief-rating-about = Answer as you would to a friend. The answer is shown beside the facts, goes into no file, and changes no mark. The facts come after it.
 debrief-rating-answer = { $number }   { $words }
 debrief-rated-alone = I would do this job alone tomorrow.
 debrief-rated-with_help = I would do it with somebody beside me.

@@ -99,7 +99,7 @@ scene-hud-fold = { $key } folds it up. The work goes on behind it.
 
 # Halted
 scene-pause-title = Halted
-scene-pause-about = The yard stands still. Nothing is in your hands.
+scene-pause-about = The yard stands still. Your hands have let go of the trigger and of every control.
 scene-pause-lost_focus = The window lost the focus, so your hands let go and the yard stands still.
 scene-pause-taken_up = The attempt is taken up here, and the yard waits for you. Hold what you want held (braced, wide stance), go on, and squeeze again: the trigger was let go.
 scene-pause-marked = This is an assessment: the halt is marked on the time line.
