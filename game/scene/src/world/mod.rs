@@ -20,7 +20,7 @@ pub mod merge;
 pub mod noise;
 pub mod parts;
 pub mod pattern;
-mod plain;
+pub mod plain;
 pub mod rack;
 pub mod site;
 pub mod sky;

@@ -51,6 +51,17 @@ fn exchange(
     }
 }
 
+/// The quality that the shader in use is for; nothing before one has come in.
+pub fn in_use(world: &World) -> Option<Quality> {
+    let surfaces = world.get_resource::<Surfaces>()?;
+    let shader = world.resource::<Assets<Shader>>().get(&surfaces.handle)?;
+    Some(if shader.source.as_str() == PLAIN {
+        Quality::Low
+    } else {
+        Quality::High
+    })
+}
+
 /// Sets up the exchange.
 pub fn plugin(app: &mut App) {
     app.add_systems(PreStartup, set_up)

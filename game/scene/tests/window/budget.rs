@@ -9,6 +9,7 @@ use scene::sitting::{Shelf, Sitting};
 use scene::stage::{Eye, Stage};
 use scene::world::Pending;
 use scene::world::budget::{Cost, count, most};
+use scene::world::plain;
 use scene::{Opening, app};
 use std::path::{Path, PathBuf};
 use training::load::Library;
@@ -116,6 +117,7 @@ fn no_yard_costs_more_than_weak_machines_can_draw() {
                 assert!(n > 1, "there are two yards at the least");
                 break;
             }
+            assert_eq!(plain::in_use(app.world()), Some(quality));
             let cost = dearest(&mut app);
             eprintln!("{quality:?}, yard {}: {cost:?}", n + 1);
             assert!(
@@ -138,6 +140,17 @@ fn no_yard_costs_more_than_weak_machines_can_draw() {
             app.update();
             app.update();
         }
+    }
+    // The quality may change while a yard is on show, and back.
+    let mut app = app::offscreen(opening(&folder, Quality::High), 320, 180);
+    app.update();
+    assert!(enter(&mut app, 0));
+    for quality in [Quality::Low, Quality::High] {
+        app.world_mut().resource_mut::<Settings>().quality = quality;
+        for _ in 0..4 {
+            app.update();
+        }
+        assert_eq!(plain::in_use(app.world()), Some(quality));
     }
     std::fs::remove_dir_all(&folder).ok();
     assert!(faults.is_empty(), "{}", faults.join("\n"));
