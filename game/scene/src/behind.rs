@@ -166,19 +166,19 @@ mod tests {
     #[test]
     fn it_does_not_wait_for_one_sync_and_waits_for_two() {
         let disk = Disk {
-            slow: Duration::from_millis(200),
+            slow: Duration::from_millis(800),
             ..Disk::default()
         };
         let mut behind = Behind::over(disk.clone()).expect("a thread");
         let began = Instant::now();
         behind.write_all(b"one").expect("it takes it");
         assert_eq!(behind.begin_sync().expect("it begins"), 1);
-        assert!(began.elapsed() < Duration::from_millis(150));
+        assert!(began.elapsed() < Duration::from_millis(700));
         behind.write_all(b"two").expect("it takes it");
         assert_eq!(behind.begin_sync().expect("it begins"), 1);
-        assert!(began.elapsed() >= Duration::from_millis(200));
+        assert!(began.elapsed() >= Duration::from_millis(800));
         behind.sync().expect("it lasts");
-        assert!(began.elapsed() >= Duration::from_millis(600));
+        assert!(began.elapsed() >= Duration::from_millis(2400));
         assert_eq!(*disk.written.lock().expect("no fault"), b"onetwo");
     }
 

@@ -342,7 +342,7 @@ fn key_cap(ui: &mut Ui, words: &str, colour: Color32) {
 
 /// What could be done with the thing that is looked at, and work under way.
 fn prompt(ctx: &Context, look: &Look, settings: &Settings, me: &PersonView) {
-    let below = 0.5 * ctx.viewport_rect().height() + 34.0;
+    let below = 0.5 * ctx.viewport_rect().height() + 64.0;
     if let Some((task, done)) = me.working {
         corner(ctx, "work", Align2::CENTER_TOP, [0.0, below], |ui| {
             theme::over().show(ui, |ui| {
