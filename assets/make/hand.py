@@ -59,7 +59,7 @@ def glove(p, pose, M=Matrix.Identity(4), mats=("m_glove", "m_glove_grip"), pads=
         if bar is not None:
             to = Vector((0, -c.y, -c.z)); return 1 if n.dot(to.normalized()) > .12 else 0
         return 1 if n.z < -.25 else 0
-    per = max(2, int(4 * DETAIL * fine)); sides = 12 * fine
+    per = max(2 if fine == 1 else 1, int(4 * DETAIL * fine)); sides = 12 * fine
     for k, f in enumerate(pose["fingers"]):
         r = (.0108, .0110, .0106, .0094)[k]; path = spline([Vector(f[0]).lerp(Vector(pose["wrist"]), .18)] + f, per)
         # a little thicker at the joints, thinner at the tip; creases where a glove folds

@@ -97,7 +97,7 @@ class Part:
     def _bevel(s, b, w, seg, ang=35):
         if w <= 0: return
         if DETAIL < 1: seg = 1
-        if DETAIL < .7 and w < .005: return
+        if DETAIL < .7 and w < .012: return
         e = [e for e in b.edges if len(e.link_faces) == 2 and e.calc_face_angle(0) > rad(ang)]
         bmesh.ops.bevel(b, geom=e, offset=w, segments=seg, profile=.6, affect="EDGES", clamp_overlap=True)
         bmesh.ops.recalc_face_normals(b, faces=b.faces)

@@ -1,6 +1,6 @@
 """People: the worker, and one's own arms."""
 from kit import *
-from hand import GRIP, glove, sleeve
+from hand import GRIP, glove, skin, sleeve
 
 J = {"hips": (0, 0, .98), "spine": (0, -.01, 1.14), "chest": (0, -.01, 1.30), "neck": (0, 0, 1.50), "head": (0, .015, 1.58), "top": (0, .015, 1.78)}
 for s, x in (("L", -1), ("R", 1)):
@@ -18,12 +18,13 @@ def build_worker():
             bmesh.ops.create_uvsphere(b, u_segments=14, v_segments=9, radius=r, matrix=Matrix.Translation(p) @ Matrix.Diagonal((sx, sy, 1, 1)))
     blob("hips", .135, "spine", .132, 1.18, .88); blob("spine", .135, "chest", .15, 1.18, .86); blob("chest", .15, (0, -.01, 1.40), .135, 1.28, .80); blob((0, 0, 1.44), .075, (0, .005, 1.56), .066)
     for s, x in (("L", -1), ("R", 1)):
-        blob((x * .10, -.01, 1.41), .085, f"sh.{s}", .082); blob(f"sh.{s}", .078, f"el.{s}", .060); blob(f"el.{s}", .062, f"wr.{s}", .054); blob(f"wr.{s}", .046, f"ha.{s}", .042, 1, 1); blob(f"wr.{s}", .056, Vector(J[f"wr.{s}"]).lerp(Vector(J[f"el.{s}"]), .18), .062, n=3)
-        blob((x * .365 - x * .02, .085, .86), .020, (x * .35, .10, .83), .018, n=3)
-        blob(f"hp.{s}", .112, f"kn.{s}", .080); blob(f"kn.{s}", .082, (x * .12, -.015, .26), .080); blob((x * .12, -.015, .30), .086, (x * .122, -.02, .12), .066); blob((x * .122, -.035, .07), .060, f"to.{s}", .052, .85, 1.1); blob((x * .122, -.035, .05), .052, (x * .135, .16, .035), .046, .9, 1.1)
+        blob((x * .10, -.01, 1.41), .085, f"sh.{s}", .082); blob(f"sh.{s}", .078, f"el.{s}", .060); blob(f"el.{s}", .062, f"wr.{s}", .050); blob(f"wr.{s}", .050, Vector(J[f"wr.{s}"]).lerp(Vector(J[f"el.{s}"]), .18), .058, n=3)
+        if DETAIL < 1:      # a mitten will do from afar
+            blob(f"wr.{s}", .046, f"ha.{s}", .042); blob((x * .345, .085, .86), .020, (x * .35, .10, .83), .018, n=3)
+        blob(f"hp.{s}", .112, f"kn.{s}", .080); blob(f"kn.{s}", .082, (x * .12, -.015, .30), .078)
     me = bpy.data.meshes.new("w0"); b.to_mesh(me); b.free(); o = bpy.data.objects.new("w0", me); bpy.context.scene.collection.objects.link(o)
     m = o.modifiers.new("r", "REMESH"); m.mode = "VOXEL"; m.voxel_size = .014; m = o.modifiers.new("s", "SMOOTH"); m.iterations = 6; m.factor = .5
-    m = o.modifiers.new("d", "DECIMATE"); m.ratio = .13
+    m = o.modifiers.new("d", "DECIMATE"); m.ratio = .115 if DETAIL == 1 else .055
     me2 = bpy.data.meshes.new_from_object(o.evaluated_get(bpy.context.evaluated_depsgraph_get())); bpy.data.objects.remove(o)
     W = Part("worker_mesh"); b = bmesh.new(); b.from_mesh(me2)
     for v in b.verts: v.co.z = max(v.co.z, 0.0)      # flat soles
@@ -34,8 +35,10 @@ def build_worker():
         w_, e_, h_ = Vector(J[f"wr.{s}"]), Vector(J[f"el.{s}"]), Vector(J[f"sh.{s}"]); far = lambda c, x=x: c.x * x > .235
         cut(w_.lerp(e_, .22), (w_ - e_).normalized(), lambda c: far(c) and c.z < 1.1)
         for t in (.45, .62): cut(h_.lerp(e_, t), (e_ - h_).normalized(), lambda c: c.x * x > .19 and 1.1 < c.z < 1.42)
+    if DETAIL == 1:
+        for x in (-.130, -.092, .092, .130): cut((x, 0, 0), (1, 0, 0), lambda c: 1.16 < c.z < 1.50 and abs(c.x) < .19)
     bmesh.ops.triangulate(b, faces=[f for f in b.faces if len(f.verts) > 4])
-    l = uvl(b); idx = {k: W._mi(k) for k in ("m_suit", "m_suit_dark", "m_reflect", "m_rubber")}
+    l = uvl(b); idx = {k: W._mi(k) for k in ("m_suit", "m_suit_dark", "m_reflect")}
     for f in b.faces:
         c = f.calc_center_median(); k = "m_suit"
         arm = abs(c.x) > (.285 if c.z < 1.0 else .20) and c.z > .72
@@ -43,18 +46,40 @@ def build_worker():
             s = "R" if c.x > 0 else "L"; w_, e_, h_ = Vector(J[f"wr.{s}"]), Vector(J[f"el.{s}"]), Vector(J[f"sh.{s}"])
             if (c - w_.lerp(e_, .22)).dot((w_ - e_).normalized()) > 0 and c.z < 1.08: k = "m_suit_dark"
             elif abs(c.x) > .19 and .45 < (c - h_).dot((e_ - h_).normalized()) / (e_ - h_).length < .62: k = "m_reflect"
-        elif c.z < .335: k = "m_rubber"
+        elif DETAIL == 1 and .092 < abs(c.x) < .130 and 1.16 < c.z < 1.50: k = "m_reflect"
         elif .60 < c.z < .655 or 1.10 < c.z < 1.16: k = "m_reflect"
         f.material_index = idx[k]; f.smooth = True; n = f.normal; a = max(range(3), key=lambda i: abs(n[i]))
         for lp in f.loops: p = lp.vert.co; lp[l].uv = ((p.y, p.z), (p.x, p.z), (p.x, p.y))[a]
-    W.bm.free(); W.bm = b; nb = len(b.verts); hx, hy, hz = 0, .02, 1.645
+    W.bm.free(); W.bm = b; whole = [None]      # what is built from here on goes with one bone each, or with two where a boot bends
+    W.bm.verts.layers.int.new("bone")
+    def rigid(bone):
+        W.bm.verts.ensure_lookup_table(); l = W.bm.verts.layers.int["bone"]
+        if len(whole) > 1:
+            for v in W.bm.verts[whole[0]:]: v[l] = len(whole) - 1
+        whole[0] = len(W.bm.verts); whole.append(bone)
+    for s, x in (("L", -1), ("R", 1)): boot(W, x, s, rigid)
+    if DETAIL == 1:
+        for s, x in (("L", -1), ("R", 1)):
+            w_, h_ = Vector(J[f"wr.{s}"]), Vector(J[f"ha.{s}"]); d = (h_ - w_).normalized(); out = Vector((x, 0, 0)); out = (out - d * out.dot(d)).normalized(); side = d.cross(out)
+            M = Matrix.Translation(w_ - d * .010) @ Matrix((side, d, out)).transposed().to_4x4() @ Matrix.Translation((-.004, .088, -.030))
+            rigid(f"hand.{s}"); glove(W, GRIP, M, pads=False, fine=.4)
+        rigid("chest"); C = Matrix.Translation((0, .105, 1.30))
+        W.box((.030, .012, .34), C, "m_suit_dark", .004, 1); [W.box((.085, .014, .095), C @ Matrix.Translation((x * .062, -.004, .01)) , "m_suit_dark", .006, 1) for x in (-1, 1)]
+        W.torus(.080, .020, Matrix.Translation((0, -.004, 1.478)) @ Matrix.Rotation(rad(-10), 4, "X"), "m_suit", 20, 8)
+    rigid("head"); hx, hy, hz = 0, .02, 1.645
     H = Matrix.Translation((hx, hy, hz)) @ Matrix.Diagonal((.92, 1.12, 1, 1))
     W.lathe([(0, -.13), (.055, -.115), (.080, -.07), (.092, 0), (.088, .06), (.06, .105), (0, .12)], H, "m_skin", 18); W.lathe([(.087, -.13), (.100, -.08), (.103, .0), (.098, .06)], Matrix.Translation((hx, hy, hz)) @ Matrix.Diagonal((.92, 1.12, 1, 1)) @ Matrix.Rotation(rad(155), 4, "Z"), "m_suit_dark", 14, sweep=230)
-    W.lathe([(.112, .035), (.120, .035), (.121, .06), (.113, .115), (.085, .155), (.04, .175), (0, .178)], H, "m_helmet", 24, .004); W.lathe([(.110, .045), (.150, .030), (.152, .036), (.112, .055)], H @ Matrix.Rotation(rad(35), 4, "Z"), "m_helmet", 12, sweep=110); W.torus(.118, .006, H @ Matrix.Translation((0, 0, .038)), "m_helmet", 24, 6)
-    for dx in (-.035, 0, .035): W.tube([(hx + dx, hy - .11, hz + .10), (hx + dx, hy - .05, hz + .165), (hx + dx, hy + .05, hz + .168), (hx + dx, hy + .115, hz + .10)], .008, "m_helmet", .05, 6, 3)
+    W.lathe([(.112, .035), (.120, .035), (.121, .06), (.113, .115), (.085, .155), (.04, .175), (0, .178)], H, "m_helmet", 18, 0); W.lathe([(.110, .045), (.150, .030), (.152, .036), (.112, .055)], H @ Matrix.Rotation(rad(35), 4, "Z"), "m_helmet", 12, sweep=110); W.torus(.118, .006, H @ Matrix.Translation((0, 0, .038)), "m_helmet", 18, 5)
+    if DETAIL == 1:      # a face: brow, nose, mouth, eyes
+        F = lambda x, y, z: Matrix.Translation((hx + x, hy + y, hz + z))
+        W.tube([(hx, hy + .098, hz + .012), (hx, hy + .112, hz - .018), (hx, hy + .120, hz - .034), (hx, hy + .098, hz - .044)], .011, "m_skin", .01, 8, 3); W.box((.086, .020, .016), F(0, .094, .022), "m_skin", .006, 2)
+        W.box((.046, .010, .007), F(0, .090, -.066), "m_lip", .003, 2); W.lathe([(0, 0), (.030, .004), (.034, .016), (0, .030)], F(0, .060, -.105) @ AX["y"], "m_skin", 14, .004)
+        for x in (-.033, .033):
+            W.lathe([(0, -.009), (.008, -.006), (.0105, 0), (.008, .006), (0, .008)], F(x, .090, .004) @ AX["y"], "m_eye", 12); W.lathe([(0, 0), (.0055, 0), (.004, .003), (0, .004)], F(x, .0975, .004) @ AX["y"], "m_dark", 10); W.box((.032, .006, .005), F(x, .100, .022), "m_hair", .002, 1)
+    for dx in (-.035, 0, .035): W.tube([(hx + dx, hy - .11, hz + .10), (hx + dx, hy - .05, hz + .165), (hx + dx, hy + .05, hz + .168), (hx + dx, hy + .115, hz + .10)], .008, "m_helmet", .05, 5, 2)
     W.lathe([(.128, -.125), (.134, -.02), (.130, .045)], H @ Matrix.Rotation(rad(12), 4, "Z"), "m_visor", 14, sweep=156); W.tube([(hx + .137 * cos(a) * .92, hy + .137 * sin(a) * 1.12, hz + .05) for a in np.linspace(rad(8), rad(172), 12)], .007, "m_paint_dark", 0, 6)
-    for s in (-1, 1): W.lathe([(0, 0), (.040, 0), (.042, .012), (.034, .034), (0, .038)], at((hx + s * .082, hy - .005, hz - .01), "x" if s > 0 else "-x"), "m_paint_accent", 18, .004)
-    o = W.done(R); o.modifiers.clear(); me = o.data
+    for s in (-1, 1): W.lathe([(0, 0), (.040, 0), (.042, .012), (.034, .034), (0, .038)], at((hx + s * .082, hy - .005, hz - .01), "x" if s > 0 else "-x"), "m_paint_accent", 14, 0)
+    rigid(None); o = W.done(R); o.modifiers.clear(); me = o.data; of = [d.value for d in me.attributes["bone"].data]; me.attributes.remove(me.attributes["bone"])
     # armature
     A = bpy.data.armatures.new("rig"); ao_ = bpy.data.objects.new("rig", A); bpy.context.scene.collection.objects.link(ao_); ao_.parent = R; bpy.context.view_layer.objects.active = ao_; bpy.ops.object.mode_set(mode="EDIT")
     for n, h, t, p in BONES:
@@ -64,7 +89,13 @@ def build_worker():
     G = {n: o.vertex_groups.new(name=n) for n, *_ in BONES}
     for v in me.vertices:
         c = v.co
-        if v.index >= nb or c.z > 1.56: G["head"].add([v.index], 1, "REPLACE"); continue
+        if of[v.index]:
+            bone = whole[of[v.index]]
+            if bone.startswith("foot"):      # the shaft of a boot goes with the shin
+                t = max(0, min(1, (c.z - .10) / .08)); G[bone].add([v.index], 1 - t, "REPLACE"); G[bone.replace("foot", "shin")].add([v.index], t, "REPLACE")
+            else: G[bone].add([v.index], 1, "REPLACE")
+            continue
+        if c.z > 1.56: G["head"].add([v.index], 1, "REPLACE"); continue
         ws = []
         for n, h, t, p in BONES:
             if (n.endswith(".L") and c.x > .03) or (n.endswith(".R") and c.x < -.03): continue
@@ -96,6 +127,19 @@ def build_worker():
     pose("lance_hold", hands={"R": (.17, .20, 1.12), "L": (-.03, .50, 1.20)}, rots={"chest": (8, 0, 18), "spine": (6, 0, 0), "head": (-10, 0, -14), "thigh.L": (24, 0, 0), "shin.L": (-22, 0, 0), "thigh.R": (-16, 0, 0), "shin.R": (-10, 0, 0), "foot.R": (14, 0, 0)})
     empty("at_label", R, Matrix.Translation((0, 0, 1.95)))
     return R
+
+def boot(p, x, side, rigid):
+    """A safety boot: a shaft that the shin stands in, a foot with a stiff cap, a sole with a heel."""
+    n = 12 if DETAIL == 1 else 8; rigid(f"foot.{side}"); ax, ay = x * .122, -.02
+    def ring(cx, cy, cz, w, l, e=2.0): return [Vector((cx + w * math.copysign(abs(cos(a)) ** (2 / e), cos(a)), cy + l * math.copysign(abs(sin(a)) ** (2 / e), sin(a)), cz)) for a in (2 * pi * j / n for j in range(n))]
+    shaft = [(.365, .084, .088, .000), (.352, .088, .092, .000), (.345, .084, .088, .000), (.26, .078, .082, .002), (.17, .064, .074, .006), (.12, .058, .078, .012), (.085, .054, .094, .026)]
+    rings = [ring(x * .12 + (ax - x * .12) * i / 6, -.012 + (ay + .012) * i / 6 + dy, z, w, l) for i, (z, w, l, dy) in enumerate(shaft)]
+    skin(p, rings, ("m_boot",), cap=(False, False))
+    def section(y, w, z0, z1, e=2.6): return [Vector((ax + x * .03 * max(y, 0) + w * math.copysign(abs(cos(a)) ** (2 / e), cos(a)), ay + y, (z0 + z1) / 2 + (z1 - z0) / 2 * math.copysign(abs(sin(a)) ** (2 / e), sin(a)))) for a in (2 * pi * j / n for j in range(n))]
+    foot = [(-.088, .026, .020, .085), (-.080, .042, .016, .118), (-.040, .048, .014, .138), (.020, .050, .014, .128), (.075, .051, .014, .098), (.120, .053, .014, .080), (.165, .052, .014, .074), (.195, .042, .016, .064), (.207, .024, .020, .050)]
+    skin(p, [section(*f) for f in foot], ("m_boot",))
+    sole = [(-.092, .030, .0, .026), (-.084, .046, .0, .026), (-.030, .049, .0, .026), (-.022, .048, .008, .026), (.030, .050, .008, .026), (.045, .054, .0, .026), (.120, .057, .0, .026), (.170, .055, .0, .026), (.203, .043, .002, .026), (.214, .026, .006, .024)]
+    skin(p, [section(*f, 5) for f in sole], ("m_dark",))
 
 # ------------------------------------------------------------------ one's own arms, as the eyes see them
 def build_arms(name="arms", pose=GRIP, elbow=(.024, -.50, -.030)):

@@ -68,6 +68,8 @@ enum Moment {
     At(f64),
     /// The engine begins to run.
     Start,
+    /// The pressure is brought up to that of the job.
+    Raise,
     /// The lance begins to push.
     Squeeze,
     /// The dump opens on a line under pressure.
@@ -122,13 +124,13 @@ fn views() -> Vec<(String, View, u32)> {
         one("debrief_02_papers", Debrief(BAD_02, 200.0, Page::Papers)),
         one(
             "replay_01_over",
-            Replay(MODEL_01, Moment::At(WORK_01_S), Seen::Over),
+            Replay(MODEL_01, Moment::Raise, Seen::Over),
         ),
         one(
             "replay_02_over",
             Replay(MODEL_02, Moment::At(WORK_02_S), Seen::Over),
         ),
-        strip("strip_start", Replay(MODEL_01, Moment::Start, Seen::Own)),
+        strip("strip_start", Replay(MODEL_01, Moment::Start, Seen::Over)),
         strip(
             "strip_squeeze",
             Replay(MODEL_02, Moment::Squeeze, Seen::Own),
@@ -166,6 +168,7 @@ impl Moment {
         match self {
             Moment::At(_) => false,
             Moment::Start => o.events.contains(&Event::EngineRan),
+            Moment::Raise => over(Channel::GunPressure, 600.0),
             Moment::Squeeze => over(Channel::Thrust, 60.0),
             Moment::Dump => over(Channel::DumpOpen, 1.0) && over(Channel::GunPressure, 200.0),
             Moment::Fall => o.events.iter().any(|e| matches!(e, Event::Fell { .. })),
@@ -540,9 +543,11 @@ fn step(app: &mut App, seconds: f64) {
 #[derive(Resource, Default)]
 struct Arrived(Option<Result<(), String>>);
 
-/// So long a picture is waited for. It is read back by another thread, while a
-/// quick adapter draws hundreds more.
+/// So long a picture is waited for, and for so many more pictures. It is read
+/// back by another thread, while a quick adapter draws hundreds more and a slow
+/// one not a dozen.
 const READ_BACK: Duration = Duration::from_secs(20);
+const READ_BACK_PICTURES: u32 = 60;
 
 fn picture(app: &mut App, path: &Path) -> Result<(), String> {
     let canvas = app.world().resource::<Canvas>().0.clone();
@@ -560,8 +565,10 @@ fn picture(app: &mut App, path: &Path) -> Result<(), String> {
         },
     );
     let began = Instant::now();
-    while began.elapsed() < READ_BACK {
+    let mut drawn = 0;
+    while began.elapsed() < READ_BACK || drawn < READ_BACK_PICTURES {
         app.update();
+        drawn += 1;
         if let Some(result) = app.world_mut().resource_mut::<Arrived>().0.take() {
             return result.map_err(|reason| {
                 say(

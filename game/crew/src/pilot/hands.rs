@@ -2,7 +2,7 @@
 //! letting it go. One thing at a time, with the pauses of a person.
 
 use super::Step;
-use super::walk::Walk;
+use super::walk::{Walk, turn_rad};
 use crate::person::{Person, Site, Spread};
 use crate::{Act, Control, Handling, Input, Percepts, Tick};
 use serde::{Deserialize, Serialize};
@@ -16,6 +16,8 @@ const NEXT_S: f64 = 0.25;
 const LOOK_S: f64 = 0.8;
 /// The same movement is tried so often.
 const TRIES: u8 = 4;
+/// What lies further round than this is behind the shoulder, radians.
+const BESIDE_RAD: f64 = 1.0;
 /// Detents a second of a hand that spins the regulator knob (common practice,
 /// no source).
 pub(crate) const SPIN_PER_S: f64 = 250.0;
@@ -59,6 +61,7 @@ pub(crate) struct Hands {
     nearer_m: f64,
     held: bool,
     reaching: bool,
+    turning: bool,
     unseen: Option<Tick>,
     /// Where a turned control was last seen at rest, and detents given since.
     from: Option<u16>,
@@ -143,6 +146,8 @@ impl Hands {
                 if !self.walk.face(me, p, at, out) {
                     return Step::Going;
                 }
+            } else if !self.walk.hurry && !self.turned(me, p, at, out) {
+                return Step::Going;
             }
             self.reaching = true;
             let reach_s = me.nerves.reach_s;
@@ -168,6 +173,15 @@ impl Hands {
             Some(_) => {}
         }
         Step::Going
+    }
+
+    /// Stands, and turns to what is within reach but behind one; the head alone
+    /// looks at the rest.
+    fn turned(&mut self, me: &Person, p: &Percepts, at: [f64; 2], out: &mut Vec<Input>) -> bool {
+        self.walk.stand(me, p, out);
+        self.turning = self.turning || turn_rad(p, at).abs() > BESIDE_RAD;
+        self.turning = self.turning && !self.walk.face(me, p, at, out);
+        !self.turning
     }
 
     /// Lets go of whatever is held, and says so again if it is still held

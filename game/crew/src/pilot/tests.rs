@@ -483,6 +483,25 @@ fn somebody_on_the_ground_does_nothing_and_gives_up_in_the_end() {
     assert!(world.log.is_empty());
 }
 
+#[test]
+fn a_control_behind_one_is_turned_to_before_it_is_taken() {
+    let mut world = World::new();
+    world.at = [0.0, 0.6];
+    world.yaw = -1.0;
+    let mut pilot = pilot(vec![set(Control::Regulator, 5)]);
+    world.run(&mut pilot, 20.0);
+    assert_eq!(*pilot.outcome(), Outcome::Done);
+    // The knob is ahead along -z, which is a quarter turn.
+    let off = world.yaw - core::f64::consts::FRAC_PI_2;
+    assert!(off.abs() < 0.2, "{off}");
+    let took = world.log.iter().position(|i| matches!(i.act, Act::Take(_)));
+    let turned = world
+        .log
+        .iter()
+        .rposition(|i| matches!(i.act, Act::Turn { .. }));
+    assert!(turned < took && turned.is_some());
+}
+
 // Errors
 
 fn long_script() -> Vec<Goal> {

@@ -2,6 +2,10 @@
 // sky above and the ground below as two colours, and a mirror that knows no more
 // than these. The engine's own shader asks for everything that a surface can have,
 // and a processor that draws pays for each question.
+//
+// No branch in it depends on a number that is the same for a whole draw. A driver that
+// draws with the processor makes a shader anew for each value of such a number, which
+// takes long, and one of them never lets go of what it made until memory is full.
 
 #import bevy_pbr::{
     forward_io::{VertexOutput, FragmentOutput},
@@ -69,25 +73,24 @@ fn fragment(in: VertexOutput, @builtin(front_facing) is_front: bool) -> Fragment
 #ifdef VERTEX_COLORS
     base *= in.color;
 #endif
+    // What has no texture brings no place in one; without one, the engine has white.
 #ifdef VERTEX_UVS_A
-    if (flags & pbr_types::STANDARD_MATERIAL_FLAGS_BASE_COLOR_TEXTURE_BIT) != 0u {
-        let uv = (material.uv_transform * vec3(in.uv, 1.0)).xy;
+    let uv = (material.uv_transform * vec3(in.uv, 1.0)).xy;
 #ifdef BINDLESS
-        base *= textureSampleBias(
-            bindless_textures_2d[material_indices[slot].base_color_texture],
-            bindless_samplers_filtering[material_indices[slot].base_color_sampler],
-            uv,
-            view.mip_bias,
-        );
+    base *= textureSampleBias(
+        bindless_textures_2d[material_indices[slot].base_color_texture],
+        bindless_samplers_filtering[material_indices[slot].base_color_sampler],
+        uv,
+        view.mip_bias,
+    );
 #else
-        base *= textureSampleBias(
-            pbr_bindings::base_color_texture,
-            pbr_bindings::base_color_sampler,
-            uv,
-            view.mip_bias,
-        );
+    base *= textureSampleBias(
+        pbr_bindings::base_color_texture,
+        pbr_bindings::base_color_sampler,
+        uv,
+        view.mip_bias,
+    );
 #endif
-    }
 #endif
 
     let mode = flags & pbr_types::STANDARD_MATERIAL_FLAGS_ALPHA_MODE_RESERVED_BITS;
@@ -100,10 +103,8 @@ fn fragment(in: VertexOutput, @builtin(front_facing) is_front: bool) -> Fragment
     return out;
 #else
 
-    var normal = normalize(in.world_normal);
-    if (flags & pbr_types::STANDARD_MATERIAL_FLAGS_DOUBLE_SIDED_BIT) != 0u && !is_front {
-        normal = -normal;
-    }
+    let double_sided = (flags & pbr_types::STANDARD_MATERIAL_FLAGS_DOUBLE_SIDED_BIT) != 0u;
+    let normal = normalize(in.world_normal) * select(1.0, -1.0, double_sided && !is_front);
     let to_eye = normalize(view.world_position.xyz - in.world_position.xyz);
     let mirrored = reflect(-to_eye, normal);
     let smooth_ = 1.0 - material.perceptual_roughness;
@@ -120,7 +121,7 @@ fn fragment(in: VertexOutput, @builtin(front_facing) is_front: bool) -> Fragment
     let sun = &lights.directional_lights[0];
     let towards = (*sun).direction_to_light;
     let slant = dot(normal, towards);
-    if lights.n_directional_lights > 0u && slant > 0.0 {
+    if slant > 0.0 {
         let shadow = sunlit(in.world_position, normal);
         // The glint of the sun, sharper on what is smoother.
         let glint = max(dot(mirrored, towards), 0.0);

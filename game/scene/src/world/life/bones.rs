@@ -28,6 +28,8 @@ pub struct Posture {
     pub hips: Vec3,
     /// Lean ahead and to the right, radians.
     pub lean: Vec2,
+    /// Turn of the shoulders to the right, radians; the hips go half the way.
+    pub twist: f32,
     /// Palms, left and right; none hangs down.
     pub hands: [Option<Vec3>; 2],
     /// Turn of the head to the left and up, radians.
@@ -83,7 +85,9 @@ impl Bones {
         let mut turns: BTreeMap<&str, Quat> = BTreeMap::new();
         let mut ends: BTreeMap<&str, Vec3> = BTreeMap::new();
         let lean = Quat::from_rotation_x(-posture.lean.x) * Quat::from_rotation_z(-posture.lean.y);
-        let half = Quat::IDENTITY.slerp(lean, 0.5);
+        let twisted = Quat::from_rotation_y(-posture.twist);
+        let half = Quat::IDENTITY.slerp(lean * twisted, 0.5);
+        let trunk = lean * twisted;
         for (name, parent) in CHAIN {
             let Some(bone) = self.bones.get(name) else {
                 continue;
@@ -97,7 +101,7 @@ impl Bones {
             let right = if n == 1 { 1.0 } else { -1.0 };
             let turn = match limb {
                 "hips" => half * bone.turn,
-                "spine" | "chest" => lean * bone.turn,
+                "spine" | "chest" => trunk * bone.turn,
                 "head" => {
                     lean * Quat::from_rotation_y(posture.head.x)
                         * Quat::from_rotation_x(posture.head.y)
@@ -124,14 +128,14 @@ impl Bones {
                     }
                 }
                 "upper_arm" => {
-                    let hand = self.hand(posture, n, at, right, lean);
+                    let hand = self.hand(posture, n, at, right, trunk);
                     let [upper, lower] = self.lengths("upper_arm", "forearm", "hand", side);
-                    let pole = lean * Vec3::new(0.55 * right, -1.0, 0.35);
+                    let pole = trunk * Vec3::new(0.55 * right, -1.0, 0.35);
                     aim(bone.turn, bend(at, hand, upper, lower, pole) - at)
                 }
                 _ => {
                     let shoulder = ends[&*format!("upper_arm.{side}")];
-                    let hand = self.hand(posture, n, shoulder, right, lean);
+                    let hand = self.hand(posture, n, shoulder, right, trunk);
                     aim(bone.turn, hand - at)
                 }
             };
@@ -160,8 +164,8 @@ impl Bones {
             .collect()
     }
 
-    fn hand(&self, posture: &Posture, n: usize, shoulder: Vec3, right: f32, lean: Quat) -> Vec3 {
-        let hangs = shoulder + lean * Vec3::new(0.10 * right, -0.50, -0.06);
+    fn hand(&self, posture: &Posture, n: usize, shoulder: Vec3, right: f32, trunk: Quat) -> Vec3 {
+        let hangs = shoulder + trunk * Vec3::new(0.10 * right, -0.50, -0.06);
         let wanted = posture.hands[n].unwrap_or(hangs);
         // An arm that is too short ends where it ends.
         let side = if n == 1 { "R" } else { "L" };

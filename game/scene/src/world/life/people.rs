@@ -131,6 +131,20 @@ const LYING_M: f32 = 0.16;
 /// Height of the ankle of the model over the ground, metres.
 const ANKLE_M: f32 = 0.09;
 
+/// The lance is held beside the body, metres, with the left shoulder ahead,
+/// radians: the drawn body makes room for it.
+const BESIDE_M: f32 = 0.19;
+const TWIST_RAD: f32 = 0.7;
+
+/// Shoulders of the model, beside and above the hips; its arm to the palm, metres.
+const SHOULDER_M: Vec2 = Vec2::new(0.195, 0.45);
+const ARM_M: f32 = 0.53;
+
+/// Whether somebody has the lance in the hands.
+fn holds(show: &Show, person: &PersonView) -> bool {
+    person.seat == Seat::LANCE && show.now.tool.in_hands && !person.fallen
+}
+
 fn posture(show: &Show, person: &PersonView, root: &Transform, feet: [Vec3; 2]) -> Posture {
     let to_figure = root.compute_affine().inverse();
     let own = |at: Vec3| to_figure.transform_point3(at);
@@ -147,16 +161,29 @@ fn posture(show: &Show, person: &PersonView, root: &Transform, feet: [Vec3; 2]) 
         mid.z - 0.4 * lean.x.sin(),
     );
     let mut hands = [None, None];
+    let mut twist = 0.0;
     let mut head = Vec2::new(0.0, person.pitch_rad as f32 * 0.6);
-    if person.seat == Seat::LANCE && show.now.tool.in_hands {
+    if holds(show, person) {
         let tool = &show.now.tool;
         let grip = show.place(|f| f.tool.grip);
         let points = point(tool.points);
         // Where the model of the lance has its grips.
         let side = points.cross(Vec3::Y).normalize_or_zero();
         let up = side.cross(points);
+        twist = TWIST_RAD * tool.way as f32;
         hands[1] = Some(own(grip - points * 0.047 - up * 0.093));
-        hands[0] = Some(own(grip + points * 0.557 - side * 0.018 - up * 0.091));
+        // The left hand goes as far forward along the barrel as its arm allows.
+        let shoulder = hips
+            + Quat::from_rotation_x(-lean.x)
+                * Quat::from_rotation_y(-twist)
+                * Vec3::new(-SHOULDER_M.x, SHOULDER_M.y, 0.0);
+        let foregrip = own(grip + points * 0.557 - side * 0.018 - up * 0.091);
+        let barrel = |m: f32| own(grip + points * m - up * 0.02);
+        hands[0] = (0..=8)
+            .map(|n| barrel(0.5 - 0.05 * n as f32))
+            .fold(Some(foregrip), |best, next| {
+                best.filter(|at| at.distance(shoulder) < ARM_M).or(Some(next))
+            });
     } else if let Some(control) = person.holding
         && let Some(at) = show.loaded.level.site.control(control)
     {
@@ -183,6 +210,7 @@ fn posture(show: &Show, person: &PersonView, root: &Transform, feet: [Vec3; 2]) 
         feet,
         hips,
         lean: lean + Vec2::new(0.04, 0.0),
+        twist,
         hands,
         head,
     }
@@ -219,6 +247,12 @@ fn stand(
             [0, 1].map(|f| show.place(|frame| frame.people.get(n).map_or([0.0; 3], |p| p.feet[f])));
         let yaw = show.angle(|frame| frame.people.get(n).map_or(0.0, |p| p.yaw_rad));
         let turn = Quat::from_rotation_y(yaw - core::f32::consts::FRAC_PI_2);
+        let aside = if holds(show, person) {
+            turn * Vec3::X * BESIDE_M * show.now.tool.way as f32
+        } else {
+            Vec3::ZERO
+        };
+        let feet = feet.map(|f| f - aside);
         let mid = 0.5 * (feet[0] + feet[1]);
         let ground = Vec3::new(mid.x, 0.0, mid.z);
         *root = if person.fallen {
