@@ -153,7 +153,7 @@ pub fn measure(
         let Some(played) = played.get(n) else {
             continue;
         };
-        shots::at_work(&mut app, played, at_s);
+        shots::at_work(&mut app, played, at_s)?;
         app.insert_resource(Bare(false));
         shots::settle(&mut app);
         shots::filtered(&mut app);

@@ -150,7 +150,10 @@ const WORK_02_S: f64 = 400.0;
 
 impl Moment {
     /// When it is, a little early, so that it is seen to come, seconds.
-    fn of(self, recording: &Recording) -> f64 {
+    ///
+    /// # Errors
+    /// It never came, in words.
+    fn of(self, recording: &Recording) -> Result<f64, String> {
         let Moment::At(s) = self else {
             let mut found = None;
             recording.play(|o, _| {
@@ -158,9 +161,10 @@ impl Moment {
                     found = Some(o.tick.seconds());
                 }
             });
-            return (found.unwrap_or(0.0) - EARLY_S).max(0.0);
+            let found = found.ok_or_else(|| say("scene-no_moment", &[]))?;
+            return Ok((found - EARLY_S).max(0.0));
         };
-        s
+        Ok(s)
     }
 
     fn is(self, o: &Observation) -> bool {
@@ -210,7 +214,7 @@ pub fn take(
             if !name.starts_with(only) || view.level().is_some_and(|n| n >= played.len()) {
                 continue;
             }
-            set(&mut app, &view, &played);
+            set(&mut app, &view, &played)?;
             settle(&mut app);
             for n in 0..count {
                 if n > 0 {
@@ -272,8 +276,11 @@ pub(crate) fn clear_away(played: &[Played]) {
 }
 
 /// Goes into the middle of an attempt, with the trainee's eyes.
-pub(crate) fn at_work(app: &mut App, played: &Played, at_s: f64) {
-    set(app, &View::AtWork(0, at_s), std::slice::from_ref(played));
+///
+/// # Errors
+/// As [`take`].
+pub(crate) fn at_work(app: &mut App, played: &Played, at_s: f64) -> Result<(), String> {
+    set(app, &View::AtWork(0, at_s), std::slice::from_ref(played))
 }
 
 impl View {
@@ -335,7 +342,7 @@ fn go(app: &mut App, screen: Screen) {
     app.update();
 }
 
-fn set(app: &mut App, view: &View, played: &[Played]) {
+fn set(app: &mut App, view: &View, played: &[Played]) -> Result<(), String> {
     // Whatever was under way is left.
     app.world_mut().write_message(Wish::Leave);
     app.world_mut().insert_resource(Bare(false));
@@ -394,7 +401,7 @@ fn set(app: &mut App, view: &View, played: &[Played]) {
         }
         View::Replay(n, moment, seen) => {
             let played = &played[*n];
-            lay_out(app, played, moment.of(&played.recording));
+            lay_out(app, played, moment.of(&played.recording)?);
             let mut debrief = app.world_mut().resource_mut::<Debrief>();
             debrief.rated = Some(Rated::Alone);
             debrief.seen = *seen;
@@ -402,6 +409,7 @@ fn set(app: &mut App, view: &View, played: &[Played]) {
             go(app, Screen::Debrief);
         }
     }
+    Ok(())
 }
 
 /// Takes up an attempt with the hands as they were: what was held there is held

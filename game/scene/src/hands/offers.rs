@@ -10,7 +10,7 @@ use bevy::prelude::*;
 use crew::{Act, Control, Handling, Input, Seat, Source, Task};
 use training::allowed::allowed;
 use training::text::say;
-use training::{Level, Observation};
+use training::{Level, Observation, Refusal};
 use yard::ViewFrame;
 use yard::view::PersonView;
 
@@ -67,7 +67,10 @@ fn offers(
             act,
         };
         let refusal = allowed(&input, o, &level.site).err()?;
-        Some(say(&format!("report-refusal-{}", refusal.id()), &[]))
+        Some(match refusal {
+            Refusal::OutOfReach => say("hands-too_far", &[]),
+            _ => say(&format!("report-refusal-{}", refusal.id()), &[]),
+        })
     };
     let name = names::thing(at.thing, level);
     let told = |id: &str, act: Option<Act>| {

@@ -24,7 +24,7 @@ use bevy_egui::{EguiContexts, EguiPrimaryContextPass};
 use crew::{Control, Seat, Stance};
 use training::text::{exists, say};
 use training::{Finding, Severity};
-use yard::view::PersonView;
+use yard::view::{PersonView, ToolView};
 
 /// How long a finding is told of, seconds.
 const TOLD_S: f32 = 7.0;
@@ -191,7 +191,7 @@ fn screen(
         point_at(&ctx, sight, show, seat, &help);
         gauge(&ctx, sight, show, &settings);
     }
-    body(&ctx, me, seat);
+    body(&ctx, me, seat, &show.now.tool);
     clock(&ctx, show);
     crosshair(&ctx, &look);
     prompt(&ctx, &look, &settings, me);
@@ -236,7 +236,7 @@ fn bar(ui: &mut Ui, width: f32, share: f32, colour: Color32) {
 }
 
 /// How one stands, and what strength is left.
-fn body(ctx: &Context, me: &PersonView, seat: Seat) {
+fn body(ctx: &Context, me: &PersonView, seat: Seat, tool: &ToolView) {
     corner(ctx, "body", Align2::LEFT_BOTTOM, [20.0, -20.0], |ui| {
         theme::over().show(ui, |ui| {
             ui.set_width(210.0);
@@ -254,6 +254,8 @@ fn body(ctx: &Context, me: &PersonView, seat: Seat) {
             });
             if seat == Seat::LANCE {
                 let (id, colour) = match me.braced {
+                    _ if tool.in_stand => ("scene-hud-in_stand", FAINT),
+                    _ if !tool.in_hands => ("scene-hud-laid_down", FAINT),
                     b if b > 0.95 => ("scene-hud-braced", TEAL),
                     b if b > 0.05 => ("scene-hud-bracing", AMBER),
                     _ => ("scene-hud-not_braced", FAINT),

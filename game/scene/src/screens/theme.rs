@@ -422,7 +422,7 @@ pub fn bullet(ui: &mut Ui, colour: Color32, words: RichText) {
 
 /// A part that is moved up and down where it is too long, by keys as well.
 pub fn scroll<R>(ui: &mut Ui, name: &str, add: impl FnOnce(&mut Ui) -> R) -> R {
-    egui::ScrollArea::vertical()
+    let shown = egui::ScrollArea::vertical()
         .id_salt(name)
         .auto_shrink([false, false])
         .show(ui, |ui| {
@@ -436,8 +436,36 @@ pub fn scroll<R>(ui: &mut Ui, name: &str, add: impl FnOnce(&mut Ui) -> R) -> R {
                 ui.scroll_with_delta(Vec2::new(0.0, by));
             }
             add(ui)
-        })
-        .inner
+        });
+    let below = shown.content_size.y - shown.state.offset.y - shown.inner_rect.height();
+    if below > 1.0 {
+        goes_on(ui, shown.inner_rect, below);
+    }
+    shown.inner
+}
+
+/// Height over which a part fades out that goes on below, points.
+const FADE: f32 = 34.0;
+
+/// Lets a part fade out at its foot, so that nobody takes the cut for the end.
+fn goes_on(ui: &Ui, part: egui::Rect, below: f32) {
+    let ground = ui.visuals().panel_fill;
+    let fade = FADE.min(2.0 * below);
+    let (top, foot) = (part.bottom() - fade, part.bottom());
+    let mut shade = egui::Mesh::default();
+    for (y, colour) in [(top, Color32::TRANSPARENT), (foot, ground)] {
+        for x in [part.left(), part.right()] {
+            shade.colored_vertex(egui::pos2(x, y), colour);
+        }
+    }
+    shade.add_triangle(0, 1, 2);
+    shade.add_triangle(1, 3, 2);
+    ui.painter().add(shade);
+    let tip = egui::pos2(part.center().x, foot - 3.0);
+    let arrow = [tip + Vec2::new(-7.0, -6.0), tip, tip + Vec2::new(7.0, -6.0)];
+    let stroke = egui::Stroke::new(2.0, FAINT);
+    ui.painter().line_segment([arrow[0], arrow[1]], stroke);
+    ui.painter().line_segment([arrow[1], arrow[2]], stroke);
 }
 
 #[cfg(test)]

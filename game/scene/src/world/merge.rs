@@ -197,7 +197,7 @@ impl Merger<'_, '_> {
             }
         }
         for ((piece, kind), (like, parts)) in pieces {
-            let Some(mesh) = self.put_together(&parts) else {
+            let Some(mesh) = self.put_together(kind, &parts) else {
                 continue;
             };
             let Some(like) = self.materials.get(&like).cloned() else {
@@ -225,7 +225,7 @@ impl Merger<'_, '_> {
         }
     }
 
-    fn put_together(&self, parts: &[Part]) -> Option<Mesh> {
+    fn put_together(&self, kind: Kind, parts: &[Part]) -> Option<Mesh> {
         let mut whole: Option<Mesh> = None;
         for part in parts {
             let Some(mesh) = self.meshes.get(&part.mesh) else {
@@ -239,6 +239,9 @@ impl Merger<'_, '_> {
             colour(&mut mesh, part.colour);
             if self.settings.quality == Quality::Low {
                 mesh.remove_attribute(Mesh::ATTRIBUTE_TANGENT);
+                if kind != Kind::Decal {
+                    mesh.remove_attribute(Mesh::ATTRIBUTE_UV_0);
+                }
             }
             match &mut whole {
                 None => whole = Some(mesh),

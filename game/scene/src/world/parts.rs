@@ -36,7 +36,11 @@ pub fn build(m: &mut Mason, level: &Level) {
     }
     if let Some(zone) = site.zone {
         let gate = site.controls.iter().find(|(c, _)| *c == Control::Barrier);
-        barrier(m, zone, gate.map(|(_, at)| vec3(*at)));
+        let gate = gate.map(|(_, at)| vec3(*at));
+        barrier(m, zone, gate);
+        if let Some(at) = gate {
+            m.within(Transform::from_translation(at), latch);
+        }
     }
     for kept in &site.kept_dry {
         taped_lamp(m, vec3(kept.at), vec3(kept.size));
@@ -81,7 +85,8 @@ fn slab(m: &mut Mason, at: Vec3, size: Vec3) {
     });
 }
 
-/// Posts and tapes about the zone, with a gap for the gate.
+/// Posts and tapes about the zone, with a gap for the gate: from the latch, where
+/// hands have to go, to the hinge on its left.
 fn barrier(m: &mut Mason, [from, to]: [[f64; 2]; 2], gate: Option<Vec3>) {
     let (a, b) = (
         Vec2::new(from[0] as f32, from[1] as f32),
@@ -103,9 +108,10 @@ fn barrier(m: &mut Mason, [from, to]: [[f64; 2]; 2], gate: Option<Vec3>) {
             off.perp_dot(along).abs() < 0.6 && (0.0..=length).contains(&off.dot(along))
         });
         match at_gate.map(|g| (g - from).dot(along)) {
-            Some(middle) => {
-                side(m, from, from + along * (middle - 0.5 * GATE_M));
-                side(m, from + along * (middle + 0.5 * GATE_M), to);
+            Some(latch) => {
+                let hinge = latch - GATE_M * along.x;
+                side(m, from, from + along * latch.min(hinge));
+                side(m, from + along * latch.max(hinge), to);
             }
             None => side(m, from, to),
         }
@@ -215,11 +221,38 @@ pub fn leaf(m: &mut Mason) {
     );
 }
 
-/// Where the gate's hinge is: half its width beside the control.
+/// The latch on the post that the leaf closes against, about its middle: a
+/// keeper for the bolt, and a lever above it.
+fn latch(m: &mut Mason) {
+    m.of(Stuff::Zinc, 0xaab2b4);
+    m.rounded(Vec3::ZERO, Vec3::new(0.07, 0.13, 0.07), 0.006);
+    m.of(Stuff::Steel, 0xb8bcbe);
+    m.bar(
+        Vec3::new(-0.06, -0.1, 0.04),
+        Vec3::new(0.02, -0.1, 0.04),
+        0.02,
+        10,
+    );
+    m.of(Stuff::Paint, RED);
+    m.bar(
+        Vec3::new(0.0, 0.03, -0.04),
+        Vec3::new(-0.13, 0.05, -0.07),
+        0.013,
+        8,
+    );
+    m.bar(
+        Vec3::new(-0.1, 0.046, -0.063),
+        Vec3::new(-0.16, 0.056, -0.076),
+        0.019,
+        10,
+    );
+}
+
+/// Where the gate's hinge is: its width to the left of the latch.
 pub fn hinge(level: &Level) -> Option<Vec3> {
     let site = &level.site;
     let (_, at) = site.controls.iter().find(|(c, _)| *c == Control::Barrier)?;
-    Some(Vec3::new(at[0] as f32 - 0.5 * GATE_M, 0.0, at[2] as f32))
+    Some(Vec3::new(at[0] as f32 - GATE_M, 0.0, at[2] as f32))
 }
 
 /// A lamp beside the work, taped off.

@@ -10,7 +10,7 @@ use egui_plot::{FilledArea, GridMark, Plot, PlotPoints};
 use records::glance::gravest_first;
 use records::{Quantity, Sheet, State, clock};
 use training::text::{number, say};
-use training::{Event, Severity};
+use training::{Event, Finding, Severity};
 
 /// Room on the left for names and numbers, in heights of a line of text.
 const GUTTER_ROWS: f32 = 5.6;
@@ -184,6 +184,23 @@ pub(super) fn show(ui: &mut egui::Ui, desk: &mut Desk, look: &Look<'_>, asks: &m
         });
 }
 
+/// Half the height of a finding's mark, as a share of the lane's.
+const MARK: f32 = 0.33;
+
+/// Where the marks of findings are, one beside the other where they come close
+/// upon each other.
+fn places(findings: &[Finding], scale: &Scale, size: f32) -> Vec<f32> {
+    let mut order: Vec<usize> = (0..findings.len()).collect();
+    order.sort_by_key(|n| (findings[*n].tick, *n));
+    let mut places = vec![0.0; findings.len()];
+    let mut free = f32::NEG_INFINITY;
+    for n in order {
+        places[n] = scale.x(findings[n].tick.seconds()).max(free);
+        free = places[n] + 2.3 * size;
+    }
+    places
+}
+
 /// Between moments and places.
 struct Scale {
     window_s: [f64; 2],
@@ -307,10 +324,11 @@ fn draw_bars(
         }
     }
     // The gravest lie on top.
+    let size = MARK * marks_height;
+    let places = places(&look.debrief.mark.findings, scale, size);
     for (number, finding) in gravest_first(&look.debrief.mark.findings).into_iter().rev() {
         let x = scale.x(finding.tick.seconds());
-        let size = 0.33 * marks_height;
-        let place = pos2(x, findings_y);
+        let place = pos2(places[number - 1], findings_y);
         let line = [pos2(x, at.top() + marks_height), pos2(x, at.bottom())];
         let colour = ink::of(finding.severity);
         inside.line_segment(line, Stroke::new(1.0, colour.gamma_multiply(0.35)));
@@ -346,7 +364,10 @@ fn draw_panel(
         .filter_map(|q| line.curves.iter().find(|c| c.quantity == *q))
         .collect();
     let most = curves.iter().map(|c| c.most).fold(0.0, f64::max);
-    let top = if most > 0.0 { 1.08 * most } else { 1.0 };
+    // The curves stay below what is written over them.
+    let written = 1.5 * parts::small(ui) / at.height().max(1.0);
+    let headroom = 1.0 / (1.0 - f64::from(written).clamp(0.08, 0.4));
+    let top = if most > 0.0 { headroom * most } else { 1.0 };
     let inside = Rect::from_min_max(
         pos2(left, at.top() + 2.0),
         pos2(at.right(), at.bottom() - 2.0),
@@ -563,11 +584,13 @@ fn respond(
     }
     let on_marks = at.y < bars.top() + marks_height;
     if response.clicked() && on_marks {
-        let findings = (1_usize..).zip(&look.debrief.mark.findings);
-        let far = |tick: crew::Tick| (scale.x(tick.seconds()) - at.x).abs();
-        let nearest = findings.min_by(|a, b| far(a.1.tick).total_cmp(&far(b.1.tick)));
-        if let Some((number, finding)) = nearest
-            && far(finding.tick) <= NEAR
+        let findings = &look.debrief.mark.findings;
+        let places = places(findings, scale, MARK * marks_height);
+        let far = |place: &f32| (place - at.x).abs();
+        let nearest = (1_usize..).zip(&places);
+        let nearest = nearest.min_by(|a, b| far(a.1).total_cmp(&far(b.1)));
+        if let Some((number, place)) = nearest
+            && far(place) <= NEAR
         {
             desk.page = super::Page::Findings;
             choose(desk, look, number, asks);

@@ -7,6 +7,7 @@ mod hose;
 mod lance;
 mod people;
 mod puffs;
+mod soles;
 mod surface;
 mod water;
 
@@ -51,6 +52,7 @@ pub fn plugin(app: &mut App) {
     .add_systems(Update, clear.in_set(LifeSystems::Clear))
     .add_plugins((
         people::plugin,
+        soles::plugin,
         hose::plugin,
         lance::plugin,
         arms::plugin,

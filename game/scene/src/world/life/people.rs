@@ -145,6 +145,15 @@ fn holds(show: &Show, person: &PersonView) -> bool {
     person.seat == Seat::LANCE && show.now.tool.in_hands && !person.fallen
 }
 
+/// How far to the right of the drawn body the lance is, with the way there.
+pub(super) fn aside(show: &Show, person: &PersonView) -> Vec3 {
+    if !holds(show, person) {
+        return Vec3::ZERO;
+    }
+    let yaw = person.yaw_rad as f32;
+    Vec3::new(yaw.sin(), 0.0, yaw.cos()) * BESIDE_M * show.now.tool.way as f32
+}
+
 fn posture(show: &Show, person: &PersonView, root: &Transform, feet: [Vec3; 2]) -> Posture {
     let to_figure = root.compute_affine().inverse();
     let own = |at: Vec3| to_figure.transform_point3(at);
@@ -179,15 +188,19 @@ fn posture(show: &Show, person: &PersonView, root: &Transform, feet: [Vec3; 2]) 
                 * Vec3::new(-SHOULDER_M.x, SHOULDER_M.y, 0.0);
         let foregrip = own(grip + points * 0.557 - side * 0.018 - up * 0.091);
         let barrel = |m: f32| own(grip + points * m - up * 0.02);
-        hands[0] = (0..=8)
-            .map(|n| barrel(0.5 - 0.05 * n as f32))
-            .fold(Some(foregrip), |best, next| {
-                best.filter(|at| at.distance(shoulder) < ARM_M).or(Some(next))
-            });
+        hands[0] =
+            (0..=8)
+                .map(|n| barrel(0.5 - 0.05 * n as f32))
+                .fold(Some(foregrip), |best, next| {
+                    best.filter(|at| at.distance(shoulder) < ARM_M)
+                        .or(Some(next))
+                });
     } else if let Some(control) = person.holding
         && let Some(at) = show.loaded.level.site.control(control)
     {
-        hands[1] = Some(own(point(at)));
+        // The hand on whose side it is.
+        let at = own(point(at));
+        hands[usize::from(at.x > hips.x)] = Some(at);
     } else if person.working.is_some() {
         let tip = own(show.place(|f| f.tool.tip));
         hands = [
@@ -247,11 +260,7 @@ fn stand(
             [0, 1].map(|f| show.place(|frame| frame.people.get(n).map_or([0.0; 3], |p| p.feet[f])));
         let yaw = show.angle(|frame| frame.people.get(n).map_or(0.0, |p| p.yaw_rad));
         let turn = Quat::from_rotation_y(yaw - core::f32::consts::FRAC_PI_2);
-        let aside = if holds(show, person) {
-            turn * Vec3::X * BESIDE_M * show.now.tool.way as f32
-        } else {
-            Vec3::ZERO
-        };
+        let aside = aside(show, person);
         let feet = feet.map(|f| f - aside);
         let mid = 0.5 * (feet[0] + feet[1]);
         let ground = Vec3::new(mid.x, 0.0, mid.z);

@@ -85,6 +85,7 @@ hands-ppe-gloves = the gloves
 hands-ppe-suit = the waterproof suit
 hands-ppe-boots = boots with guards
 
+hands-too_far = too far away: walk up to it
 hands-offer-leave_off = leave off
 hands-offer-take = hold: { $thing }
 hands-offer-take_up = take up { $thing }
