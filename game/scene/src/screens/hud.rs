@@ -120,14 +120,14 @@ fn over_view(ctx: &Context, show: &Show, settings: &Settings) {
 /// Where a place of the yard is on the screen.
 struct Sight<'a> {
     camera: &'a Camera,
-    at: &'a GlobalTransform,
+    at: GlobalTransform,
     zoom: f32,
     screen: Rect,
 }
 
 impl Sight<'_> {
     fn of(&self, place: Vec3) -> Option<Pos2> {
-        let at = self.camera.world_to_viewport(self.at, place).ok()?;
+        let at = self.camera.world_to_viewport(&self.at, place).ok()?;
         Some(Pos2::new(at.x, at.y) / self.zoom)
     }
 
@@ -162,7 +162,7 @@ fn screen(
     captions: Res<Captions>,
     help: Res<Help>,
     toasts: Res<Toasts>,
-    cameras: Query<(&Camera, &GlobalTransform), With<YardCamera>>,
+    cameras: Query<(&Camera, &Transform), With<YardCamera>>,
 ) -> Result {
     let ctx = contexts.ctx_mut()?.clone();
     let (Some(show), Some(seat)) = (&stage.show, stage.own) else {
@@ -181,7 +181,8 @@ fn screen(
     }
     let sight = cameras.iter().next().map(|(camera, at)| Sight {
         camera,
-        at,
+        // Of this picture: what is worked out of it is still of the one before.
+        at: GlobalTransform::from(*at),
         zoom: ctx.zoom_factor(),
         screen: ctx.viewport_rect(),
     });

@@ -1,24 +1,12 @@
-//! What is looked at, and what help points at.
+//! The ring around what is looked at.
 
 use crate::flow::{FrameSystems, Screen};
 use crate::hands::Look;
-use crate::help::Help;
-use crate::settings::Settings;
-use crate::stage::{Eye, Stage};
-use crate::things::things;
-use crate::world::YardCamera;
+use crate::stage::Eye;
 use bevy::asset::RenderAssetUsages;
 use bevy::light::{NotShadowCaster, NotShadowReceiver};
 use bevy::mesh::{Indices, PrimitiveTopology};
 use bevy::prelude::*;
-
-/// Where on the screen the thing is that help points at.
-#[derive(Resource, Clone, Copy, Debug, Default, PartialEq)]
-pub struct Marker {
-    /// In logical pixels from the upper left; nothing where help points at
-    /// nothing, or it is behind the back.
-    pub screen: Option<Vec2>,
-}
 
 /// The ring around what is looked at.
 #[derive(Component)]
@@ -97,68 +85,8 @@ fn ring_round(
     }
 }
 
-fn point(
-    help: Res<Help>,
-    stage: Res<Stage>,
-    settings: Res<Settings>,
-    eye: Res<Eye>,
-    cameras: Query<&Camera, With<YardCamera>>,
-    mut marker: ResMut<Marker>,
-) {
-    let thing = help.step.as_ref().and_then(|step| step.points_at);
-    let screen = thing.and_then(|thing| {
-        let show = stage.show.as_ref()?;
-        let level = &show.loaded.level;
-        let seat = stage.own.unwrap_or(level.post);
-        let all = things(level, &show.now, seat);
-        let placed = all.iter().find(|placed| placed.thing == thing)?;
-        let size = cameras.iter().next()?.logical_viewport_size()?;
-        on_screen(&eye, settings.view_deg, size, placed.at)
-    });
-    marker.set_if_neq(Marker { screen });
-}
-
-/// Where a point of the yard is on a screen of this size.
-fn on_screen(eye: &Eye, view_deg: f32, size: Vec2, at: Vec3) -> Option<Vec2> {
-    let seen = eye
-        .transform()
-        .compute_affine()
-        .inverse()
-        .transform_point3(at);
-    if seen.z > -0.05 {
-        return None;
-    }
-    let half = (0.5 * view_deg.to_radians()).tan() * -seen.z;
-    let up = seen.y / half;
-    let right = seen.x / (half * size.x / size.y);
-    Some(0.5 * size * Vec2::new(1.0 + right, 1.0 - up))
-}
-
-/// Sets up what points at things.
+/// Sets up the ring.
 pub fn plugin(app: &mut App) {
-    app.init_resource::<Marker>()
-        .add_systems(Startup, set_up)
-        .add_systems(Update, (ring_round, point).in_set(FrameSystems::Show));
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn what_lies_ahead_is_in_the_middle_and_what_lies_behind_is_nowhere() {
-        let eye = Eye {
-            at: Vec3::new(1.0, 1.6, 2.0),
-            yaw: 0.0,
-            pitch: 0.0,
-            roll: 0.0,
-        };
-        let size = Vec2::new(1280.0, 720.0);
-        let ahead = on_screen(&eye, 60.0, size, eye.at + Vec3::X * 3.0).expect("it is ahead");
-        assert!(ahead.distance(0.5 * size) < 0.01, "{ahead}");
-        // Facing east, south is to the right.
-        let right = on_screen(&eye, 60.0, size, eye.at + Vec3::new(3.0, 0.0, 1.0));
-        assert!(right.expect("it is ahead").x > 700.0);
-        assert_eq!(on_screen(&eye, 60.0, size, eye.at - Vec3::X), None);
-    }
+    app.add_systems(Startup, set_up)
+        .add_systems(Update, ring_round.in_set(FrameSystems::Show));
 }
