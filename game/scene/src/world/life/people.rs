@@ -188,13 +188,10 @@ fn posture(show: &Show, person: &PersonView, root: &Transform, feet: [Vec3; 2]) 
                 * Vec3::new(-SHOULDER_M.x, SHOULDER_M.y, 0.0);
         let foregrip = own(grip + points * 0.557 - side * 0.018 - up * 0.091);
         let barrel = |m: f32| own(grip + points * m - up * 0.02);
-        hands[0] =
-            (0..=8)
-                .map(|n| barrel(0.5 - 0.05 * n as f32))
-                .fold(Some(foregrip), |best, next| {
-                    best.filter(|at| at.distance(shoulder) < ARM_M)
-                        .or(Some(next))
-                });
+        hands[0] = core::iter::once(foregrip)
+            .chain((0..=8).map(|n| barrel(0.5 - 0.05 * n as f32)))
+            .find(|at| at.distance(shoulder) < ARM_M)
+            .or(Some(barrel(0.1)));
     } else if let Some(control) = person.holding
         && let Some(at) = show.loaded.level.site.control(control)
     {
