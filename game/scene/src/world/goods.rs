@@ -93,12 +93,8 @@ fn grow(m: &mut Mason, from: Vec3, way: Vec3, length: f32, radius: f32, left: u3
         3..=4 => 5,
         _ => 3,
     };
-    let end = if left == 0 {
-        0.2 * radius
-    } else {
-        0.72 * radius
-    };
-    m.horn(from, to, radius, end, sides);
+    let end = if left == 0 { 0.0 } else { 0.72 * radius };
+    m.limb(from, to, radius, end, sides);
     if left == 0 {
         return;
     }

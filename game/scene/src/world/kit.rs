@@ -339,9 +339,9 @@ impl Mason {
         let sides = match sides {
             _ if self.fine => sides,
             ..=3 => 3,
-            4..=6 => 4,
-            7..=10 => 5,
-            _ => sides / 2,
+            4..=10 => 4,
+            11..=16 => 6,
+            _ => 2 * sides / 5,
         };
         for pair in profile.windows(2) {
             let ((r0, y0), (r1, y1)) = (pair[0], pair[1]);
@@ -362,14 +362,13 @@ impl Mason {
             }
             for k in 0..sides {
                 let k = 2 * k;
-                self.corners(&[
-                    row[k],
-                    row[k + 1],
-                    row[k + 3],
-                    row[k],
-                    row[k + 3],
-                    row[k + 2],
-                ]);
+                // Towards a point there is one triangle, and no more.
+                if r1 > 0.0 {
+                    self.corners(&[row[k], row[k + 1], row[k + 3]]);
+                }
+                if r0 > 0.0 {
+                    self.corners(&[row[k], row[k + 3], row[k + 2]]);
+                }
             }
         }
     }
@@ -381,11 +380,25 @@ impl Mason {
 
     /// A round bar that tapers.
     pub fn horn(&mut self, from: Vec3, to: Vec3, r0: f32, r1: f32, sides: usize) {
-        let along = to - from;
-        let length = along.length();
-        let turn = Quat::from_rotation_arc(Vec3::Y, along.normalize_or(Vec3::Y));
+        let length = from.distance(to);
+        self.turned_along(
+            from,
+            to,
+            &[(0.0, 0.0), (r0, 0.0), (r1, length), (0.0, length)],
+            sides,
+        );
+    }
+
+    /// The same without its ends, which are inside of something else.
+    pub fn limb(&mut self, from: Vec3, to: Vec3, r0: f32, r1: f32, sides: usize) {
+        self.turned_along(from, to, &[(r0, 0.0), (r1, from.distance(to))], sides);
+    }
+
+    fn turned_along(&mut self, from: Vec3, to: Vec3, profile: &[(f32, f32)], sides: usize) {
+        let way = (to - from).normalize_or(Vec3::Y);
+        let turn = Quat::from_rotation_arc(Vec3::Y, way);
         self.within(Transform::from_translation(from).with_rotation(turn), |m| {
-            m.turned(&[(0.0, 0.0), (r0, 0.0), (r1, length), (0.0, length)], sides)
+            m.turned(profile, sides);
         });
     }
 
