@@ -100,7 +100,7 @@ def build_worker():
         for n, h, t, p in BONES:
             if (n.endswith(".L") and c.x > .03) or (n.endswith(".R") and c.x < -.03): continue
             if "arm" in n or "hand" in n:
-                if abs(c.x) < .12 or c.z < .70: continue
+                if abs(c.x) < (.235 if c.z < 1.08 else .19 if c.z < 1.34 else .12) or c.z < .70: continue
             if n.split(".")[0] in ("thigh", "shin", "foot") and c.z > 1.02: continue
             if n in ("hips", "spine", "chest", "head") and (abs(c.x) > .235 and c.z < 1.40): continue
             a, d = Vector(J[h]), Vector(J[t]) - Vector(J[h]); k = max(0, min(1, (c - a).dot(d) / d.length_squared)); r = {"hips": .10, "spine": .12, "chest": .13}.get(n, .05)

@@ -120,7 +120,10 @@ fn views() -> Vec<(String, View, u32)> {
             Debrief(BAD_02, 200.0, Page::Findings),
         ),
         one("debrief_02_work", Debrief(BAD_02, 200.0, Page::Work)),
-        one("debrief_02_surface", Debrief(BAD_02, 200.0, Page::Surface)),
+        one(
+            "debrief_02_surface",
+            Debrief(MODEL_02, WORK_02_S, Page::Surface),
+        ),
         one("debrief_02_papers", Debrief(BAD_02, 200.0, Page::Papers)),
         one(
             "replay_01_over",

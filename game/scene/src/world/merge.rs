@@ -39,6 +39,8 @@ enum Kind {
     Set(&'static str),
     /// Cut out of the sheet of dials, plates and signs.
     Decal,
+    /// With a picture of its own in the file.
+    Pictured,
     /// Metal without a texture.
     Metal,
     /// Anything else that one cannot see through.
@@ -53,6 +55,9 @@ enum Kind {
 fn kind(name: &str, material: &StandardMaterial, quality: Quality) -> Kind {
     if name == "m_decal" {
         return Kind::Decal;
+    }
+    if material.base_color_texture.is_some() && set_of(name).is_none() {
+        return Kind::Pictured;
     }
     if material.alpha_mode != AlphaMode::Opaque {
         return Kind::Clear((100.0 * material.base_color.alpha()) as u8);
@@ -98,6 +103,7 @@ fn material(kind: Kind, like: &StandardMaterial, cloth: &Cloth) -> StandardMater
             }
         }
         Kind::Decal => made.base_color_texture = cloth.decals(),
+        Kind::Pictured => {}
         Kind::Metal => {
             made.metallic = 0.9;
             made.perceptual_roughness = 0.4;
@@ -239,7 +245,7 @@ impl Merger<'_, '_> {
             colour(&mut mesh, part.colour);
             if self.settings.quality == Quality::Low {
                 mesh.remove_attribute(Mesh::ATTRIBUTE_TANGENT);
-                if kind != Kind::Decal {
+                if !matches!(kind, Kind::Decal | Kind::Pictured) {
                     mesh.remove_attribute(Mesh::ATTRIBUTE_UV_0);
                 }
             }
@@ -292,6 +298,12 @@ mod tests {
         };
         let low = |name: &str, material: &StandardMaterial| kind(name, material, Quality::Low);
         assert_eq!(low("m_paint_body", &paint), low("m_red", &paint));
+        // What is drawn on the face of a panel must not be painted over.
+        let drawn_on = StandardMaterial {
+            base_color_texture: Some(Handle::default()),
+            ..default()
+        };
+        assert_eq!(low("m_panel", &drawn_on), Kind::Pictured);
         assert_ne!(low("m_paint_body", &paint), low("m_steel", &steel));
         assert_ne!(low("m_glass", &glass), low("m_red", &paint));
         assert_eq!(
