@@ -31,7 +31,7 @@ pub fn most(quality: Quality) -> Cost {
             texture_bytes: 76 << 20,
         },
         Quality::Low => Cost {
-            draws: 100,
+            draws: 120,
             triangles: 80_000,
             texture_bytes: 32 << 20,
         },
