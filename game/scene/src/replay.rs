@@ -3,7 +3,8 @@
 
 use crate::flow::{FrameSystems, Screen};
 use crate::sitting::Notice;
-use crate::stage::{Eye, Happened, Stage, own_eye, point};
+use crate::stage::{Eye, Happened, Show, Stage, own_eye, point};
+use crate::things::grip;
 use bevy::prelude::*;
 use bevy::time::Real;
 use crew::Tick;
@@ -185,7 +186,33 @@ fn advance(
 /// How far behind and above the trainee the view is taken.
 const BEHIND_M: Vec3 = Vec3::new(2.3, 0.75, 1.0);
 
-fn look(debrief: Option<Res<Debrief>>, stage: Res<Stage>, mut eye: ResMut<Eye>) {
+/// How quickly a look goes to what a hand takes hold of, per second.
+const LOOKS_PER_S: f32 = 6.0;
+
+/// How far a head is turned to what the hand holds, to the left and up, radians:
+/// whoever takes hold of something looks at it, and what heads did is not
+/// recorded.
+fn to_hand(show: &Show, own: &Eye) -> Vec2 {
+    let held = show.person(show.loaded.level.post);
+    let held = held.and_then(|(_, now)| grip(show, now.holding?));
+    let Some(way) = held.map(|at| at - own.at) else {
+        return Vec2::ZERO;
+    };
+    let whole = core::f32::consts::TAU;
+    let left = (-way.z).atan2(way.x) - own.yaw;
+    Vec2::new(
+        (left + 0.5 * whole).rem_euclid(whole) - 0.5 * whole,
+        way.y.atan2(way.xz().length()) - own.pitch,
+    )
+}
+
+fn look(
+    debrief: Option<Res<Debrief>>,
+    stage: Res<Stage>,
+    time: Res<Time>,
+    mut turned: Local<Vec2>,
+    mut eye: ResMut<Eye>,
+) {
     let (Some(debrief), Some(show)) = (debrief, &stage.show) else {
         return;
     };
@@ -193,8 +220,14 @@ fn look(debrief: Option<Res<Debrief>>, stage: Res<Stage>, mut eye: ResMut<Eye>) 
     let Some(own) = own_eye(show, post) else {
         return;
     };
+    let share = (LOOKS_PER_S * time.delta_secs()).min(1.0);
+    *turned = turned.lerp(to_hand(show, &own), share);
     *eye = match debrief.seen {
-        Seen::Own => own,
+        Seen::Own => Eye {
+            yaw: own.yaw + turned.x,
+            pitch: own.pitch + turned.y,
+            ..own
+        },
         Seen::Over => {
             let Some((_, now)) = show.person(post) else {
                 return;

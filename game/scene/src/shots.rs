@@ -133,7 +133,7 @@ fn views() -> Vec<(String, View, u32)> {
             "replay_02_over",
             Replay(MODEL_02, Moment::At(WORK_02_S), Seen::Over),
         ),
-        strip("strip_start", Replay(MODEL_01, Moment::Start, Seen::Over)),
+        strip("strip_start", Replay(MODEL_01, Moment::Start, Seen::Own)),
         strip(
             "strip_squeeze",
             Replay(MODEL_02, Moment::Squeeze, Seen::Own),

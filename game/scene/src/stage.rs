@@ -3,7 +3,7 @@
 //! or sounds reads it and nothing else.
 
 use bevy::prelude::*;
-use crew::{Seat, Tick};
+use crew::{Control, Seat, Tick};
 use std::sync::Arc;
 use training::load::Loaded;
 use training::{Event, Finding, SurfaceStep};
@@ -160,6 +160,16 @@ impl Show {
         let whole = core::f32::consts::TAU;
         let by = (b - a + 0.5 * whole).rem_euclid(whole) - 0.5 * whole;
         a + by * self.alpha
+    }
+
+    /// The position of a control, as a share of its travel.
+    pub fn share(&self, control: Control) -> Option<f32> {
+        let of = |frame: &ViewFrame| {
+            let found = frame.controls.iter().find(|(c, _)| *c == control);
+            found.map(|(_, share)| *share as f32)
+        };
+        let (before, now) = (of(&self.before)?, of(&self.now)?);
+        Some(before + (now - before) * self.alpha)
     }
 
     /// A person in the earlier and the later picture.

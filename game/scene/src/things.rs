@@ -1,7 +1,7 @@
 //! What hands can lay hold of, and where it is. Whoever draws a thing puts it
 //! there, and whoever looks for what a look is at finds it there.
 
-use crate::stage::point;
+use crate::stage::{Show, point};
 use bevy::math::Vec3;
 use crew::{Control, Ppe, Seat, Task};
 use training::Level;
@@ -94,6 +94,25 @@ pub fn board_place(level: &Level) -> Option<Vec3> {
         let tray = tray(level)?;
         Some(tray + Vec3::new(0.0, 0.5, 0.0) + tray_right(level) * -0.75)
     }
+}
+
+/// Length of the lever of a control; what has none is held in its middle, metres.
+fn lever_m(control: Control) -> f32 {
+    match control {
+        Control::Supply => 0.155,
+        Control::AirBleed => 0.068,
+        Control::Dump => 0.228,
+        Control::Bleed => 0.098,
+        _ => 0.0,
+    }
+}
+
+/// Where a hand holds a control: a lever near its end, which stands up at the
+/// beginning of its travel and lies to the right at the end.
+pub fn grip(show: &Show, control: Control) -> Option<Vec3> {
+    let at = point(show.loaded.level.site.control(control)?);
+    let turn = core::f32::consts::FRAC_PI_2 * show.share(control).unwrap_or(0.0);
+    Some(at + 0.8 * lever_m(control) * Vec3::new(turn.sin(), turn.cos(), 0.0))
 }
 
 /// All things of a yard that the person on a seat might lay hold of, where they

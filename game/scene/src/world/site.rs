@@ -2,7 +2,7 @@
 
 use crate::flow::FrameSystems;
 use crate::settings::{Quality, Settings};
-use crate::stage::{Show, Stage};
+use crate::stage::Stage;
 use crate::things;
 use crate::world::cloth::Cloth;
 use crate::world::kit::{Mason, Stuff};
@@ -269,17 +269,6 @@ pub(super) fn put_up(
 #[derive(Component)]
 struct Hinge(Vec3);
 
-/// The position of a control between the two pictures, as a share of its
-/// travel.
-pub fn share(show: &Show, control: Control) -> Option<f32> {
-    let of = |frame: &yard::ViewFrame| {
-        let found = frame.controls.iter().find(|(c, _)| *c == control);
-        found.map(|(_, share)| *share as f32)
-    };
-    let (before, now) = (of(&show.before)?, of(&show.now)?);
-    Some(before + (now - before) * show.alpha)
-}
-
 fn moved(
     stage: Res<Stage>,
     mut pushed: Query<(&Pushed, &mut Transform), Without<Leaf>>,
@@ -305,7 +294,7 @@ fn moved(
             transform.rotation = turn.slerp(turned, show.alpha);
         }
     }
-    let closed = share(show, Control::Barrier).unwrap_or(1.0);
+    let closed = show.share(Control::Barrier).unwrap_or(1.0);
     for (hinge, mut transform) in &mut leaves {
         transform.translation = hinge.0;
         transform.rotation = Quat::from_rotation_y(-SWING_RAD * (1.0 - closed));

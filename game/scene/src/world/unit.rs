@@ -5,7 +5,7 @@ use crate::settings::{Quality, Settings};
 use crate::stage::{Show, Stage};
 use crate::world::merge::{Merger, Shadows, Wanted};
 use crate::world::noise::chance;
-use crate::world::site::{OfYard, share};
+use crate::world::site::OfYard;
 use crate::world::store::Store;
 use bevy::gltf::GltfExtras;
 use bevy::prelude::*;
@@ -187,7 +187,7 @@ fn set(stage: Res<Stage>, turned: Res<Turned>, mut parts: Query<(&Moving, &mut T
     for (part, mut transform) in &mut parts {
         let (rad, metres) = match part.by {
             By::Control(control, [from, to], travel) => {
-                let share = share(show, control).unwrap_or(0.0);
+                let share = show.share(control).unwrap_or(0.0);
                 ((from + (to - from) * share).to_radians(), travel * share)
             }
             By::Pressure(dial) => (dial.turn(show.number(|f| f.machine.needle_pa) / 1e5), 0.0),

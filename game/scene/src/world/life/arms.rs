@@ -3,7 +3,8 @@
 use super::people::suit;
 use super::{LifeSystems, OfYard};
 use crate::settings::Settings;
-use crate::stage::{Eye, Show, Stage, point};
+use crate::stage::{Eye, Show, Stage};
+use crate::things;
 use crate::world::merge::{Merger, Shadows, Wanted};
 use crate::world::store::Store;
 use bevy::gltf::GltfMaterialName;
@@ -140,20 +141,15 @@ fn palms(show: &Show, seat: Seat) -> [Option<Vec3>; 2] {
         let up = side.cross(ahead);
         let right = grip - ahead * 0.047 - up * 0.093;
         let left = grip + ahead * 0.557 - side * 0.018 - up * 0.091;
-        let stops = person
-            .holding
-            .and_then(|c| show.loaded.level.site.control(c));
+        let stops = person.holding.and_then(|c| things::grip(show, c));
         return match stops {
             // One hand leaves the tool to stop something.
-            Some(at) => [Some(point(at)), Some(right)],
+            Some(at) => [Some(at), Some(right)],
             None => [Some(left), Some(right)],
         };
     }
-    if let Some(at) = person
-        .holding
-        .and_then(|c| show.loaded.level.site.control(c))
-    {
-        return [None, Some(point(at) + Vec3::new(0.0, 0.0, 0.03))];
+    if let Some(at) = person.holding.and_then(|c| things::grip(show, c)) {
+        return [None, Some(at + Vec3::new(0.0, 0.0, 0.03))];
     }
     if person.working.is_some() {
         let tip = show.place(|f| f.tool.tip);

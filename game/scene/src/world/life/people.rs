@@ -4,6 +4,7 @@ use super::bones::{Bones, Posture};
 use super::{LifeSystems, OfYard};
 use crate::settings::Settings;
 use crate::stage::{Show, Stage, point};
+use crate::things::grip;
 use crate::world::merge::{Merger, Shadows, Wanted};
 use crate::world::store::Store;
 use bevy::gltf::GltfMaterialName;
@@ -193,10 +194,10 @@ fn posture(show: &Show, person: &PersonView, root: &Transform, feet: [Vec3; 2]) 
             .find(|at| at.distance(shoulder) < ARM_M)
             .or(Some(barrel(0.1)));
     } else if let Some(control) = person.holding
-        && let Some(at) = show.loaded.level.site.control(control)
+        && let Some(at) = grip(show, control)
     {
         // The hand on whose side it is.
-        let at = own(point(at));
+        let at = own(at);
         hands[usize::from(at.x > hips.x)] = Some(at);
     } else if person.working.is_some() {
         let tip = own(show.place(|f| f.tool.tip));
