@@ -70,12 +70,7 @@ pub fn face(app: &mut App) {
         // A schedule that nobody has put anything into is not there, and the
         // pass through it would fail.
         .init_schedule(EguiPrimaryContextPass)
-        .add_plugins((
-            world::plugin,
-            screens::plugin,
-            sound::plugin,
-            crate::pace::plugin,
-        ));
+        .add_plugins((world::plugin, screens::plugin, sound::plugin));
 }
 
 /// Lays out levels and settings.

@@ -27,7 +27,6 @@ pub mod flow;
 pub mod frames;
 pub mod hands;
 pub mod help;
-mod pace;
 pub mod replay;
 pub mod screens;
 pub mod session;

@@ -4,7 +4,7 @@
 // and a processor that draws pays for each question.
 //
 // No branch in it depends on a number that is the same for a whole draw. A driver that
-// draws with the processor makes a shader anew for each value of such a number, which
+// draws with the processor may make a shader anew for each value of such a number, which
 // takes long, and one of them never lets go of what it made until memory is full.
 
 #import bevy_pbr::{
@@ -73,7 +73,7 @@ fn fragment(in: VertexOutput, @builtin(front_facing) is_front: bool) -> Fragment
 #ifdef VERTEX_COLORS
     base *= in.color;
 #endif
-    // What has no texture brings no place in one; without one, the engine has white.
+    // Where there is no texture the engine has a white one; models bring no place in it then.
 #ifdef VERTEX_UVS_A
     let uv = (material.uv_transform * vec3(in.uv, 1.0)).xy;
 #ifdef BINDLESS
