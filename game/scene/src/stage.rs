@@ -200,6 +200,13 @@ impl Stage {
         self.yard += 1;
     }
 
+    /// The yard on show, if it is another than the one that `built` stands for;
+    /// from then on it stands for this one.
+    pub fn unbuilt(&self, built: &mut u32) -> Option<&Show> {
+        let show = self.show.as_ref()?;
+        (core::mem::replace(built, self.yard) != self.yard).then_some(show)
+    }
+
     /// Takes steps of cells in.
     pub fn clean(&mut self, steps: &[SurfaceStep]) {
         let Some(show) = &mut self.show else { return };

@@ -118,6 +118,8 @@ pub struct MachineView {
     pub bleed_runs: bool,
     /// The cock on the pump head spits air.
     pub air_spits: bool,
+    /// Water without air runs from that cock.
+    pub air_runs: bool,
     /// The relief valve is lifted.
     pub relief_lifts: bool,
 }
@@ -139,6 +141,9 @@ pub struct ToolView {
     pub tip: Vector,
     /// The way it points.
     pub points: Vector,
+    /// From its tip to the surface to be cleaned along the way it points, metres;
+    /// nothing where that misses.
+    pub stand_off_m: Option<f64>,
     /// The nozzle on it, by its place in the level's list.
     pub nozzle: Option<u8>,
     /// The nozzle laid out to be fitted next.
@@ -249,7 +254,7 @@ impl Yard {
                 .map(|(control, _)| (*control, share(*control, station, &people)))
                 .collect(),
             machine: machine(world),
-            tool: tool_view(tool, holder, place),
+            tool: tool_view(world, tool, holder, place),
             jet: holder.and_then(|holder| jet(world, tool, holder, place)),
             people: people.iter().map(person_view).collect(),
             props,
@@ -341,6 +346,7 @@ fn machine(world: &World) -> MachineView {
     let flows = &world.resource::<Measured>().0;
     let end = &flows.end;
     let water = world.resource::<Water>();
+    let station = world.resource::<Station>();
     let pump_m3_s = end.pump_flow_m3_s.max(1e-9);
     MachineView {
         engine_rev_s: end.engine_speed_rad_s / core::f64::consts::TAU,
@@ -357,16 +363,21 @@ fn machine(world: &World) -> MachineView {
         dump_m3_s: end.dump_flow_m3_s,
         tank_c: end.tank_temperature_c,
         bleed_runs: end.dripping,
-        air_spits: spits(end, world.resource::<Station>()),
+        air_spits: spits(end, station),
+        air_runs: station.is_on(Control::AirBleed)
+            && station.is_on(Control::Supply)
+            && !spits(end, station),
         relief_lifts: water.relief_lifts,
     }
 }
 
-fn tool_view(tool: &Tool, holder: Option<&Person>, place: &Place) -> ToolView {
+fn tool_view(world: &World, tool: &Tool, holder: Option<&Person>, place: &Place) -> ToolView {
     let (grip, points) = holder.map_or((place.stand, place.stand_out), |holder| {
         (tool.grip(holder), tool.points(holder))
     });
     let tip = grip + points * place.lance.tip_to_trigger_m;
+    let wall = world.get_resource::<Wall>();
+    let met = wall.and_then(|wall| wall.frame().meet(tip, points));
     ToolView {
         in_hands: tool.in_hands(),
         in_stand: tool.at == At::Stand,
@@ -375,6 +386,7 @@ fn tool_view(tool: &Tool, holder: Option<&Person>, place: &Place) -> ToolView {
         grip: grip.to_array(),
         tip: tip.to_array(),
         points: points.to_array(),
+        stand_off_m: met.map(|(_, way)| way),
         nozzle: tool.nozzle,
         chosen: tool.chosen,
         squeeze: holder.map_or(0.0, |p| p.hands.squeeze),

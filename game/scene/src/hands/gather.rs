@@ -20,10 +20,9 @@ use crew::{Call, Seat, TICKS_PER_SECOND, Tick};
 
 /// Counts of a smoothly turning wheel that make a notch.
 const NOTCH_COUNTS: f32 = 40.0;
-/// A key that is let go within this time leaves the ring of calls open for a
-/// number, seconds, and it stays open for so long.
-const TAP_S: f32 = 0.3;
-const OPEN_S: f32 = 4.0;
+/// A key that is let go without a pick leaves the ring of calls open for a
+/// number, for so long, seconds.
+const OPEN_S: f32 = 8.0;
 /// The stick has to be pushed out so far before it means anything.
 const STICK_DEAD: f32 = 0.15;
 /// Counts of the mouse that the stick at its end is worth in the ring of calls.
@@ -267,10 +266,9 @@ fn gather(
                     if let Some(open) = &mut ring.open {
                         let picked = calls::towards(seat, open.way);
                         open.held = false;
+                        open.since_s = now_s;
                         if let Some(call) = picked {
                             hands.press(None, Pressed::Said(call));
-                        }
-                        if picked.is_some() || now_s - open.since_s > TAP_S {
                             ring.open = None;
                         }
                     }

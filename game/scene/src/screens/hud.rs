@@ -191,6 +191,7 @@ fn screen(
     {
         point_at(&ctx, sight, show, seat, &help);
         gauge(&ctx, sight, show, &settings);
+        stand_off(&ctx, seat, &show.now.tool, &settings);
     }
     body(&ctx, me, seat, &show.now.tool);
     clock(&ctx, show);
@@ -262,6 +263,14 @@ fn body(ctx: &Context, me: &PersonView, seat: Seat, tool: &ToolView) {
                     _ => ("scene-hud-not_braced", FAINT),
                 };
                 ui.label(theme::body(say(id, &[])).color(colour));
+                if tool.in_hands {
+                    let (id, colour) = if tool.catch_on {
+                        ("scene-hud-catch_on", TEAL)
+                    } else {
+                        ("scene-hud-catch_off", AMBER)
+                    };
+                    ui.label(theme::body(say(id, &[])).color(colour));
+                }
             }
             if let Some(control) = me.holding {
                 let name = say(&format!("calls-control-{}", control.id()), &[]);
@@ -499,15 +508,42 @@ fn gauge(ctx: &Context, sight: &Sight<'_>, show: &Show, settings: &Settings) {
         "scene-hud-gauge",
         &[("pressure", &amount(settings.units, bar, "bar"))],
     );
-    corner(ctx, "gauge", Align2::RIGHT_BOTTOM, [-20.0, -20.0], |ui| {
+    reading(ctx, words, AMBER);
+}
+
+/// Something that is measured, in large figures.
+fn reading(ctx: &Context, words: String, colour: Color32) {
+    corner(ctx, "reading", Align2::RIGHT_BOTTOM, [-20.0, -20.0], |ui| {
         theme::over().show(ui, |ui| {
-            ui.label(
-                RichText::new(words)
-                    .font(theme::heading_font(22.0))
-                    .color(AMBER),
-            );
+            let words = RichText::new(words).font(theme::heading_font(22.0));
+            ui.label(words.color(colour));
         });
     });
+}
+
+/// A tip is brought up to the surface by eye from so near, metres.
+const STAND_OFF_M: f64 = 0.6;
+/// It is not told finer than this, millimetres.
+const STAND_OFF_STEP_MM: f64 = 5.0;
+
+/// How far the tip of the lance in the hands is from the surface, in practice:
+/// a screen shows depth less well than a yard does.
+fn stand_off(ctx: &Context, seat: Seat, tool: &ToolView, settings: &Settings) {
+    let held = seat == Seat::LANCE && tool.in_hands;
+    let Some(way_m) = tool.stand_off_m.filter(|m| held && *m <= STAND_OFF_M) else {
+        return;
+    };
+    let mm = STAND_OFF_STEP_MM * (1000.0 * way_m / STAND_OFF_STEP_MM).round();
+    if mm <= 0.0 {
+        reading(ctx, say("scene-hud-touches", &[]), RED);
+    } else {
+        let length = amount(settings.units, mm, "mm");
+        reading(
+            ctx,
+            say("scene-hud-stand_off", &[("length", &length)]),
+            AMBER,
+        );
+    }
 }
 
 /// Rules that were broken just now, in practice.

@@ -4,7 +4,7 @@ use crate::stage::Show;
 use bevy::prelude::*;
 use crew::{Call, Seat};
 use training::text::say;
-use yard::view::{MachineView, ViewFrame};
+use yard::view::{JetView, MachineView, Spread, ViewFrame};
 
 /// What is heard, written out.
 #[derive(Resource, Clone, Debug, Default)]
@@ -42,13 +42,15 @@ enum Noise {
     Relief,
     Dump,
     Jet,
+    Pours,
     Drip,
     Air,
+    Clear,
     Alarm,
 }
 
 impl Noise {
-    const ALL: [Noise; 12] = [
+    const ALL: [Noise; 14] = [
         Noise::Cranks,
         Noise::Runs,
         Noise::Stands,
@@ -58,8 +60,10 @@ impl Noise {
         Noise::Relief,
         Noise::Dump,
         Noise::Jet,
+        Noise::Pours,
         Noise::Drip,
         Noise::Air,
+        Noise::Clear,
         Noise::Alarm,
     ];
 
@@ -74,8 +78,10 @@ impl Noise {
             Noise::Relief => "captions-noise-relief",
             Noise::Dump => "captions-noise-dump",
             Noise::Jet => "captions-noise-jet",
+            Noise::Pours => "captions-noise-pours",
             Noise::Drip => "captions-noise-drip",
             Noise::Air => "captions-noise-air",
+            Noise::Clear => "captions-noise-clear",
             Noise::Alarm => "captions-noise-alarm",
         };
         say(id, &[])
@@ -93,6 +99,9 @@ const HISS_PA: f64 = 3e6;
 const DUMP_M3_S: [f64; 2] = [8.0 / 60_000.0, 3.0 / 60_000.0];
 /// A jet is heard above the one and is over below the other, newtons.
 const JET_N: [f64; 2] = [5.0, 2.0];
+/// A bare end pours above the one and is over below the other, cubic metres per
+/// second.
+const POURED_M3_S: [f64; 2] = [3.0 / 60_000.0, 1.0 / 60_000.0];
 /// The engine's note falls when it is so much lower than a moment before, and
 /// has come back when it is that near to it again.
 const NOTE: [f32; 2] = [0.95, 0.98];
@@ -171,7 +180,12 @@ impl Listener {
         };
         let falls = self.note_falls(frame, passed_s);
         let was = |noise: Noise| self.on[noise as usize];
-        let thrust_n = frame.jet.map_or(0.0, |jet| jet.thrust_n);
+        let bare = |jet: &JetView| jet.spread == Spread::Bare;
+        let thrust_n = frame
+            .jet
+            .filter(|jet| !bare(jet))
+            .map_or(0.0, |j| j.thrust_n);
+        let poured_m3_s = frame.jet.filter(bare).map_or(0.0, |j| j.flow_m3_s);
         let hiss = if machine.pump_pa > HISS_PA {
             machine.bypass_share
         } else {
@@ -187,8 +201,10 @@ impl Listener {
             Noise::Relief => machine.relief_lifts,
             Noise::Dump => stays(was(noise), machine.dump_m3_s, DUMP_M3_S),
             Noise::Jet => stays(was(noise), thrust_n, JET_N),
+            Noise::Pours => stays(was(noise), poured_m3_s, POURED_M3_S),
             Noise::Drip => machine.bleed_runs && near(crew::Control::Bleed),
             Noise::Air => machine.air_spits && near(crew::Control::AirBleed),
+            Noise::Clear => machine.air_runs && near(crew::Control::AirBleed),
             Noise::Alarm => super::mix::alarm(frame),
         })
     }

@@ -559,3 +559,27 @@ fn a_drip_far_off_is_not_told() {
     );
     assert_eq!(far.lines(), Vec::<&str>::new());
 }
+
+#[test]
+fn water_without_air_and_water_from_a_bare_end_are_told_as_what_they_are() {
+    let mut show = pump();
+    let mut ears = Ears::new(&show);
+    show.now.machine.air_spits = true;
+    ears.hear(&show, &[], 0.1);
+    show.now.machine.air_spits = false;
+    show.now.machine.air_runs = true;
+    ears.hear(&show, &[], 0.1);
+    let mut poured = jet([0.6, 1.0, 0.8]);
+    poured.spread = Spread::Bare;
+    poured.flow_m3_s = 25.0 / 60_000.0;
+    show.now.jet = Some(poured);
+    ears.hear(&show, &[], 0.1);
+    assert_eq!(
+        ears.lines(),
+        [
+            "air spits from the cock",
+            "clear water runs from the air cock",
+            "water pours from the bare end of the line"
+        ]
+    );
+}

@@ -20,6 +20,11 @@ const TAPES_M: [f32; 2] = [1.02, 0.56];
 /// Width of the gate in the barrier, metres.
 const GATE_M: f32 = 1.5;
 
+/// Where the forks of its stand are, ahead of the lance's grip, and how far below
+/// the barrel they part, metres.
+const FORKS_M: [f32; 2] = [0.36, 0.92];
+const FORK_M: f32 = 0.035;
+
 /// Width of the lance's stand, metres.
 const STAND_M: f32 = 0.5;
 
@@ -27,8 +32,9 @@ fn vec3(at: [f64; 3]) -> Vec3 {
     Vec3::new(at[0] as f32, at[1] as f32, at[2] as f32)
 }
 
-/// Builds all of it, but for what moves.
-pub fn build(m: &mut Mason, level: &Level) {
+/// Builds all of it, but for what moves. `lance` is where the grip of the lance is
+/// when it stands in its stand.
+pub fn build(m: &mut Mason, level: &Level, lance: Vec3) {
     let site = &level.site;
     // The first wall is the unit's own body.
     for wall in site.walls.iter().skip(1) {
@@ -45,7 +51,7 @@ pub fn build(m: &mut Mason, level: &Level) {
     for kept in &site.kept_dry {
         taped_lamp(m, vec3(kept.at), vec3(kept.size));
     }
-    stand(m, level);
+    stand(m, level, lance);
     rack(m, level);
     board(m, level);
     supply(m, level);
@@ -334,50 +340,33 @@ fn lance_frame(level: &Level) -> Option<Transform> {
 }
 
 /// The stand of the lance and the tray beside it: x is ahead, z to the right.
-fn stand(m: &mut Mason, level: &Level) {
+fn stand(m: &mut Mason, level: &Level, lance: Vec3) {
     let (Some(frame), Some(tray)) = (lance_frame(level), things::tray(level)) else {
         return;
     };
-    let local = frame.compute_affine().inverse().transform_point3(tray);
+    let to_local = frame.compute_affine().inverse();
+    let local = to_local.transform_point3(tray);
+    let grip = to_local.transform_point3(lance);
     m.within(frame, |m| {
         m.of(Stuff::Paint, 0x54626a);
-        // The lance lies in two forks: one ahead at the barrel, one at the stock.
+        // The barrel lies in two forks, on both sides of the foregrip.
         if level.start.tool_in_stand {
-            for (x, top) in [(0.75, 0.98), (-0.12, 0.9)] {
-                m.stands_at(Vec2::new(x, 0.0), Vec2::splat(0.12));
-                m.bar(
-                    Vec3::new(x, 0.03, 0.0),
-                    Vec3::new(x, top - 0.08, 0.0),
-                    0.028,
-                    10,
-                );
-                m.bar(
-                    Vec3::new(x, 0.03, -0.5 * STAND_M),
-                    Vec3::new(x, 0.03, 0.5 * STAND_M),
-                    0.026,
-                    10,
-                );
-                for s in [-1.0, 1.0] {
-                    m.bar(
-                        Vec3::new(x, top - 0.08, 0.0),
-                        Vec3::new(x, top + 0.04, s * 0.075),
-                        0.016,
-                        8,
-                    );
+            let [near, far] = FORKS_M.map(|ahead| grip.x + ahead);
+            for x in [near, far] {
+                let fork = Vec3::new(x, grip.y - FORK_M, grip.z);
+                m.stands_at(Vec2::new(x, grip.z), Vec2::splat(0.12));
+                m.bar(Vec3::new(x, 0.03, grip.z), fork, 0.028, 10);
+                for s in [-0.5, 0.5] {
+                    let foot = Vec3::new(x, 0.03, grip.z + s * STAND_M);
+                    m.bar(Vec3::new(x, 0.03, grip.z), foot, 0.026, 10);
+                    let tine = Vec3::new(0.0, 2.4 * FORK_M, s * 3.0 * FORK_M);
+                    m.bar(fork, fork + tine, 0.012, 8);
                 }
             }
-            m.bar(
-                Vec3::new(-0.12, 0.03, 0.0),
-                Vec3::new(0.75, 0.03, 0.0),
-                0.024,
-                10,
-            );
-            m.bar(
-                Vec3::new(-0.12, 0.5, 0.0),
-                Vec3::new(0.75, 0.5, 0.0),
-                0.02,
-                10,
-            );
+            for y in [0.03, 0.5] {
+                let along = [near, far].map(|x| Vec3::new(x, y, grip.z));
+                m.bar(along[0], along[1], 0.022, 10);
+            }
         }
         m.place(Vec3::new(local.x, 0.0, local.z), 0.0, tray_table);
         // The bore gauge: a pin in steps, each as thick as a nozzle is wide.

@@ -105,7 +105,12 @@ fn is_far(put: &Put, level: &training::Level) -> bool {
 
 /// Everything of a yard that stands still, and whether it throws shadows. Where
 /// little can be drawn only what is near does.
-pub fn meshes(yard: &Yard, level: &training::Level, fine: bool) -> Vec<(Stuff, Mesh, bool)> {
+pub fn meshes(
+    yard: &Yard,
+    level: &training::Level,
+    lance: Vec3,
+    fine: bool,
+) -> Vec<(Stuff, Mesh, bool)> {
     let mut m = Mason::new(fine);
     let mut far = Mason::new(fine);
     for (n, put) in yard.things.iter().enumerate() {
@@ -116,7 +121,7 @@ pub fn meshes(yard: &Yard, level: &training::Level, fine: bool) -> Vec<(Stuff, M
         };
         build(m, put, yard.seed.wrapping_add(101 * n as u32));
     }
-    parts::build(&mut m, level);
+    parts::build(&mut m, level, lance);
     if let Some(unit) = level.site.walls.first() {
         let at = Vec3::new(unit.at[0] as f32, 0.0, unit.at[2] as f32);
         m.place(at, 0.0, |m| m.stands(Vec2::new(1.5, 0.6)));
@@ -211,7 +216,7 @@ pub(super) fn put_up(
         &mut commands,
         meshes,
         &cloth,
-        self::meshes(yard, level, fine),
+        self::meshes(yard, level, crate::stage::point(show.now.tool.stand), fine),
         |piece| {
             piece.insert(OfYard);
         },

@@ -41,10 +41,9 @@ fn put_up(
     mut materials: ResMut<Assets<StandardMaterial>>,
     mut commands: Commands,
 ) {
-    if stage.show.is_none() || *yard == stage.yard {
+    if stage.unbuilt(&mut yard).is_none() {
         return;
     }
-    *yard = stage.yard;
     commands.insert_resource(Bare(materials.add(StandardMaterial {
         base_color: Color::srgb(0.66, 0.46, 0.36),
         perceptual_roughness: 0.6,

@@ -59,10 +59,9 @@ fn put_up(
     mut materials: ResMut<Assets<StandardMaterial>>,
     mut commands: Commands,
 ) {
-    if stage.show.is_none() || *yard == stage.yard {
+    if stage.unbuilt(&mut yard).is_none() {
         return;
     }
-    *yard = stage.yard;
     let mesh = Mesh::new(
         PrimitiveTopology::TriangleList,
         RenderAssetUsages::default(),

@@ -25,11 +25,9 @@ fn put_up(
     mut yard: Local<u32>,
     mut commands: Commands,
 ) {
-    let Some(show) = &stage.show else { return };
-    if *yard == stage.yard {
+    let Some(show) = stage.unbuilt(&mut yard) else {
         return;
-    }
-    *yard = stage.yard;
+    };
     let Some(model) = store.model(&assets, "worker", &settings) else {
         return;
     };

@@ -217,11 +217,9 @@ fn put_up(
     mut materials: ResMut<Assets<StandardMaterial>>,
     mut commands: Commands,
 ) {
-    let Some(show) = &stage.show else { return };
-    if *yard == stage.yard {
+    let Some(show) = stage.unbuilt(&mut yard) else {
         return;
-    }
-    *yard = stage.yard;
+    };
     let Some(surface) = &show.loaded.level.surface else {
         return;
     };

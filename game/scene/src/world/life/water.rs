@@ -35,10 +35,9 @@ fn put_up(
     mut materials: ResMut<Assets<StandardMaterial>>,
     mut commands: Commands,
 ) {
-    if stage.show.is_none() || *yard == stage.yard {
+    if stage.unbuilt(&mut yard).is_none() {
         return;
     }
-    *yard = stage.yard;
     let material = StandardMaterial {
         base_color_texture: Some(images.add(picture())),
         unlit: true,
@@ -158,7 +157,7 @@ fn machine(puffs: &mut Puffs, level: &Level, show: &Show, dump_l_s: f32, t: f32,
         for n in 0..3 {
             let off = scatter(n) * 0.006;
             let wide = 0.012 + 0.016 * power;
-            puffs.streak(at + off, down + off, [wide, wide * 1.5], white(0.55), eye);
+            puffs.streak(at + off, down + off, [wide, wide * 1.5], white(0.75), eye);
         }
         let count = 12 + (34.0 * power) as u32;
         for n in 0..count {
@@ -168,8 +167,8 @@ fn machine(puffs: &mut Puffs, level: &Level, show: &Show, dump_l_s: f32, t: f32,
             let at = down
                 + dir * (0.05 + 0.5 * age * power.min(1.2))
                 + Vec3::Y * (rise * age - 0.45 * age * age).max(0.02);
-            let alpha = 0.20 * (1.0 - age);
-            puffs.puff(at, 0.03 + 0.13 * age, white(alpha), eye);
+            let alpha = 0.34 * (1.0 - age);
+            puffs.puff(at, 0.03 + 0.16 * age, white(alpha), eye);
         }
     }
     if machine.bleed_runs
@@ -193,6 +192,21 @@ fn machine(puffs: &mut Puffs, level: &Level, show: &Show, dump_l_s: f32, t: f32,
                 eye,
             );
         }
+    }
+    if machine.air_runs
+        && let Some(at) = level.site.control(Control::AirBleed).map(point)
+    {
+        // A thin stream that falls in a bow before the panel.
+        let from = at + Vec3::new(0.0, -0.055, 0.01);
+        pour(
+            puffs,
+            from,
+            Vec3::new(0.1, 0.2, 1.0).normalize(),
+            0.7,
+            0.05,
+            t,
+            eye,
+        );
     }
     if machine.air_spits
         && let Some(at) = level.site.control(Control::AirBleed).map(point)
@@ -355,7 +369,7 @@ fn pour(
     t: f32,
     eye: &Transform,
 ) {
-    let wide = (0.009 * flow_l_s.sqrt() * (6.0 / speed).sqrt()).clamp(0.002, 0.016);
+    let wide = (0.016 * flow_l_s.sqrt() * (6.0 / speed).sqrt()).clamp(0.002, 0.03);
     let step = 0.035;
     let at = |s: f32| tip + ahead * speed * s - Vec3::Y * 4.905 * s * s;
     let mut s = 0.0;
@@ -368,21 +382,22 @@ fn pour(
             from + jitter,
             to + jitter,
             [grown, grown * 1.05],
-            white(0.5),
+            white(0.7),
             eye,
         );
         s += step;
         n += 1;
     }
     let ground = at(s);
-    for n in 0..16 {
+    let power = flow_l_s.sqrt().min(1.0);
+    for n in 0..(8.0 + 24.0 * power) as u32 {
         let age = (hash(n + 4000) + t * 2.4).fract();
-        let off = scatter(n + 4100) * Vec3::new(0.35, 0.0, 0.35) * age;
+        let off = scatter(n + 4100) * Vec3::new(0.15, 0.0, 0.15) * (1.0 + 3.0 * power) * age;
         let rise = Vec3::Y * (0.02 + 0.12 * age * (1.0 - age));
         puffs.puff(
             Vec3::new(ground.x, 0.0, ground.z) + off + rise,
-            0.02 + 0.07 * age,
-            white(0.2 * (1.0 - age)),
+            0.015 + 0.11 * power * age,
+            white(0.3 * (1.0 - age)),
             eye,
         );
     }

@@ -18,6 +18,8 @@ captions-noise-dump = water roars from the dump
 captions-noise-jet = a jet leaves the lance
 captions-noise-drip = water runs from the bleed valve
 captions-noise-air = air spits from the cock
+captions-noise-clear = clear water runs from the air cock
+captions-noise-pours = water pours from the bare end of the line
 captions-noise-alarm = the panel sounds its alarm
 
 captions-silent = No sound server answers: the game goes on without sound. Captions tell what is heard.

@@ -88,6 +88,10 @@ scene-hud-braced = Lance braced
 scene-hud-bracing = Bracing
 scene-no_moment = A moment that is to be pictured never comes in its attempt.
 scene-hud-not_braced = Lance not braced
+scene-hud-catch_on = Safety catch on
+scene-hud-catch_off = Safety catch off
+scene-hud-stand_off = Stand-off { $length }
+scene-hud-touches = The tip is in the surface: draw back
 scene-hud-in_stand = Lance in its stand
 scene-hud-laid_down = Lance on the ground
 scene-hud-in_hand = In hand: { $control }
@@ -97,14 +101,14 @@ scene-hud-speaker = { $who }:
 scene-hud-step = Step { $number } of { $of }
 scene-hud-gauge = Gauge { $pressure }
 scene-hud-walk = walk
-scene-hud-call = Call
+scene-hud-call = Call: point, or a number
 scene-hud-fold = { $key } folds it up. The work goes on behind it.
 
 # Halted
 scene-pause-title = Halted
 scene-pause-about = The yard stands still. Your hands have let go of the trigger and of every control.
 scene-pause-lost_focus = The window lost the focus, so your hands let go and the yard stands still.
-scene-pause-taken_up = The attempt is taken up here, and the yard waits for you. Hold what you want held (braced, wide stance), go on, and squeeze again: the trigger was let go.
+scene-pause-taken_up = The attempt is taken up here, and the yard waits for you. Hold what you want held, and go on: whatever was in a hand was let go, a trigger too.
 scene-pause-marked = This is an assessment: the halt is marked on the time line.
 scene-pause-go_on = Go on
 scene-pause-sheet = Job sheet
