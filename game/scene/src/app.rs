@@ -129,11 +129,13 @@ fn log_plugin() -> LogPlugin {
     }
 }
 
-/// How the adapter is asked for. The engine's way of binding all materials at
+/// How the adapter is asked for: of those that [`crate::device`] looks at, and
+/// of no others. The engine's way of binding all materials at
 /// once saves nothing where so few things are drawn, and where the processor
 /// draws it costs a look into a table for each number in each pixel.
 fn adapter() -> RenderCreation {
     RenderCreation::from(WgpuSettings {
+        backends: Some(BACKENDS),
         disabled_features: Some(WgpuFeatures::TEXTURE_BINDING_ARRAY),
         ..default()
     })

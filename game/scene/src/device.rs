@@ -4,6 +4,9 @@
 use bevy::tasks::block_on;
 use wgpu::{Backends, DeviceType, Instance, InstanceDescriptor};
 
+/// The ways to an adapter that are tried.
+pub(crate) const BACKENDS: Backends = Backends::VULKAN;
+
 /// Something that can draw.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Adapter {
@@ -59,8 +62,8 @@ impl Machine {
 
 fn adapters() -> Vec<Adapter> {
     let mut wanted = InstanceDescriptor::new_without_display_handle();
-    wanted.backends = Backends::VULKAN;
-    let found = block_on(Instance::new(wanted).enumerate_adapters(Backends::VULKAN));
+    wanted.backends = BACKENDS;
+    let found = block_on(Instance::new(wanted).enumerate_adapters(BACKENDS));
     let mut found: Vec<Adapter> = found
         .iter()
         .map(wgpu::Adapter::get_info)

@@ -11,11 +11,12 @@ use crate::sitting::{Shelf, Sitting};
 use crate::stage::Stage;
 use crate::things::Thing;
 use bevy::prelude::*;
-use crew::Tick;
+use crew::{Call, Tick};
 use std::path::Path;
 use std::sync::Arc;
 use training::coach::{self, Coach, Pointed};
 use training::recording::Mode;
+use training::rules::{Consent, Consents};
 use training::text::language;
 use training::{Level, Observation};
 
@@ -24,6 +25,17 @@ use training::{Level, Observation};
 pub struct Help {
     /// The step; nothing where no help is given or all is done.
     pub step: Option<Step>,
+    /// How it stands with the words that something hangs on.
+    pub words: Vec<(Call, Stand)>,
+}
+
+/// How it stands with a word, as it is told.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Stand {
+    /// The other hand has not answered yet.
+    Asked,
+    /// Read back; it holds for so many seconds more.
+    Holds(u32),
 }
 
 /// A step that comes next.
@@ -54,6 +66,7 @@ const REFRESHER_S: f64 = 60.0;
 #[derive(Resource, Default)]
 pub struct Coaching {
     coach: Option<Coach>,
+    consents: Option<Consents>,
     now: Tick,
     patience: Patience,
 }
@@ -92,9 +105,10 @@ impl Patience {
 
 impl Coaching {
     /// Begins to follow an attempt.
-    fn begin(&mut self, plan: Option<coach::Plan>, patience: Patience) {
+    fn begin(&mut self, level: &Level, plan: Option<coach::Plan>, patience: Patience) {
         *self = Coaching {
             coach: plan.map(|plan| Coach::new(Arc::new(plan))),
+            consents: Some(Consents::of(level)),
             now: Tick(0),
             patience,
         };
@@ -102,10 +116,23 @@ impl Coaching {
 
     /// Takes in one tick.
     pub fn see(&mut self, o: &Observation) {
+        if let Some(consents) = &mut self.consents {
+            consents.see(o);
+        }
         if let Some(coach) = &mut self.coach {
             coach.see(o);
-            self.now = o.tick;
         }
+        self.now = o.tick;
+    }
+
+    /// How it stands with words at this moment, to the second.
+    fn words(&self) -> Vec<(Call, Stand)> {
+        let all = self.consents.iter().flat_map(|words| words.all(self.now));
+        all.map(|(call, consent)| match consent {
+            Consent::Asked => (call, Stand::Asked),
+            Consent::Holds(left_s) => (call, Stand::Holds(left_s.ceil() as u32)),
+        })
+        .collect()
     }
 
     /// What is told at this moment.
@@ -189,7 +216,7 @@ fn begin(shelf: Res<Shelf>, sitting: Res<Sitting>, mut coaching: ResMut<Coaching
     // What is wrong with the help of a level, `check` says; nobody is kept from
     // practising by it.
     let plan = shelf.library.coach(&loaded.level).ok().flatten();
-    coaching.begin(plan, patience);
+    coaching.begin(&loaded.level, plan, patience);
     if let Some((recording, until)) = &sitting.from {
         recording.play(|o, _| {
             if o.tick < *until {
@@ -211,9 +238,11 @@ fn tell(
 ) {
     let level = stage.show.as_ref().map(|show| &show.loaded.level);
     let step = level.and_then(|level| coaching.told(level, &settings.keys));
-    if help.step != step {
-        help.step = step;
-    }
+    let now = Help {
+        step,
+        words: coaching.words(),
+    };
+    help.set_if_neq(now);
 }
 
 /// Sets up help.
@@ -238,7 +267,7 @@ mod tests {
         let plan = plan.unwrap_or_else(|problems| panic!("{problems}"));
         let mut coaching = Coaching::default();
         if let Some(patience) = Patience::of(mode, first) {
-            coaching.begin(plan, patience);
+            coaching.begin(&loaded.level, plan, patience);
         }
         (coaching, Arc::new(loaded))
     }

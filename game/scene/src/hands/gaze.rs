@@ -10,6 +10,7 @@ use bevy::math::{Vec2, Vec3, Vec3Swizzles};
 use core::f32::consts::{PI, TAU};
 use crew::Seat;
 use training::Level;
+use training::allowed::REACH_M;
 use yard::ViewFrame;
 use yard::view::PersonView;
 
@@ -43,6 +44,29 @@ pub fn angles(way: Vec3) -> (f32, f32) {
     )
 }
 
+/// Whoever stands before controls at the beginning looks half down to them: the
+/// gauge above them stays in view.
+const DOWN_SHARE: f32 = 0.5;
+
+/// The look at the very beginning.
+fn first(me: &PersonView, level: &Level) -> (f32, f32) {
+    let eyes = point(me.eyes);
+    let near: Vec<Vec3> = level
+        .site
+        .controls
+        .iter()
+        .map(|(_, at)| point(*at))
+        .filter(|at| at.xz().distance(eyes.xz()) <= REACH_M as f32)
+        .collect();
+    let pitch = if near.is_empty() {
+        0.0
+    } else {
+        let middle = near.iter().sum::<Vec3>() / near.len() as f32;
+        DOWN_SHARE * angles(middle - eyes).1
+    };
+    (me.yaw_rad as f32, pitch)
+}
+
 /// The head of the person who plays.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Gaze {
@@ -58,8 +82,14 @@ pub struct Gaze {
 
 impl Gaze {
     /// Begins a tick.
-    pub fn begin(&mut self, me: &PersonView, frame: &ViewFrame, looks_round: bool) {
-        let look = self.look.unwrap_or((me.yaw_rad as f32, 0.0));
+    pub fn begin(
+        &mut self,
+        me: &PersonView,
+        level: &Level,
+        frame: &ViewFrame,
+        looks_round: bool,
+    ) {
+        let look = self.look.unwrap_or_else(|| first(me, level));
         self.before = (Some(look), self.round);
         // Whoever lays the tool down goes on looking where it pointed.
         self.look = Some(if holds(frame, me.seat) {

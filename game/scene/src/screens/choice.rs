@@ -119,6 +119,12 @@ fn head(ui: &mut Ui) -> Option<Ask> {
     .inner
 }
 
+/// Where it is kept that a name was just entered: the keyboard goes on to the
+/// first level then.
+fn named() -> egui::Id {
+    egui::Id::new("named")
+}
+
 /// Who plays, and how.
 #[derive(Clone, PartialEq)]
 struct Who {
@@ -138,6 +144,10 @@ impl Who {
             .desired_width(f32::INFINITY);
         let field = ui.add(field);
         theme::begins(&field);
+        let done = field.lost_focus() && ui.input(|i| i.key_pressed(egui::Key::Enter));
+        if done {
+            ui.data_mut(|d| d.insert_temp(named(), true));
+        }
         // What a screen would obey has no place in a name.
         self.trainee.retain(|c| !c.is_control());
         theme::followed(ui.checkbox(
@@ -265,7 +275,11 @@ fn card(ui: &mut Ui, loaded: &Arc<Loaded>, units: Units, width: f32, side_by_sid
                     0.0
                 },
             );
-            theme::main(ui, say("scene-choice-open", &[]), true).clicked()
+            let open = theme::main(ui, say("scene-choice-open", &[]), true);
+            if ui.data_mut(|d| d.remove_temp::<bool>(named())).is_some() {
+                open.request_focus();
+            }
+            open.clicked()
         })
         .inner
 }

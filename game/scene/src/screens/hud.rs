@@ -8,7 +8,7 @@ use crate::flow::{Run, Screen};
 use crate::hands::Look;
 use crate::hands::keymap::Deed;
 use crate::hands::names;
-use crate::help::Help;
+use crate::help::{Help, Stand};
 use crate::settings::Settings;
 use crate::sitting::Sitting;
 use crate::sound::Captions;
@@ -21,7 +21,7 @@ use bevy_egui::egui::{
     self, Align2, Area, Color32, Context, Grid, Id, Label, Pos2, Rect, RichText, Stroke, Ui, Vec2,
 };
 use bevy_egui::{EguiContexts, EguiPrimaryContextPass};
-use crew::{Control, Seat, Stance};
+use crew::{Call, Control, Seat, Stance};
 use training::text::{exists, say};
 use training::{Finding, Severity};
 use yard::view::{PersonView, ToolView};
@@ -306,14 +306,23 @@ fn feet(ui: &mut Ui, stance: Stance, colour: Color32) {
     }
 }
 
+/// What is left of the time is told from here on, seconds.
+const LAST_S: f64 = 240.0;
+
 fn clock(ctx: &Context, show: &Show) {
     corner(ctx, "clock", Align2::RIGHT_TOP, [-20.0, 20.0], |ui| {
         theme::over().show(ui, |ui| {
             // As wide as the widest hour needs, so that no figure is ever cut.
             ui.set_min_width(56.0);
-            let words = units::clock(show.now.tick.seconds());
-            let words = RichText::new(words).font(theme::heading_font(22.0));
-            ui.add(egui::Label::new(words.color(TEXT)).extend());
+            let now_s = show.now.tick.seconds();
+            let words = RichText::new(units::clock(now_s)).font(theme::heading_font(22.0));
+            ui.add(Label::new(words.color(TEXT)).extend());
+            let left_s = (show.loaded.level.limit_s - now_s).max(0.0);
+            if left_s <= LAST_S {
+                let left = say("scene-hud-left", &[("time", &units::clock(left_s.ceil()))]);
+                let colour = if left_s <= 0.25 * LAST_S { RED } else { AMBER };
+                ui.add(Label::new(theme::body(left).color(colour)).extend());
+            }
         });
     });
 }
@@ -354,7 +363,7 @@ fn key_cap(ui: &mut Ui, words: &str, colour: Color32) {
 
 /// What could be done with the thing that is looked at, and work under way.
 fn prompt(ctx: &Context, look: &Look, settings: &Settings, me: &PersonView) {
-    let below = 0.5 * ctx.viewport_rect().height() + 64.0;
+    let below = 0.5 * ctx.viewport_rect().height() + 116.0;
     if let Some((task, done)) = me.working {
         corner(ctx, "work", Align2::CENTER_TOP, [0.0, below], |ui| {
             theme::over().show(ui, |ui| {
@@ -416,25 +425,52 @@ fn heard(ctx: &Context, captions: &Captions) {
 
 /// The step that comes next, first told, then hinted at.
 fn step(ctx: &Context, help: &Help) {
-    let Some(step) = &help.step else { return };
     corner(ctx, "step", Align2::LEFT_TOP, [20.0, 20.0], |ui| {
-        let shown = theme::over().show(ui, |ui| {
-            ui.set_width(300.0);
-            let count = say(
-                "scene-hud-step",
-                &[("number", &step.number), ("of", &step.of)],
-            );
-            ui.label(theme::faint(count).color(AMBER));
-            ui.add(Label::new(theme::body(&step.told)).wrap());
-            if let Some(hint) = &step.hint {
-                ui.add(Label::new(theme::faint(hint).size(14.5).color(TEXT)).wrap());
-            }
-        });
-        let at = shown.response.rect;
-        let edge = Stroke::new(3.0, AMBER);
-        ui.painter()
-            .line_segment([at.left_top(), at.left_bottom()], edge);
+        if let Some(step) = &help.step {
+            let shown = theme::over().show(ui, |ui| {
+                ui.set_width(STEP_WIDE);
+                let count = say(
+                    "scene-hud-step",
+                    &[("number", &step.number), ("of", &step.of)],
+                );
+                ui.label(theme::faint(count).color(AMBER));
+                ui.add(Label::new(theme::body(&step.told)).wrap());
+                if let Some(hint) = &step.hint {
+                    ui.add(Label::new(theme::faint(hint).size(14.5).color(TEXT)).wrap());
+                }
+            });
+            edge(ui, shown.response.rect, AMBER);
+            ui.add_space(6.0);
+        }
+        for (call, stand) in &help.words {
+            word(ui, *call, *stand);
+        }
     });
+}
+
+/// Width of a step, points.
+const STEP_WIDE: f32 = 300.0;
+
+/// How it stands with a word that something hangs on: whether it was read back,
+/// and for how long that is good.
+fn word(ui: &mut Ui, call: Call, stand: Stand) {
+    let call = say(&format!("calls-call-{}", call.id()), &[]);
+    let (id, colour, left_s) = match stand {
+        Stand::Asked => ("scene-hud-word_asked", AMBER, 0),
+        Stand::Holds(left_s) => ("scene-hud-word_holds", TEAL, left_s),
+    };
+    let words = say(id, &[("call", &call), ("seconds", &left_s)]);
+    let shown = theme::over().show(ui, |ui| {
+        ui.set_width(STEP_WIDE);
+        ui.add(Label::new(theme::body(words).color(colour)).wrap());
+    });
+    edge(ui, shown.response.rect, colour);
+}
+
+/// What tells a card apart: a line down its left edge.
+fn edge(ui: &Ui, card: Rect, colour: Color32) {
+    let line = [card.left_top(), card.left_bottom()];
+    ui.painter().line_segment(line, Stroke::new(3.0, colour));
 }
 
 /// How large a place is that a step leads to, metres.
@@ -570,10 +606,7 @@ fn told(ctx: &Context, toasts: &Toasts) {
                 ui.add(Label::new(theme::strong(&told.rule)).wrap());
                 ui.add(Label::new(theme::body(&told.detail)).wrap());
             });
-            let at = shown.response.rect;
-            let edge = Stroke::new(3.0, if critical { RED } else { AMBER });
-            ui.painter()
-                .line_segment([at.left_top(), at.left_bottom()], edge);
+            edge(ui, shown.response.rect, if critical { RED } else { AMBER });
             ui.add_space(6.0);
         }
     });

@@ -3,7 +3,7 @@
 
 use crate::allowed::tool_at;
 use crate::{Channel, Event, Observation};
-use crew::{Call, Control, Seat, Tick};
+use crew::{Control, Seat, Tick};
 
 /// Whether a state is on; a missing channel never gets here, because the
 /// referee leaves a rule out whose channels are not all there.
@@ -110,101 +110,4 @@ pub(crate) fn moved(o: &Observation, control: Control) -> Option<u16> {
         Event::Moved { control: c, to, .. } if *c == control => Some(*to),
         _ => None,
     })
-}
-
-/// A word that both hands have to say for it to hold: one says it, the other
-/// reads it back.
-#[derive(Clone, Debug, Default)]
-pub(crate) struct Agreed {
-    pump: Option<Tick>,
-    lance: Option<Tick>,
-    taken_back: Option<Tick>,
-}
-
-/// From a consent that is taken back to a hand that stops, seconds: a reaction
-/// and a push that is under way (a choice of this project).
-const GRACE_S: f64 = 1.0;
-
-impl Agreed {
-    /// Hears the words of this tick.
-    pub fn hear(&mut self, o: &Observation, call: Call) {
-        for event in &o.events {
-            if let Event::Said { seat, call: said } = event
-                && *said == call
-            {
-                match *seat {
-                    Seat::PUMP => self.pump = Some(o.tick),
-                    Seat::LANCE => self.lance = Some(o.tick),
-                    _ => {}
-                }
-            }
-        }
-    }
-
-    /// Forgets the word: it has been used up.
-    pub fn forget(&mut self) {
-        *self = Agreed::default();
-    }
-
-    /// Takes back what was said until now.
-    pub fn take_back(&mut self, now: Tick) {
-        self.taken_back = Some(now);
-    }
-
-    /// Whether both have said it, each within the last `valid_s` seconds and
-    /// after it was last taken back. A hand cannot stop faster than a person
-    /// reacts.
-    pub fn holds(&self, now: Tick, valid_s: f64) -> bool {
-        let stands = |said: Tick| {
-            now.since(said) <= valid_s
-                && self
-                    .taken_back
-                    .is_none_or(|back| said > back || now.since(back) <= GRACE_S)
-        };
-        [self.pump, self.lance]
-            .iter()
-            .all(|said| said.is_some_and(stands))
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    fn said(seat: Seat, at_s: f64) -> Observation {
-        let mut o = Observation::missing_all();
-        o.tick = Tick::at(at_s);
-        o.events.push(Event::Said {
-            seat,
-            call: Call::Raise,
-        });
-        o
-    }
-
-    #[test]
-    fn a_word_holds_once_both_have_said_it_and_for_its_time() {
-        let mut raise = Agreed::default();
-        raise.hear(&said(Seat::PUMP, 1.0), Call::Raise);
-        assert!(!raise.holds(Tick::at(1.0), 20.0));
-        raise.hear(&said(Seat::LANCE, 2.0), Call::Raise);
-        assert!(raise.holds(Tick::at(2.0), 20.0));
-        assert!(raise.holds(Tick::at(21.0), 20.0));
-        assert!(!raise.holds(Tick::at(21.1), 20.0));
-        raise.hear(&said(Seat::LANCE, 3.0), Call::Lower);
-        assert!(raise.holds(Tick::at(3.0), 20.0), "another word is no news");
-    }
-
-    #[test]
-    fn a_word_taken_back_holds_for_a_reaction_and_no_longer() {
-        let mut raise = Agreed::default();
-        raise.hear(&said(Seat::PUMP, 1.0), Call::Raise);
-        raise.hear(&said(Seat::LANCE, 2.0), Call::Raise);
-        raise.take_back(Tick::at(3.0));
-        assert!(raise.holds(Tick::at(3.9), 20.0));
-        assert!(!raise.holds(Tick::at(4.1), 20.0));
-        raise.hear(&said(Seat::LANCE, 5.0), Call::Raise);
-        assert!(!raise.holds(Tick::at(5.0), 20.0), "both say it anew");
-        raise.hear(&said(Seat::PUMP, 6.0), Call::Raise);
-        assert!(raise.holds(Tick::at(6.0), 20.0));
-    }
 }

@@ -12,6 +12,7 @@ mod barrier_open;
 mod braced;
 mod breach;
 mod bypass_share;
+mod consents;
 pub mod cue;
 pub(crate) mod flush_before_fitting;
 mod intruder;
@@ -35,6 +36,8 @@ mod start_unloaded;
 pub(crate) mod stop_tests;
 mod tied_trigger;
 mod walk_with_flow;
+
+pub use consents::{Consent, Consents};
 
 use crate::finding::{Finding, Severity};
 use crate::{Channel, Honesty, Level, Observation};

@@ -1,11 +1,12 @@
 //! Water goes to the tool after a read-back, and the pressure changes with the
 //! lance hand's consent. Stopping never needs either.
 
-use super::line::{Agreed, is_fed, mean, moved, on};
+use super::consents::{Consents, feeds};
+use super::line::{is_fed, mean};
 use super::{Found, Rule, Watch};
 use crate::finding::Severity;
-use crate::{Channel, Event, Honesty, Level, Observation};
-use crew::{Call, Control, Seat};
+use crate::{Channel, Honesty, Level, Observation};
+use crew::Call;
 
 /// The dump is shut only after "clear to flush" or "clear to pressurise" was
 /// said and read back; the set pressure and the speed change only after
@@ -41,17 +42,10 @@ impl Rule for ReadBackAndConsent {
         &["no_read_back", "raised", "lowered"]
     }
     fn watch(&self, level: &Level) -> Box<dyn Watch> {
-        let limits = &level.region.limits;
         Box::new(Watching {
-            read_back_valid_s: limits.read_back_valid_s.value,
-            consent_valid_s: limits.consent_valid_s.value,
+            consents: Consents::of(level),
             free_bar: FREE_SHARE * level.job.pressure_bar,
-            flush: Agreed::default(),
-            pressurise: Agreed::default(),
-            raise: Agreed::default(),
-            lower: Agreed::default(),
             agreed_bar: None,
-            lance_leads: level.post == Seat::LANCE,
         })
     }
 }
@@ -61,39 +55,18 @@ impl Rule for ReadBackAndConsent {
 const FREE_SHARE: f64 = 0.02;
 
 struct Watching {
-    read_back_valid_s: f64,
-    consent_valid_s: f64,
+    consents: Consents,
     free_bar: f64,
-    flush: Agreed,
-    pressurise: Agreed,
-    raise: Agreed,
-    lower: Agreed,
-    /// The trainee is at the lance and says what is to be done.
-    lance_leads: bool,
     /// Set pressure at the end of the last consent, while the line is fed.
     agreed_bar: Option<f64>,
 }
 
 impl Watch for Watching {
     fn see(&mut self, o: &Observation, found: &mut Found) {
-        self.flush.hear(o, Call::ClearToFlush);
-        self.pressurise.hear(o, Call::ClearToPressurise);
-        self.raise.hear(o, Call::Raise);
-        self.lower.hear(o, Call::Lower);
-        self.take_back(o);
-
-        // A struck emergency stop keeps the dump open whatever the lever does.
-        if moved(o, Control::Dump) == Some(0)
-            && on(o, Channel::EngineRuns)
-            && !on(o, Channel::EmergencyStop)
-        {
-            let read_back = self.flush.holds(o.tick, self.read_back_valid_s)
-                || self.pressurise.holds(o.tick, self.read_back_valid_s);
-            if !read_back {
-                found.add(o, "no_read_back", 0.0, 1.0, "read-backs");
-            }
-            self.flush.forget();
-            self.pressurise.forget();
+        self.consents.see(o);
+        let holds = |call| self.consents.holds(call, o.tick);
+        if feeds(o) && !holds(Call::ClearToFlush) && !holds(Call::ClearToPressurise) {
+            found.add(o, "no_read_back", 0.0, 1.0, "read-backs");
         }
 
         let set_bar = mean(o, Channel::SetPressure);
@@ -104,43 +77,15 @@ impl Watch for Watching {
         let agreed_bar = *self.agreed_bar.get_or_insert(set_bar);
         let change_bar = set_bar - agreed_bar;
         let (consent, detail) = if change_bar > 0.0 {
-            (&self.raise, "raised")
+            (Call::Raise, "raised")
         } else {
-            (&self.lower, "lowered")
+            (Call::Lower, "lowered")
         };
-        if consent.holds(o.tick, self.consent_valid_s) {
+        if self.consents.holds(consent, o.tick) {
             self.agreed_bar = Some(set_bar);
         } else if change_bar.abs() > self.free_bar {
             found.add(o, detail, change_bar.abs(), self.free_bar, "bar");
             self.agreed_bar = Some(set_bar);
-        }
-    }
-}
-
-impl Watching {
-    /// The lance hand takes a consent back by calling for something else. Who
-    /// was asked and says "say again" has not consented; who asked and did not
-    /// hear the read-back only wants to hear it.
-    fn take_back(&mut self, o: &Observation) {
-        for event in &o.events {
-            let Event::Said {
-                seat: Seat::LANCE,
-                call,
-            } = event
-            else {
-                continue;
-            };
-            let takes_back = match call {
-                Call::NoChange | Call::Dump | Call::AllStop => true,
-                Call::SayAgain => !self.lance_leads,
-                _ => false,
-            };
-            if takes_back {
-                self.flush.take_back(o.tick);
-                self.pressurise.take_back(o.tick);
-                self.raise.take_back(o.tick);
-                self.lower.take_back(o.tick);
-            }
         }
     }
 }

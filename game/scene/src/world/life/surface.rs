@@ -18,13 +18,24 @@ struct Panel {
     relief: Handle<Image>,
     columns: usize,
     rows: usize,
-    /// The coats on each cell from the top down, as places in the level's list.
-    layers: Vec<Vec<u8>>,
+    /// The coats on each cell from the top down.
+    layers: Vec<Vec<Layer>>,
     /// The look of each coat.
     looks: Vec<Look>,
+    /// Roughness of the concrete below.
+    rough: Vec<f32>,
     /// Water has run over the cell.
     wet: Vec<bool>,
     renewed: u32,
+}
+
+/// A coat on a cell.
+#[derive(Clone, Copy, Debug, PartialEq)]
+struct Layer {
+    /// Its place in the level's list.
+    coat: u8,
+    /// How thick it is here; the thickest coat is one.
+    thick: f32,
 }
 
 /// How far water runs down the panel from where it was thrown on it, cells.
@@ -46,6 +57,15 @@ const CONCRETE: Look = Look {
     thick: 0.0,
     grain: 0.25,
 };
+
+/// The edge of a fleck, as a share of all that comes off in flecks.
+const FLECK_EDGE: f32 = 0.35;
+
+/// How many coats are gone after so many steps, and how far the next one is.
+fn gone(steps: u8) -> (usize, f32) {
+    let part = f32::from(steps % STEPS_PER_LAYER) / f32::from(STEPS_PER_LAYER);
+    (usize::from(steps / STEPS_PER_LAYER), part)
+}
 
 /// The look of a deposit. One that is not known by name looks like scale.
 fn look(deposit: &str) -> Look {
@@ -96,14 +116,9 @@ impl Panel {
     /// The uppermost coat of a cell that is still there, the one below it, and
     /// how far the upper one is gone.
     fn state(&self, cell: usize, steps: u8) -> (Option<u8>, Option<u8>, f32) {
-        let layers = &self.layers[cell];
-        let gone = usize::from(steps / STEPS_PER_LAYER);
-        let part = f32::from(steps % STEPS_PER_LAYER) / f32::from(STEPS_PER_LAYER);
-        (
-            layers.get(gone).copied(),
-            layers.get(gone + 1).copied(),
-            part,
-        )
+        let coat = |n: usize| self.layers[cell].get(n).map(|layer| layer.coat);
+        let (gone, part) = gone(steps);
+        (coat(gone), coat(gone + 1), part)
     }
 
     fn look(&self, coat: Option<u8>) -> Look {
@@ -127,9 +142,9 @@ impl Panel {
         let mut rgb = upper;
         if coat.is_some() && part > 0.0 {
             let under = paint(self.look(below), 17 + u32::from(below.unwrap_or(9)));
-            // Half gone: it is off in flecks.
+            // Half gone: it is off in flecks with soft edges.
             let fleck = noise(x / 2.2, y / 2.2, 71);
-            let bare = if fleck < part { 0.85 } else { 0.15 };
+            let bare = ((part - fleck) / FLECK_EDGE + 0.5).clamp(0.1, 0.9);
             rgb = [0, 1, 2].map(|n| upper[n] + (under[n] - upper[n]) * bare);
         }
         // What was washed is wet, and so is what lies below.
@@ -155,29 +170,27 @@ impl Panel {
 
     /// How far a cell stands out, in thicknesses of a coat.
     fn height(&self, cell: usize, steps: u8) -> f32 {
-        let (x, y) = ((cell % self.columns) as f32, (cell / self.columns) as f32);
-        let gone = usize::from(steps / STEPS_PER_LAYER);
-        let part = f32::from(steps % STEPS_PER_LAYER) / f32::from(STEPS_PER_LAYER);
-        let layers = &self.layers[cell];
-        let mut height = 0.0;
-        for (n, coat) in layers.iter().enumerate().skip(gone) {
-            let look = self.look(Some(*coat));
-            let left = if n == gone { 1.0 - part } else { 1.0 };
-            let lumps = 0.6 + 0.8 * look.grain * (clouds(x, y, 31 + u32::from(*coat)) - 0.35);
-            height += look.thick * left * lumps;
-        }
-        height + 0.10 * noise(x / 1.7, y / 1.7, 5)
+        let (gone, part) = gone(steps);
+        let left = self.layers[cell].iter().skip(gone);
+        let thick: f32 = left.map(|layer| layer.thick).sum();
+        let upper = self.layers[cell].get(gone).map_or(0.0, |layer| layer.thick);
+        thick - part * upper + self.rough[cell]
     }
 
+    /// The slope of a cell, out of the rows and columns on both sides of it: one
+    /// crumb that was left is no needle.
     fn normal(&self, cell: usize, cells: &[u8]) -> [u8; 4] {
         let (x, y) = (cell % self.columns, cell / self.columns);
+        let (left, right) = (x.saturating_sub(1), (x + 1).min(self.columns - 1));
+        let (down, up) = (y.saturating_sub(1), (y + 1).min(self.rows - 1));
         let at = |x: usize, y: usize| {
             let cell = y * self.columns + x;
             self.height(cell, cells.get(cell).copied().unwrap_or(0))
         };
-        let dx = at((x + 1).min(self.columns - 1), y) - at(x.saturating_sub(1), y);
-        let dy = at(x, (y + 1).min(self.rows - 1)) - at(x, y.saturating_sub(1));
-        let n = Vec3::new(-0.9 * dx, -0.9 * dy, 1.0).normalize();
+        let column = |x: usize| 0.25 * (at(x, down) + at(x, up)) + 0.5 * at(x, y);
+        let row = |y: usize| 0.25 * (at(left, y) + at(right, y)) + 0.5 * at(x, y);
+        let (dx, dy) = (column(right) - column(left), row(up) - row(down));
+        let n = Vec3::new(-0.8 * dx, -0.8 * dy, 1.0).normalize();
         let byte = |v: f32| (255.0 * (0.5 + 0.5 * v)) as u8;
         [byte(n.x), byte(n.y), byte(n.z), 255]
     }
@@ -226,15 +239,23 @@ fn put_up(
     let [columns, rows] = surface.cells().map(|n| n as usize);
     let colour = images.add(picture(columns, rows, TextureFormat::Rgba8UnormSrgb));
     let relief = images.add(picture(columns, rows, TextureFormat::Rgba8Unorm));
+    let looks: Vec<Look> = surface.coats.iter().map(|c| look(&c.deposit)).collect();
+    let place = |cell: usize| ((cell % columns) as f32, (cell / columns) as f32);
     let panel = Panel {
         colour: colour.clone(),
         relief: relief.clone(),
         columns,
         rows,
         layers: (0..columns * rows)
-            .map(|cell| layers(surface, cell as u32))
+            .map(|cell| layers(surface, &looks, cell as u32, place(cell)))
             .collect(),
-        looks: surface.coats.iter().map(|c| look(&c.deposit)).collect(),
+        looks,
+        rough: (0..columns * rows)
+            .map(|cell| {
+                let (x, y) = place(cell);
+                0.10 * noise(x / 1.7, y / 1.7, 5)
+            })
+            .collect(),
         wet: vec![false; columns * rows],
         // Anything but what the stage has, so that it is painted at once.
         renewed: show.renewed.wrapping_sub(1),
@@ -302,13 +323,18 @@ fn put_up(
     }
 }
 
-fn layers(surface: &Surface, cell: u32) -> Vec<u8> {
+fn layers(surface: &Surface, looks: &[Look], cell: u32, (x, y): (f32, f32)) -> Vec<Layer> {
     let layers = surface.layers_of(cell);
     layers
         .iter()
         .filter_map(|coat| {
             let place = surface.coats.iter().position(|c| core::ptr::eq(c, *coat))?;
-            Some(place as u8)
+            let look = looks.get(place)?;
+            let lumps = 0.8 * look.grain * (clouds(x, y, 31 + place as u32) - 0.35);
+            Some(Layer {
+                coat: place as u8,
+                thick: look.thick * (0.6 + lumps),
+            })
         })
         .collect()
 }
@@ -361,8 +387,10 @@ fn come_clean(
             let columns = panel.columns;
             for cell in &touched {
                 // The slope of the neighbours changes too.
-                let around = [*cell, cell + 1, cell.wrapping_sub(1), cell + columns];
-                let around = around.into_iter().chain([cell.wrapping_sub(columns)]);
+                let rows = [cell.wrapping_sub(columns), *cell, cell + columns];
+                let around = rows
+                    .into_iter()
+                    .flat_map(|c| [c.wrapping_sub(1), c, c.wrapping_add(1)]);
                 for near in around.filter(|c| *c < count && (!whole || c == cell)) {
                     let place = panel.place(near);
                     bytes[place..place + 4].copy_from_slice(&panel.normal(near, &show.cells));

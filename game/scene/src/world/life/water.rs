@@ -107,6 +107,11 @@ fn flow(
     }
 }
 
+/// Water that runs clear: darker than what is light behind it.
+fn clear(alpha: f32) -> [f32; 4] {
+    [0.42, 0.53, 0.60, alpha]
+}
+
 /// What has run together under the dump and below the slab.
 fn grounds(puffs: &mut Puffs, show: &Show, gathered: &Gathered) {
     let wet = [0.045, 0.052, 0.058];
@@ -211,13 +216,15 @@ fn machine(puffs: &mut Puffs, level: &Level, show: &Show, dump_l_s: f32, t: f32,
     if machine.air_spits
         && let Some(at) = level.site.control(Control::AirBleed).map(point)
     {
-        for n in 0..9 {
+        for n in 0..16 {
             let age = (hash(n + 300) + t * 3.4).fract();
-            let out = Vec3::new(0.0, 0.35, 0.25) + scatter(n + 310) * 0.12;
+            let out = Vec3::new(0.0, 0.1, 0.4) + scatter(n + 310) * 0.2;
+            let fall = Vec3::Y * (-0.25 * age * age);
+            let colour = if n % 2 == 0 { clear } else { white };
             puffs.puff(
-                at + Vec3::new(0.0, 0.02, -0.03) + out * 0.5 * age,
-                0.008 + 0.035 * age,
-                white(0.30 * (1.0 - age)),
+                at + Vec3::new(0.0, -0.055, 0.02) + out * 0.6 * age + fall,
+                0.008 + 0.03 * age,
+                colour(0.55 * (1.0 - age)),
                 eye,
             );
         }
@@ -382,7 +389,14 @@ fn pour(
             from + jitter,
             to + jitter,
             [grown, grown * 1.05],
-            white(0.7),
+            clear(0.7),
+            eye,
+        );
+        puffs.streak(
+            from + jitter,
+            to + jitter,
+            [0.35 * grown, 0.35 * grown],
+            white(0.8),
             eye,
         );
         s += step;

@@ -149,10 +149,10 @@ cli-stuck-engine_stopped = the engine stalled: it was asked for more than it has
 cli-stuck-fallen = the person lies on the ground.
 cli-stuck-pressure_cannot_be_reached = the gauge stands at { $gauge } bar and { $wanted } bar cannot be reached: { $why }.
 cli-limit-bypass_used_up = all the water goes to the tool and none is left for the bypass
-cli-limit-knob_at_end = the regulator's knob is at the end of its travel
+cli-limit-knob_at_end = the regulator's handwheel is at the end of its travel
 cli-limit-engine_labours = the engine gives all it has
 cli-limit-engine_stands = the engine stands
-cli-limit-needle_deaf = the needle does not answer the knob
+cli-limit-needle_deaf = the needle does not answer the handwheel
 cli-limit-unsteady = the needle does not come to rest
 cli-limit-needle_unseen = the gauge cannot be read from there
 

@@ -29,7 +29,7 @@ rules-read_back_and_consent-raised = The set pressure was raised without the lan
 rules-read_back_and_consent-lowered = The set pressure was lowered without the lance hand's consent.
 
 rules-raise_in_steps-title = Raise the pressure in steps, and hold each one
-rules-raise_in_steps-coach = Four steps to the job's pressure. At each, take your hand off the knob, and look and listen for a quarter of a minute.
+rules-raise_in_steps-coach = Four steps to the job's pressure. At each, take your hand off the handwheel, and look and listen for a quarter of a minute.
 rules-raise_in_steps-too_high = The pressure went up by too much at once from the last step that was held.
 
 rules-shut_down_order-title = Shut down in order and leave it safe

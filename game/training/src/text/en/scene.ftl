@@ -86,7 +86,6 @@ scene-hud-stance-staggered = Staggered stance
 scene-hud-fallen = You are down
 scene-hud-braced = Lance braced
 scene-hud-bracing = Bracing
-scene-no_moment = A moment that is to be pictured never comes in its attempt.
 scene-hud-not_braced = Lance not braced
 scene-hud-catch_on = Safety catch on
 scene-hud-catch_off = Safety catch off
@@ -99,10 +98,16 @@ scene-hud-hose = Holding the hose
 scene-hud-strength = Strength
 scene-hud-speaker = { $who }:
 scene-hud-step = Step { $number } of { $of }
+scene-hud-left = { $time } left
+scene-hud-word_asked = "{ $call }": said, not read back yet
+scene-hud-word_holds = "{ $call }": read back, good for { $seconds } s
 scene-hud-gauge = Gauge { $pressure }
 scene-hud-walk = walk
 scene-hud-call = Call: point, or a number
 scene-hud-fold = { $key } folds it up. The work goes on behind it.
+
+# Pictures for the papers
+scene-no_moment = A moment that is to be pictured never comes in its attempt.
 
 # Halted
 scene-pause-title = Halted
