@@ -135,7 +135,7 @@ fn log_plugin() -> LogPlugin {
 /// draws it costs a look into a table for each number in each pixel.
 fn adapter() -> RenderCreation {
     RenderCreation::from(WgpuSettings {
-        backends: Some(BACKENDS),
+        backends: Some(crate::device::BACKENDS),
         disabled_features: Some(WgpuFeatures::TEXTURE_BINDING_ARRAY),
         ..default()
     })

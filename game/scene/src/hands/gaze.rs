@@ -82,13 +82,7 @@ pub struct Gaze {
 
 impl Gaze {
     /// Begins a tick.
-    pub fn begin(
-        &mut self,
-        me: &PersonView,
-        level: &Level,
-        frame: &ViewFrame,
-        looks_round: bool,
-    ) {
+    pub fn begin(&mut self, me: &PersonView, level: &Level, frame: &ViewFrame, looks_round: bool) {
         let look = self.look.unwrap_or_else(|| first(me, level));
         self.before = (Some(look), self.round);
         // Whoever lays the tool down goes on looking where it pointed.

@@ -123,8 +123,7 @@ impl Mover {
             tool: holds(frame, seat),
         };
         let mut acts = Vec::new();
-        self.gaze
-            .begin(me, level, frame, self.is(Deed::LookRound));
+        self.gaze.begin(me, level, frame, self.is(Deed::LookRound));
         for pressed in due {
             self.take_in(*pressed, ways, &scene, &mut acts);
         }

@@ -2,7 +2,7 @@
 
 use crate::settings::{Quality, Settings};
 use crate::world::kit::Stuff;
-use crate::world::pattern::Pattern;
+use crate::world::pattern::{Drawn, Pattern};
 use crate::world::store::Store;
 use bevy::math::Affine2;
 use bevy::prelude::*;
@@ -33,7 +33,7 @@ pub struct Cloth {
     sets: BTreeMap<&'static str, Set>,
     /// The sheet of dials, plates and signs.
     decals: Option<Handle<Image>>,
-    drawing: Vec<(Set, Task<Vec<Image>>)>,
+    drawing: Vec<(Set, Task<Drawn>)>,
 }
 
 impl Cloth {
@@ -224,9 +224,15 @@ fn take_in(mut cloth: ResMut<Cloth>, mut images: ResMut<Assets<Image>>) {
         let Some(drawn) = block_on(poll_once(task)) else {
             return true;
         };
-        let handles = [&set.colour, &set.relief, &set.gloss];
-        for (handle, image) in handles.into_iter().zip(drawn) {
-            images.insert(handle.id(), image).ok();
+        let drawn = [
+            (&set.colour, drawn.colour),
+            (&set.relief, drawn.relief),
+            (&set.gloss, drawn.gloss),
+        ];
+        for (handle, image) in drawn {
+            if let Some(image) = image {
+                images.insert(handle.id(), image).ok();
+            }
         }
         false
     });

@@ -181,45 +181,106 @@ impl Pattern {
         }
     }
 
-    /// Colour, and where more can be shown relief and gloss. Gloss is drawn
-    /// half as finely: nobody sees where it ends.
-    pub fn drawn(self, side: u32, more: bool) -> Vec<Image> {
+    /// How much finer or coarser it is drawn than others: what lies on the
+    /// ground outside, or is far away, is not seen from near.
+    fn fineness(self) -> u32 {
+        match self {
+            Pattern::Concrete | Pattern::Render | Pattern::Paint => 2,
+            Pattern::Brick | Pattern::Wood | Pattern::Gravel | Pattern::Grass | Pattern::Water => 1,
+        }
+    }
+
+    /// Colour, and where more can be shown relief and gloss. Gloss is drawn a
+    /// quarter as finely: nobody sees where it ends. Of water there is relief
+    /// alone.
+    pub fn drawn(self, side: u32, more: bool) -> Drawn {
+        let side = if more {
+            side * self.fineness() / 2
+        } else {
+            side
+        };
         let at = |x: u32, y: u32| (Vec2::new(x as f32, y as f32) + Vec2::splat(0.5)) / side as f32;
         let spots: Vec<Spot> = (0..side * side)
             .map(|n| self.spot(at(n % side, n / side)))
             .collect();
-        let colour = spots
-            .iter()
-            .map(|s| s.tint.clamp(Vec3::ZERO, Vec3::ONE))
-            .collect();
-        let colour = image(colour, side, true, more);
-        if !more {
-            return vec![colour];
-        }
-        let gloss = spots
-            .iter()
-            .map(|s| Vec4::new(1.0, s.rough.clamp(0.05, 1.0), 1.0, 1.0))
-            .collect();
-        let gloss = halved(gloss, side as usize);
+        let is_solid = self != Pattern::Water;
+        let colour = || {
+            let tint = |s: &Spot| s.tint.clamp(Vec3::ZERO, Vec3::ONE);
+            spots.iter().map(|s| tint(s).extend(1.0)).collect()
+        };
+        let gloss = || {
+            let gloss = spots
+                .iter()
+                .map(|s| Vec4::new(1.0, s.rough.clamp(0.05, 1.0), 1.0, 1.0))
+                .collect();
+            let half = halved(gloss, side as usize);
+            halved(half, side as usize / 2)
+        };
         let slope = self.relief_m() * side as f32 / (2.0 * self.length_m());
-        let relief = (0..side * side)
-            .map(|n| {
-                let (x, y) = (n % side, n / side);
-                let height = |dx: u32, dy: u32| {
-                    spots[((x + dx) % side + (y + dy) % side * side) as usize].height
-                };
-                let by = Vec2::new(
-                    height(side - 1, 0) - height(1, 0),
-                    height(0, side - 1) - height(0, 1),
-                );
-                0.5 * Vec3::new(by.x * slope, by.y * slope, 1.0).normalize() + Vec3::splat(0.5)
-            })
-            .collect();
-        vec![
-            colour,
-            image(relief, side, false, true),
-            layered(gloss, side / 2, false, repeating(true)),
-        ]
+        let relief = || {
+            (0..side * side)
+                .map(|n| {
+                    let (x, y) = (n % side, n / side);
+                    let height = |dx: u32, dy: u32| {
+                        spots[((x + dx) % side + (y + dy) % side * side) as usize].height
+                    };
+                    let by = Vec2::new(
+                        height(side - 1, 0) - height(1, 0),
+                        height(0, side - 1) - height(0, 1),
+                    );
+                    let out = Vec3::new(by.x * slope, by.y * slope, 1.0).normalize();
+                    (0.5 * out + Vec3::splat(0.5)).extend(1.0)
+                })
+                .collect()
+        };
+        Drawn {
+            colour: is_solid.then(|| layered(colour(), side, Texel::Colour, more)),
+            relief: more.then(|| layered(relief(), side, Texel::Slope, true)),
+            gloss: (more && is_solid).then(|| layered(gloss(), side / 4, Texel::Numbers, true)),
+        }
+    }
+}
+
+/// What was drawn of a pattern.
+pub struct Drawn {
+    /// Colour.
+    pub colour: Option<Image>,
+    /// Relief.
+    pub relief: Option<Image>,
+    /// Shade, roughness and metal.
+    pub gloss: Option<Image>,
+}
+
+/// What stands in an image.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Texel {
+    /// A colour; brightness is as the eye grades it.
+    Colour,
+    /// Numbers in all channels.
+    Numbers,
+    /// The slopes along both edges in two channels; the third follows from them.
+    Slope,
+}
+
+impl Texel {
+    fn format(self) -> TextureFormat {
+        match self {
+            Texel::Colour => TextureFormat::Rgba8UnormSrgb,
+            Texel::Numbers => TextureFormat::Rgba8Unorm,
+            Texel::Slope => TextureFormat::Rg8Unorm,
+        }
+    }
+
+    fn put(self, t: Vec4, bytes: &mut Vec<u8>) {
+        let byte = |v: f32| (255.0 * v).round() as u8;
+        match self {
+            Texel::Colour => {
+                let c: Srgba = LinearRgba::rgb(t.x * t.x, t.y * t.y, t.z * t.z).into();
+                bytes.extend([c.red, c.green, c.blue, t.w].map(byte));
+            }
+            Texel::Numbers => bytes.extend(t.to_array().map(byte)),
+            Texel::Slope => bytes.extend([t.x, t.y].map(byte)),
+        }
     }
 }
 
@@ -241,13 +302,7 @@ pub fn repeating(smoothly: bool) -> ImageSampler {
     })
 }
 
-/// An image with all its smaller forms. Brightness is as the eye grades it.
-fn image(mut texels: Vec<Vec3>, side: u32, is_colour: bool, smoothly: bool) -> Image {
-    let with_one = texels.drain(..).map(|t| t.extend(1.0)).collect();
-    layered(with_one, side, is_colour, repeating(smoothly))
-}
-
-/// The same with half as many places along each edge.
+/// What an image holds, with half as many places along each edge.
 fn halved(texels: Vec<Vec4>, edge: usize) -> Vec<Vec4> {
     let half = edge / 2;
     (0..half * half)
@@ -258,19 +313,13 @@ fn halved(texels: Vec<Vec4>, edge: usize) -> Vec<Vec4> {
         .collect()
 }
 
-/// An image of four channels with all its smaller forms.
-pub fn layered(mut texels: Vec<Vec4>, side: u32, is_colour: bool, sampler: ImageSampler) -> Image {
+/// An image with all its smaller forms.
+fn layered(mut texels: Vec<Vec4>, side: u32, holds: Texel, smoothly: bool) -> Image {
     let mut bytes = Vec::with_capacity(texels.len() * 6);
     let (mut edge, mut levels) = (side as usize, 0);
     loop {
         for t in &texels {
-            let rgb = if is_colour {
-                let c: Srgba = LinearRgba::rgb(t.x * t.x, t.y * t.y, t.z * t.z).into();
-                [c.red, c.green, c.blue]
-            } else {
-                [t.x, t.y, t.z]
-            };
-            bytes.extend([rgb[0], rgb[1], rgb[2], t.w].map(|v| (255.0 * v).round() as u8));
+            holds.put(*t, &mut bytes);
         }
         levels += 1;
         if edge == 1 {
@@ -279,11 +328,6 @@ pub fn layered(mut texels: Vec<Vec4>, side: u32, is_colour: bool, sampler: Image
         texels = halved(texels, edge);
         edge /= 2;
     }
-    let format = if is_colour {
-        TextureFormat::Rgba8UnormSrgb
-    } else {
-        TextureFormat::Rgba8Unorm
-    };
     let mut image = Image::new_uninit(
         Extent3d {
             width: side,
@@ -291,11 +335,11 @@ pub fn layered(mut texels: Vec<Vec4>, side: u32, is_colour: bool, sampler: Image
             depth_or_array_layers: 1,
         },
         TextureDimension::D2,
-        format,
+        holds.format(),
         RenderAssetUsages::RENDER_WORLD,
     );
     image.texture_descriptor.mip_level_count = levels;
     image.data = Some(bytes);
-    image.sampler = sampler;
+    image.sampler = repeating(smoothly);
     image
 }
