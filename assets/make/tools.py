@@ -19,11 +19,14 @@ def build_lance():
     L.cyl(.0185, .045, Y(SEAT - .075), ST, 22, .003); L.hexnut(.034, .026, Y(SEAT - .032), ST); L.cyl(.0145, .008, Y(SEAT - .006), ST, 20, .001)
     for y in (.70, .96): L.cyl(.0150, .02, Y(y), PD, 18, .003)
     # valve body in two halves, screwed together, with a cover and a plate
-    L.prism(fillet([(-.135, -.030), (-.06, -.040), (.085, -.034), (.095, -.022), (.095, .026), (.070, .044), (-.095, .044), (-.135, .028)], .012, 3, True), .052, YZ, PD, .007, 3)
-    L.prism(fillet([(-.115, .004), (.075, .004), (.066, .048), (-.088, .048)], .010, 3, True), .0545, YZ, PF, .006, 2)
-    L.box((.0535, .215, .003), at((0, -.02, -.001)), "m_dark", 0)
-    [L.bolt(.0045, at((s * .0265, y, z), "x" if s > 0 else "-x")) for s in (-1, 1) for y, z in ((-.118, -.018), (-.05, -.027), (.03, -.026), (.082, -.016), (-.09, .030), (.055, .030))]
-    for s in (-1, 1): L.box((.0012, .030, .030), at((s * .0276, -.022, .025)), ST, 0); L.quad(.027, .027, Matrix.Translation((s * .0284, -.022, .025)) @ (AX["x"] if s > 0 else AX["-x"]) @ Matrix.Rotation(rad(90 * s), 4, "Z"), (512, 272, 224, 224))
+    L.prism(fillet([(-.135, -.030), (-.06, -.040), (.085, -.034), (.095, -.022), (.095, .026), (.070, .044), (-.095, .044), (-.135, .028)], .012, 3, True), .041, YZ, PD, .007, 3)
+    L.prism(fillet([(-.115, .004), (.075, .004), (.058, .044), (-.080, .044)], .014, 4, True), .043, YZ, PF, .009, 3)
+    L.box((.0424, .215, .003), at((0, -.02, -.001)), "m_dark", 0)
+    # On the cover, where the eye of who braces it is: a ribbed pad, and the screws that hold it.
+    L.box((.0230, .094, .0030), at((0, -.012, .0445)), RB, .0014, 2); [L.box((.0200, .0032, .0026), at((0, -.052 + .010 * i, .0465)), RB, .0009, 1) for i in range(9 if DETAIL == 1 else 0)]
+    [L.bolt(.0050, at((0, y, .0436))) for y in (-.068, .044)]
+    [L.bolt(.0045, at((s * .0210, y, z), "x" if s > 0 else "-x")) for s in (-1, 1) for y, z in ((-.118, -.018), (-.05, -.027), (.03, -.026), (.082, -.016), (-.09, .030), (.055, .030))]
+    for s in (-1, 1): L.box((.0012, .027, .027), at((s * .0218, -.022, .023)), ST, 0); L.quad(.024, .024, Matrix.Translation((s * .0226, -.022, .023)) @ (AX["x"] if s > 0 else AX["-x"]) @ Matrix.Rotation(rad(90 * s), 4, "Z"), (512, 272, 224, 224))
     L.cyl(.024, .022, Y(.084), ST, 22, .003)
     # pistol grip: a bar for the hand, finger stop, foot; guard from its foot to the body
     G0, G1 = Vector((0, -.030, -.020)), Vector((0, -.062, -.160)); g = (G1 - G0).normalized()

@@ -142,7 +142,7 @@ fn views() -> Vec<(String, View, u32)> {
             "strip_sweep",
             Replay(MODEL_02, Moment::At(WORK_02_S), Seen::Own),
         ),
-        strip("strip_dump", Replay(MODEL_01, Moment::Dump, Seen::Over)),
+        strip("strip_dump", Replay(MODEL_01, Moment::Dump, Seen::Own)),
         strip("strip_fall", Replay(THROWN_02, Moment::Fall, Seen::Over)),
     ]
 }

@@ -173,7 +173,7 @@ fn pools(yard: &Yard, wider: f32, fades: f32, depth: f32, height: f32, fine: boo
 
 /// Standing water.
 pub fn puddles(yard: &Yard, fine: bool) -> Mesh {
-    pools(yard, 0.0, 0.045, 0.84, 0.005, fine)
+    pools(yard, 0.0, 0.09, 0.62, 0.005, fine)
 }
 
 /// What the water has soaked around it.

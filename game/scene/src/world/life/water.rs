@@ -109,7 +109,7 @@ fn flow(
 
 /// Water that runs clear: darker than what is light behind it.
 fn clear(alpha: f32) -> [f32; 4] {
-    [0.42, 0.53, 0.60, alpha]
+    [0.22, 0.31, 0.38, alpha]
 }
 
 /// What has run together under the dump and below the slab.
@@ -202,7 +202,7 @@ fn machine(puffs: &mut Puffs, level: &Level, show: &Show, dump_l_s: f32, t: f32,
         && let Some(at) = level.site.control(Control::AirBleed).map(point)
     {
         // A thin stream that falls in a bow before the panel.
-        let from = at + Vec3::new(0.0, -0.055, 0.01);
+        let from = at + Vec3::new(0.0, -0.045, 0.01);
         pour(
             puffs,
             from,
@@ -216,17 +216,20 @@ fn machine(puffs: &mut Puffs, level: &Level, show: &Show, dump_l_s: f32, t: f32,
     if machine.air_spits
         && let Some(at) = level.site.control(Control::AirBleed).map(point)
     {
-        for n in 0..16 {
+        // It splutters: now hardly anything, now a burst.
+        let burst = 0.25 + 0.75 * hash((t * 7.0) as u32 + 290);
+        let spout = at + Vec3::new(0.0, -0.05, 0.015);
+        for n in 0..20 {
             let age = (hash(n + 300) + t * 3.4).fract();
-            let out = Vec3::new(0.0, 0.1, 0.4) + scatter(n + 310) * 0.2;
-            let fall = Vec3::Y * (-0.25 * age * age);
+            let out = Vec3::new(0.0, -0.25, 0.22) + scatter(n + 310) * 0.16;
+            let fall = Vec3::Y * (-0.3 * age * age);
             let colour = if n % 2 == 0 { clear } else { white };
-            puffs.puff(
-                at + Vec3::new(0.0, -0.055, 0.02) + out * 0.6 * age + fall,
-                0.008 + 0.03 * age,
-                colour(0.55 * (1.0 - age)),
-                eye,
-            );
+            let alpha = 0.8 * burst * (1.0 - age);
+            let drop = spout + out * 0.7 * age + fall;
+            puffs.puff(drop, 0.012 + 0.03 * age, colour(alpha), eye);
+            if n % 4 == 0 {
+                puffs.streak(drop, drop + out * 0.12, [0.006, 0.004], clear(alpha), eye);
+            }
         }
     }
 }
