@@ -17,6 +17,7 @@ pub mod units;
 
 use crate::flow::{Bare, Screen};
 use crate::world::YardCamera;
+use crate::world::light::BEHIND;
 use bevy::camera::visibility::RenderLayers;
 use bevy::prelude::*;
 use bevy_egui::{EguiPrimaryContextPass, egui};
@@ -42,7 +43,9 @@ fn wants_back(ctx: &egui::Context) -> bool {
 }
 
 /// Behind a screen that takes the whole window nothing is drawn: where the
-/// processor draws, the keys of such a screen would else answer late.
+/// processor draws, the keys of such a screen would else answer late. The
+/// camera looks at a layer then that holds the sun and nothing else: without
+/// its sun a view has lost its shadows once and for all.
 fn cover(
     screen: Res<State<Screen>>,
     cameras: Query<Entity, With<YardCamera>>,
@@ -50,7 +53,7 @@ fn cover(
 ) {
     let covers = matches!(**screen, Screen::Choice | Screen::Sheet | Screen::Settings);
     let layers = if covers {
-        RenderLayers::none()
+        RenderLayers::layer(BEHIND)
     } else {
         RenderLayers::default()
     };

@@ -5,6 +5,7 @@ use crate::stage::Stage;
 use crate::world::YardCamera;
 use crate::world::sky;
 use crate::world::yards;
+use bevy::camera::visibility::RenderLayers;
 use bevy::light::{
     CascadeShadowConfigBuilder, DirectionalLightShadowMap, GeneratedEnvironmentMapLight, Skybox,
 };
@@ -19,6 +20,10 @@ const SKY_CD_M2: f32 = 4700.0;
 
 /// Light of the sun through thin cloud, lux.
 const SUN_LUX: f32 = 44_000.0;
+
+/// The layer that is looked at behind screens that cover everything: the sun is
+/// in it, and nothing that could be seen.
+pub const BEHIND: usize = 1;
 
 /// Haze at the horizon.
 pub const HAZE: Color = Color::srgb(0.80, 0.83, 0.845);
@@ -73,6 +78,7 @@ fn set_up(
     commands.insert_resource(ClearColor(HAZE));
     commands.spawn((
         Sun,
+        RenderLayers::from_layers(&[0, BEHIND]),
         DirectionalLight {
             color: Color::srgb(1.0, 0.93, 0.83),
             illuminance: SUN_LUX,
