@@ -4,7 +4,7 @@ use crate::flow::Screen;
 use crate::sitting::{Shelf, Sitting};
 use crate::world::Canvas;
 use crate::{flow, hands, help, replay, screens, session, settings, sitting, sound, stage, world};
-use bevy::asset::{AssetPlugin, RenderAssetUsages};
+use bevy::asset::{AssetEventSystems, AssetPlugin, RenderAssetUsages};
 use bevy::ecs::schedule::{Schedules, SingleThreadedExecutor};
 use bevy::log::LogPlugin;
 use bevy::prelude::*;
@@ -14,7 +14,7 @@ use bevy::render::settings::{RenderCreation, WgpuFeatures, WgpuSettings};
 use bevy::render::{RenderApp, RenderPlugin};
 use bevy::window::{ExitCondition, WindowResolution};
 use bevy::winit::WinitPlugin;
-use bevy_egui::{EguiPlugin, EguiPrimaryContextPass};
+use bevy_egui::{EguiPlugin, EguiPostUpdateSet, EguiPrimaryContextPass};
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicBool, Ordering};
 use training::load::Library;
@@ -70,6 +70,12 @@ pub fn face(app: &mut App) {
         // A schedule that nobody has put anything into is not there, and the
         // pass through it would fail.
         .init_schedule(EguiPrimaryContextPass)
+        // A letter that is drawn for the first time would else be missing in
+        // that picture: the adapter has it in the next.
+        .configure_sets(
+            PostUpdate,
+            EguiPostUpdateSet::PostProcessOutput.before(AssetEventSystems),
+        )
         .add_plugins((world::plugin, screens::plugin, sound::plugin));
 }
 

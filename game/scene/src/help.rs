@@ -18,7 +18,7 @@ use training::coach::{self, Coach, Pointed};
 use training::recording::Mode;
 use training::rules::{Consent, Consents};
 use training::text::language;
-use training::{Level, Observation};
+use training::{Channel, Level, Observation};
 
 /// What is told to the trainee at this moment.
 #[derive(Resource, Clone, Debug, Default, PartialEq)]
@@ -53,6 +53,17 @@ pub struct Step {
     pub points_at: Option<Thing>,
     /// Where it is done, where that is a place on the ground or on the surface.
     pub leads_to: Option<Vec3>,
+    /// How far it has come, where that can be told.
+    pub come: Option<Come>,
+}
+
+/// How far a step has come.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Come {
+    /// It has held for so many seconds, of so many.
+    Held(u32, u32),
+    /// So much of the surface is clean, and so much is wanted, percent.
+    Clean(f64, f64),
 }
 
 /// How long nothing may get on before the hint comes, seconds.
@@ -62,11 +73,15 @@ const FIRST_HINT_S: f64 = 8.0;
 /// In a refresher nothing is told before nothing got on for this long, seconds.
 const REFRESHER_S: f64 = 60.0;
 
+/// What has to hold at least so long is counted, seconds.
+const COUNTED_S: f64 = 3.0;
+
 /// Follows the attempt under way.
 #[derive(Resource, Default)]
 pub struct Coaching {
     coach: Option<Coach>,
     consents: Option<Consents>,
+    clean: Option<[f64; 2]>,
     now: Tick,
     patience: Patience,
 }
@@ -109,6 +124,7 @@ impl Coaching {
         *self = Coaching {
             coach: plan.map(|plan| Coach::new(Arc::new(plan))),
             consents: Some(Consents::of(level)),
+            clean: None,
             now: Tick(0),
             patience,
         };
@@ -121,6 +137,8 @@ impl Coaching {
         }
         if let Some(coach) = &mut self.coach {
             coach.see(o);
+            let clean = coach.grown(Channel::SurfaceClean, o);
+            self.clean = clean.map(|both| both.map(|percent| (10.0 * percent).floor() / 10.0));
         }
         self.now = o.tick;
     }
@@ -133,6 +151,15 @@ impl Coaching {
             Consent::Holds(left_s) => (call, Stand::Holds(left_s.ceil() as u32)),
         })
         .collect()
+    }
+
+    fn come(&self, coach: &Coach) -> Option<Come> {
+        if let Some([clean, wanted]) = self.clean {
+            return Some(Come::Clean(clean, wanted));
+        }
+        let [held_s, for_s] = coach.held(self.now)?;
+        // What is over in a moment needs no count.
+        (for_s >= COUNTED_S).then(|| Come::Held(held_s as u32, for_s as u32))
     }
 
     /// What is told at this moment.
@@ -154,6 +181,7 @@ impl Coaching {
             hint: (waited_s >= self.patience.hint_s).then(|| written(&step.hint)),
             points_at: step.points_at.and_then(thing),
             leads_to: step.points_at.and_then(|pointed| place(pointed, level)),
+            come: self.come(coach),
         })
     }
 }

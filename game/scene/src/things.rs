@@ -164,8 +164,8 @@ pub fn things(level: &Level, frame: &ViewFrame, seat: Seat) -> Vec<Placed> {
     found
 }
 
-/// What is looked at: the thing nearest to the line of the look, within its
-/// radius and within reach of a glance.
+/// What is looked at: the thing that is nearest to the middle of the view, within
+/// its radius and within reach of a glance.
 pub fn looked_at(eye: Vec3, forward: Vec3, things: &[Placed], within_m: f32) -> Option<Placed> {
     things
         .iter()
@@ -175,7 +175,7 @@ pub fn looked_at(eye: Vec3, forward: Vec3, things: &[Placed], within_m: f32) -> 
             let off = (to - forward * along).length();
             // Far things are as easy to pick as they look large.
             let near = placed.radius_m + 0.02 * along;
-            (along > 0.0 && along <= within_m && off <= near).then_some((placed, off / near))
+            (along > 0.0 && along <= within_m && off <= near).then_some((placed, off / along))
         })
         .min_by(|a, b| a.1.total_cmp(&b.1))
         .map(|(placed, _)| *placed)

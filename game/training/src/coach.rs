@@ -426,6 +426,32 @@ impl Coach {
         }
     }
 
+    /// How far what has to hold for a while has come at a moment, and what is
+    /// wanted, seconds.
+    #[must_use]
+    pub fn held(&self, now: Tick) -> Option<[f64; 2]> {
+        let progress = self.away.as_ref().map_or(self.progress, |a| a.progress);
+        let stage = self.step()?.done.get(progress.stage)?;
+        let since = progress.since?;
+        (stage.for_s > 0.0).then(|| [now.since(since).min(stage.for_s), stage.for_s])
+    }
+
+    /// How far a channel has come that the step is about, and what is wanted of
+    /// it: where it only has to grow.
+    #[must_use]
+    pub fn grown(&self, channel: Channel, o: &Observation) -> Option<[f64; 2]> {
+        let progress = self.away.as_ref().map_or(self.progress, |a| a.progress);
+        let stage = self.step()?.done.get(progress.stage)?;
+        match stage.when {
+            Condition::Reads {
+                channel: c,
+                at_least,
+                at_most,
+            } if c == channel && at_most == f64::INFINITY => Some([o.mean(channel)?, at_least]),
+            _ => None,
+        }
+    }
+
     /// How many steps of the plan are done.
     #[must_use]
     pub fn count(&self) -> usize {

@@ -12,6 +12,7 @@ use bevy::math::Vec2;
 use crew::{Act, Call, Seat, Stance, TICKS_PER_SECOND, Tick};
 use finger::Finger;
 use grip::Grip;
+pub(super) use grip::{near_board, near_stand};
 use std::collections::BTreeSet;
 use training::Level;
 use yard::ViewFrame;
@@ -32,8 +33,10 @@ const TURN_UNITS: i16 = 150;
 const STICK_RAD: f32 = 2.2 / TICKS_PER_SECOND as f32;
 /// Fastest turn of the body after the look, units per tick.
 const FOLLOW_UNITS: f32 = 333.0;
-/// The hands move by so much, millimetres per tick: 0.36 m/s.
+/// The hands move by so much, millimetres per tick: 0.36 m/s, and a third of
+/// that slowly.
 const HAND_MM: i16 = 3;
+const HAND_SLOWLY_MM: i16 = 1;
 /// No hand goes further than this from where it began, millimetres.
 const HAND_RANGE_MM: i16 = 900;
 /// How far the arms turn the tool before the body turns, units.
@@ -373,7 +376,12 @@ impl Mover {
 
     fn arms(&mut self, scene: &Scene<'_>, acts: &mut Vec<Act>) {
         if scene.tool && !scene.me.fallen {
-            let by = |on, off| HAND_MM * (i16::from(self.is(on)) - i16::from(self.is(off)));
+            let step = if self.is(Deed::Slowly) {
+                HAND_SLOWLY_MM
+            } else {
+                HAND_MM
+            };
+            let by = |on, off| step * (i16::from(self.is(on)) - i16::from(self.is(off)));
             let moved = [by(Deed::Reach, Deed::DrawIn), by(Deed::Lift, Deed::Lower)];
             for (n, mm) in moved.into_iter().enumerate() {
                 let to = self.hand_mm[n] + mm;

@@ -2,6 +2,7 @@
 
 use super::gaze::holds;
 use super::keymap::Deed;
+use super::moves::{near_board, near_stand};
 use super::{Hands, Look, Offer, names};
 use crate::session::Session;
 use crate::stage::Stage;
@@ -9,7 +10,7 @@ use crate::things::{Placed, Thing, work_at_end};
 use bevy::prelude::*;
 use crew::{Act, Control, Handling, Input, Seat, Source, Task};
 use training::allowed::allowed;
-use training::text::say;
+use training::text::{number, say};
 use training::{Level, Observation, Refusal};
 use yard::ViewFrame;
 use yard::view::PersonView;
@@ -83,6 +84,7 @@ fn offers(
     match at.thing {
         Thing::Control(control) => told("hands-offer-take", Some(Act::Take(control))),
         Thing::Lance => told("hands-offer-take_up", Some(Act::TakeUp)),
+        Thing::Stand if !near_stand(me, at) => from_near("hands-offer-put_back", &name, false),
         Thing::Stand => told("hands-offer-put_back", Some(Act::LayDown)),
         Thing::Nozzle(nozzle) => told("hands-offer-choose", Some(Act::Choose { nozzle })),
         Thing::BoreGauge => told("hands-offer-gauge", Some(Act::Begin(Task::GaugeBore))),
@@ -106,8 +108,17 @@ fn offers(
         Thing::Hose if holds(frame, me.seat) => Vec::new(),
         Thing::Hose if me.seat == Seat::LANCE => told("hands-offer-hose", Some(Act::TakeHose)),
         Thing::Hose => Vec::new(),
-        Thing::JobBoard => told("hands-offer-hand_back", None),
+        Thing::JobBoard => from_near("hands-offer-hand_back", &name, near_board(me, at)),
     }
+}
+
+/// What is only done from near.
+fn from_near(id: &str, name: &str, is_near: bool) -> Vec<Offer> {
+    vec![Offer {
+        deed: Deed::Take,
+        words: say(id, &[("thing", &name)]),
+        not: (!is_near).then(|| say("hands-too_far", &[])),
+    }]
 }
 
 /// What could be done with a control in the hand, and how it stands.
@@ -117,11 +128,26 @@ fn in_hand(control: Control, frame: &ViewFrame) -> Vec<Offer> {
     let name = say(&format!("calls-control-{}", control.id()), &[]);
     let mut found = Vec::new();
     match control.handling() {
-        Handling::Twist { .. } => found.push(Offer {
-            deed: Deed::Take,
-            words: say("hands-offer-twist", &[("thing", &name)]),
-            not: None,
-        }),
+        Handling::Twist { .. } => {
+            // What the hand covers, or what an arm feels at the end.
+            let stands = match control {
+                Control::Throttle => say(
+                    "hands-stands-percent",
+                    &[("percent", &number(100.0 * share, 0))],
+                ),
+                _ if share <= 0.0 => say("hands-stands-out", &[]),
+                _ if share >= 1.0 => say("hands-stands-in", &[]),
+                _ => String::new(),
+            };
+            found.push(Offer {
+                deed: Deed::Take,
+                words: say(
+                    "hands-offer-twist",
+                    &[("thing", &name), ("stands", &stands)],
+                ),
+                not: None,
+            });
+        }
         Handling::Push { .. } => {
             let at = (share * f64::from(control.top())).round() as u16;
             let id = format!("hands-push-{}_{at}", control.id());

@@ -8,21 +8,23 @@ use crate::flow::{Run, Screen};
 use crate::hands::Look;
 use crate::hands::keymap::Deed;
 use crate::hands::names;
-use crate::help::{Help, Stand};
+use crate::help::{Come, Help, Stand};
 use crate::settings::Settings;
 use crate::sitting::Sitting;
-use crate::sound::Captions;
+use crate::sound::{Caption, Captions};
 use crate::stage::{Found, Show, Stage};
 use crate::things::things;
 use crate::world::YardCamera;
 use bevy::prelude::*;
 use bevy::time::Real;
 use bevy_egui::egui::{
-    self, Align2, Area, Color32, Context, Grid, Id, Label, Pos2, Rect, RichText, Stroke, Ui, Vec2,
+    self, Align, Align2, Area, Color32, Context, Grid, Id, Label, Layout, Pos2, Rect, RichText,
+    Stroke, Ui, Vec2,
 };
 use bevy_egui::{EguiContexts, EguiPrimaryContextPass};
 use crew::{Call, Control, Seat, Stance};
-use training::text::{exists, say};
+use training::allowed::REACH_M;
+use training::text::{exists, number, say};
 use training::{Finding, Severity};
 use yard::view::{PersonView, ToolView};
 
@@ -203,7 +205,9 @@ fn screen(
     if sitting.helps() {
         step(&ctx, &help);
         told(&ctx, &toasts);
-        if show.now.tick.seconds() < KEYS_S && look.calling.is_none() {
+        away(&ctx, show, seat, me);
+        let first = show.now.tick.seconds() < KEYS_S;
+        if first && look.calling.is_none() && toasts.0.is_empty() {
             keys(&ctx, &settings, seat);
         }
     }
@@ -241,7 +245,9 @@ fn bar(ui: &mut Ui, width: f32, share: f32, colour: Color32) {
 fn body(ctx: &Context, me: &PersonView, seat: Seat, tool: &ToolView) {
     corner(ctx, "body", Align2::LEFT_BOTTOM, [20.0, -20.0], |ui| {
         theme::over().show(ui, |ui| {
-            ui.set_width(210.0);
+            // Whoever has the lance is told more of it.
+            let wide = if seat == Seat::LANCE { 210.0 } else { 130.0 };
+            ui.set_width(wide);
             ui.spacing_mut().item_spacing.y = 5.0;
             let stance = match me.stance {
                 _ if me.fallen => "scene-hud-fallen",
@@ -254,6 +260,9 @@ fn body(ctx: &Context, me: &PersonView, seat: Seat, tool: &ToolView) {
                 feet(ui, me.stance, colour);
                 ui.label(theme::body(say(stance, &[])).color(colour));
             });
+            if me.fallen {
+                ui.add(Label::new(theme::faint(say("scene-hud-fallen-on", &[]))).wrap());
+            }
             if seat == Seat::LANCE {
                 let (id, colour) = match me.braced {
                     _ if tool.in_stand => ("scene-hud-in_stand", FAINT),
@@ -285,8 +294,10 @@ fn body(ctx: &Context, me: &PersonView, seat: Seat, tool: &ToolView) {
                 s if s > 0.25 => AMBER,
                 _ => RED,
             };
-            ui.label(theme::faint(say("scene-hud-strength", &[])));
-            bar(ui, 210.0, me.strength as f32, colour);
+            if seat == Seat::LANCE {
+                ui.label(theme::faint(say("scene-hud-strength", &[])));
+            }
+            bar(ui, wide, me.strength as f32, colour);
         });
     });
 }
@@ -399,28 +410,53 @@ fn heard(ctx: &Context, captions: &Captions) {
     if captions.lines.is_empty() {
         return;
     }
-    let most = (0.5 * ctx.viewport_rect().width()).min(640.0);
-    corner(ctx, "captions", Align2::CENTER_BOTTOM, [0.0, -28.0], |ui| {
-        ui.set_max_width(most);
-        theme::over().show(ui, |ui| {
-            ui.spacing_mut().item_spacing.y = 3.0;
-            for line in &captions.lines {
-                ui.horizontal_wrapped(|ui| {
-                    ui.spacing_mut().item_spacing.x = 6.0;
-                    match &line.speaker {
-                        Some(speaker) => {
-                            let who = say("scene-hud-speaker", &[("who", speaker)]);
-                            ui.label(theme::strong(who).color(TEAL));
-                            ui.label(theme::body(&line.words).size(17.0));
-                        }
-                        None => {
-                            ui.label(theme::body(&line.words).color(FAINT).italics());
-                        }
-                    }
-                });
-            }
+    // From the foot upwards, in a place that is always as high: a line that is
+    // new would else stand too low in its first picture.
+    let screen = ctx.viewport_rect();
+    let size = Vec2::new((0.5 * screen.width()).min(640.0), 0.3 * screen.height());
+    let foot = Pos2::new(
+        screen.center().x - 0.5 * size.x,
+        screen.bottom() - 24.0 - size.y,
+    );
+    Area::new(Id::new("captions"))
+        .fixed_pos(foot)
+        .interactable(false)
+        .fade_in(false)
+        .show(ctx, |ui| {
+            let up = Layout::bottom_up(Align::Center);
+            ui.allocate_ui_with_layout(size, up, |ui| {
+                ui.set_min_size(size);
+                ui.spacing_mut().item_spacing.y = 3.0;
+                for line in captions.lines.iter().rev() {
+                    theme::over()
+                        .inner_margin(egui::Margin::symmetric(12, 4))
+                        .show(ui, |ui| ui.add(Label::new(caption(line)).wrap()));
+                }
+            });
         });
-    });
+}
+
+/// A line of what is heard: who speaks, and the words.
+fn caption(line: &Caption) -> egui::text::LayoutJob {
+    let mut job = egui::text::LayoutJob::default();
+    let style = egui::Style::default();
+    let mut put = |words: RichText| {
+        words.append_to(
+            &mut job,
+            &style,
+            egui::FontSelection::Default,
+            Align::Center,
+        );
+    };
+    match &line.speaker {
+        Some(speaker) => {
+            let who = say("scene-hud-speaker", &[("who", speaker)]);
+            put(theme::strong(format!("{who} ")).color(TEAL));
+            put(theme::body(&line.words).size(17.0));
+        }
+        None => put(theme::body(&line.words).color(FAINT).italics()),
+    }
+    job
 }
 
 /// The step that comes next, first told, then hinted at.
@@ -438,6 +474,9 @@ fn step(ctx: &Context, help: &Help) {
                 if let Some(hint) = &step.hint {
                     ui.add(Label::new(theme::faint(hint).size(14.5).color(TEXT)).wrap());
                 }
+                if let Some(come) = step.come {
+                    far(ui, come);
+                }
             });
             edge(ui, shown.response.rect, AMBER);
             ui.add_space(6.0);
@@ -446,6 +485,26 @@ fn step(ctx: &Context, help: &Help) {
             word(ui, *call, *stand);
         }
     });
+}
+
+/// How far a step has come.
+fn far(ui: &mut Ui, come: Come) {
+    let (words, share) = match come {
+        Come::Held(held_s, for_s) => (
+            say("scene-hud-held", &[("held", &held_s), ("of", &for_s)]),
+            f64::from(held_s) / f64::from(for_s.max(1)),
+        ),
+        Come::Clean(clean, wanted) => {
+            let numbers = [number(clean, 1), number(wanted, 0)];
+            let words = say(
+                "scene-hud-clean",
+                &[("clean", &numbers[0]), ("wanted", &numbers[1])],
+            );
+            (words, clean / wanted.max(1.0))
+        }
+    };
+    ui.label(theme::faint(words).color(TEAL));
+    bar(ui, STEP_WIDE, share as f32, TEAL);
 }
 
 /// Width of a step, points.
@@ -571,7 +630,8 @@ fn stand_off(ctx: &Context, seat: Seat, tool: &ToolView, settings: &Settings) {
     };
     let mm = STAND_OFF_STEP_MM * (1000.0 * way_m / STAND_OFF_STEP_MM).round();
     if mm <= 0.0 {
-        reading(ctx, say("scene-hud-touches", &[]), RED);
+        let depth = amount(settings.units, -mm, "mm");
+        reading(ctx, say("scene-hud-touches", &[("depth", &depth)]), RED);
     } else {
         let length = amount(settings.units, mm, "mm");
         reading(
@@ -582,12 +642,36 @@ fn stand_off(ctx: &Context, seat: Seat, tool: &ToolView, settings: &Settings) {
     }
 }
 
+/// Pressure under which a pump is watched, pascals; the rule has the figure of
+/// its region, and this comes no later than it.
+const WATCHED_PA: f64 = 5e5;
+
+/// Whoever has the pump under pressure and stands too far from its dump, in
+/// practice: on a screen one sees badly how far an arm reaches.
+fn away(ctx: &Context, show: &Show, seat: Seat, me: &PersonView) {
+    let dump = show.loaded.level.site.control(Control::Dump);
+    let open = show.share(Control::Dump).unwrap_or(1.0) > 0.5;
+    let Some(dump) = dump.filter(|_| seat == Seat::PUMP && !open) else {
+        return;
+    };
+    let feet = [0, 2].map(|n| 0.5 * (me.feet[0][n] + me.feet[1][n]));
+    let far = (dump[0] - feet[0]).hypot(dump[2] - feet[1]) > REACH_M;
+    if far && show.now.machine.pump_pa > WATCHED_PA {
+        corner(ctx, "away", Align2::CENTER_TOP, [0.0, 20.0], |ui| {
+            theme::over().show(ui, |ui| {
+                ui.label(theme::strong(say("scene-hud-away", &[])).color(AMBER));
+            });
+        });
+    }
+}
+
 /// Rules that were broken just now, in practice.
 fn told(ctx: &Context, toasts: &Toasts) {
     if toasts.0.is_empty() {
         return;
     }
-    corner(ctx, "told", Align2::CENTER_TOP, [0.0, 20.0], |ui| {
+    // Beside the gauge, which is what has to be looked at now.
+    corner(ctx, "told", Align2::RIGHT_TOP, [-20.0, 74.0], |ui| {
         for told in &toasts.0 {
             let critical = told.severity == Severity::Critical;
             let fill = if critical {
@@ -596,7 +680,7 @@ fn told(ctx: &Context, toasts: &Toasts) {
                 theme::through(INK, theme::COVER)
             };
             let shown = theme::over().fill(fill).show(ui, |ui| {
-                ui.set_width(430.0);
+                ui.set_width(320.0);
                 ui.spacing_mut().item_spacing.y = 2.0;
                 let weight = say(&format!("report-severity-{}", told.severity.id()), &[]);
                 ui.horizontal(|ui| {

@@ -65,8 +65,6 @@ const STRONG: &str = "strong";
 pub struct Dressed {
     pictures: u32,
     scale: f32,
-    /// Pixels of a point for which letters lie ready.
-    written: f32,
 }
 
 /// Screens draw once fonts and style are in place.
@@ -178,11 +176,6 @@ pub fn dress(
         ctx.all_styles_mut(style);
     }
     dressed.pictures = (dressed.pictures + 1).min(2);
-    let points = ctx.pixels_per_point();
-    if dressed.pictures > 1 && dressed.written != points {
-        dressed.written = points;
-        write_ahead(ctx);
-    }
     // What the window is high without any scale of ours.
     let height = ctx.viewport_rect().height() * ctx.zoom_factor();
     let wanted = settings.text_scale.clamp(0.75, 2.0) * fit(height);
@@ -192,32 +185,6 @@ pub fn dress(
         ctx.set_zoom_factor(wanted);
     }
     Ok(())
-}
-
-/// Letters and marks that words are made of.
-const LETTERS: &str = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789 \
-     .,:;!?'\"()[]{}<>/\\|+-=*%&#@_\u{2013}\u{2014}\u{2026}\u{00b0}\u{00b1}\u{00b7}\u{00d7}\u{00b2}\u{00b3}\u{00b5}\u{2192}\u{2190}\u{2191}\u{2193}";
-
-/// Draws every letter once in the sizes that are used. One that is drawn for
-/// the first time is missing in that picture: the adapter has it in the next.
-fn write_ahead(ctx: &egui::Context) {
-    let family = |name: &str| FontFamily::Name(name.into());
-    let all: [(FontFamily, &[f32]); 3] = [
-        (FontFamily::Proportional, &[SMALL, 14.0, 14.5, BODY, 17.0]),
-        (family(STRONG), &[14.0, BODY]),
-        (
-            family(HEADINGS),
-            &[PART, 22.0, 24.0, 26.0, HEADING, 40.0, 44.0],
-        ),
-    ];
-    ctx.fonts_mut(|fonts| {
-        for (family, sizes) in all {
-            for size in sizes {
-                let font = FontId::new(*size, family.clone());
-                fonts.layout_no_wrap(LETTERS.to_owned(), font, TEXT);
-            }
-        }
-    });
 }
 
 /// Fonts and style without a window.
@@ -495,6 +462,8 @@ fn goes_on(ui: &Ui, part: egui::Rect, below: f32) {
     shade.add_triangle(1, 3, 2);
     ui.painter().add(shade);
     let tip = egui::pos2(part.center().x, foot - 3.0);
+    let plate = egui::Rect::from_center_size(tip - Vec2::new(0.0, 4.0), Vec2::new(30.0, 14.0));
+    ui.painter().rect_filled(plate, 4.0, ground);
     let arrow = [tip + Vec2::new(-7.0, -6.0), tip, tip + Vec2::new(7.0, -6.0)];
     let stroke = egui::Stroke::new(2.0, FAINT);
     ui.painter().line_segment([arrow[0], arrow[1]], stroke);

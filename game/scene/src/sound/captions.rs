@@ -25,7 +25,7 @@ pub struct Caption {
 }
 
 /// At most so many lines stand at once.
-const LINES: usize = 4;
+const LINES: usize = 3;
 /// How long words stand, and noises, seconds.
 const WORDS_S: f32 = 4.0;
 const NOISE_S: f32 = 3.0;

@@ -6,6 +6,7 @@ use crate::stage::{Eye, point};
 use crate::things::{Placed, Thing, work_at_end};
 use bevy::math::{Vec3, Vec3Swizzles};
 use crew::{Act, Control, Handling, TICKS_PER_SECOND, Task, Tick};
+use yard::view::PersonView;
 
 /// Fastest turn of a knob, detents per tick; the yard takes no more.
 const DETENTS: i32 = 3;
@@ -32,9 +33,9 @@ const STOP_IN_VIEW: f32 = 0.5;
 const STOP_TICKS: u32 = 36;
 const STOP_HELD_TICKS: u32 = 24;
 /// How near to its stand the tool is put back into it, metres.
-pub const STAND_M: f32 = 1.0;
+const STAND_M: f32 = 1.0;
 /// How near to the board one hands back, metres.
-pub const BOARD_M: f32 = 1.5;
+const BOARD_M: f32 = 1.5;
 
 /// What the take key holds.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -102,7 +103,7 @@ impl Grip {
             }
             Thing::Lance => acts.push(Act::TakeUp),
             Thing::Stand => {
-                if (point(me.hands) - at.at).xz().length() <= STAND_M {
+                if near_stand(me, &at) {
                     acts.push(Act::LayDown);
                 }
             }
@@ -118,7 +119,7 @@ impl Grip {
                 acts.push(Act::TakeHose);
             }
             Thing::JobBoard => {
-                if (feet(scene) - at.at).xz().length() <= BOARD_M {
+                if near_board(me, &at) {
                     self.held = Held::While(scene.tick, HAND_BACK_TICKS, Act::HandBack);
                 }
             }
@@ -242,7 +243,7 @@ impl Grip {
     pub fn strike(&mut self, eye: &Eye, scene: &Scene<'_>) {
         let stop = scene.level.site.control(Control::EmergencyStop);
         let Some(stop) = stop.map(point) else { return };
-        let near = (stop - feet(scene)).xz().length() <= STOP_REACH_M;
+        let near = (stop - feet(scene.me)).xz().length() <= STOP_REACH_M;
         let seen = (stop - eye.at).normalize_or_zero().dot(eye.forward()) >= STOP_IN_VIEW;
         if near && seen && self.strike.is_none() {
             self.strike = Some(scene.tick);
@@ -298,9 +299,19 @@ impl Grip {
     }
 }
 
+/// Whether the hands are near enough to the stand to put the tool into it.
+pub fn near_stand(me: &PersonView, stand: &Placed) -> bool {
+    (point(me.hands) - stand.at).xz().length() <= STAND_M
+}
+
+/// Whether somebody stands near enough to the board to hand back there.
+pub fn near_board(me: &PersonView, board: &Placed) -> bool {
+    (feet(me) - board.at).xz().length() <= BOARD_M
+}
+
 /// Where a person stands.
-fn feet(scene: &Scene<'_>) -> Vec3 {
-    0.5 * (point(scene.me.feet[0]) + point(scene.me.feet[1]))
+fn feet(me: &PersonView) -> Vec3 {
+    0.5 * (point(me.feet[0]) + point(me.feet[1]))
 }
 
 /// The position that a control has, or is on the way to by less than half.
