@@ -186,6 +186,11 @@ fn advance(
 /// How far behind and above the trainee the view is taken.
 const BEHIND_M: Vec3 = Vec3::new(2.3, 0.75, 1.0);
 
+/// Eyes lower than this are of somebody who goes down, metres, and how much
+/// further back one stands then.
+const STANDING_M: f32 = 1.45;
+const BACK_M: f32 = 1.4;
+
 /// How quickly a look goes to what a hand takes hold of, per second.
 const LOOKS_PER_S: f32 = 6.0;
 
@@ -235,13 +240,18 @@ fn look(
             let eyes = point(now.eyes);
             let ahead = Vec3::new(own.yaw.cos(), 0.0, -own.yaw.sin());
             let right = Vec3::new(own.yaw.sin(), 0.0, own.yaw.cos());
-            let at = eyes - ahead * BEHIND_M.x + Vec3::Y * (BEHIND_M.y - 0.2) + right * BEHIND_M.z;
-            let to = eyes + ahead * 2.2 - Vec3::Y * 0.35 - at;
+            // Who goes down is looked at from where one stood beside them.
+            let down = ((STANDING_M - eyes.y) / STANDING_M).clamp(0.0, 1.0);
+            let eyes = eyes.with_y(eyes.y.max(STANDING_M));
+            let back = BEHIND_M.x + BACK_M * down;
+            let at = eyes - ahead * back + Vec3::Y * (BEHIND_M.y - 0.2) + right * BEHIND_M.z;
+            let before = eyes + ahead * 2.2 - Vec3::Y * 0.35;
+            let to = before.lerp(point(now.com), down) - at;
             Eye {
                 at,
                 yaw: (-to.z).atan2(to.x),
                 pitch: to.y.atan2(to.xz().length()),
-                ..own
+                roll: 0.0,
             }
         }
     };

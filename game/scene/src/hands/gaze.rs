@@ -44,8 +44,8 @@ pub fn angles(way: Vec3) -> (f32, f32) {
     )
 }
 
-/// Whoever stands before controls at the beginning looks half down to them: the
-/// gauge above them stays in view.
+/// Whoever stands before controls or before the surface at the beginning looks
+/// half down to them: what is above them stays in view.
 const DOWN_SHARE: f32 = 0.5;
 
 /// The look at the very beginning.
@@ -58,13 +58,21 @@ fn first(me: &PersonView, level: &Level) -> (f32, f32) {
         .map(|(_, at)| point(*at))
         .filter(|at| at.xz().distance(eyes.xz()) <= REACH_M as f32)
         .collect();
-    let pitch = if near.is_empty() {
-        0.0
-    } else {
+    let ahead_rad = me.yaw_rad as f32;
+    if !near.is_empty() {
         let middle = near.iter().sum::<Vec3>() / near.len() as f32;
-        DOWN_SHARE * angles(middle - eyes).1
+        return (ahead_rad, DOWN_SHARE * angles(middle - eyes).1);
+    }
+    let Some(surface) = &level.surface else {
+        return (ahead_rad, 0.0);
     };
-    (me.yaw_rad as f32, pitch)
+    // Over to what is to be worked at, as far as a neck turns.
+    let [width, height] = surface.size.map(|m| m as f32);
+    let right = Vec3::new(surface.right[0] as f32, 0.0, surface.right[1] as f32);
+    let middle = point(surface.corner) + 0.5 * (width * right + height * Vec3::Y);
+    let (yaw, pitch) = angles(middle - eyes);
+    let off = less_turns(yaw - ahead_rad).clamp(-DEAD_RAD, DEAD_RAD);
+    (less_turns(ahead_rad + off), DOWN_SHARE * pitch)
 }
 
 /// The head of the person who plays.

@@ -19,6 +19,9 @@ pub(super) fn ring(ctx: &Context, seat: Seat, picked: Option<Call>) {
         (0.5 * screen.height() - 40.0).min(230.0),
     ];
     painter.rect_filled(screen, 0.0, theme::through(INK, 0.35));
+    // What lies behind would be read together with the words.
+    let plate = Rect::from_center_size(middle, 2.0 * Vec2::new(wide + 96.0, high + 30.0));
+    painter.rect_filled(plate, 8.0, theme::through(INK, 0.72));
     let font = FontId::proportional(theme::BODY);
     let small = FontId::proportional(theme::SMALL);
     for (n, call) in words.iter().enumerate() {

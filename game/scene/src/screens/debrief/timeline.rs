@@ -187,16 +187,40 @@ pub(super) fn show(ui: &mut egui::Ui, desk: &mut Desk, look: &Look<'_>, asks: &m
 /// Half the height of a finding's mark, as a share of the lane's.
 const MARK: f32 = 0.33;
 
-/// Where the marks of findings are, one beside the other where they come close
-/// upon each other.
+/// Where the marks of findings are: at their moments, and where they come close
+/// upon each other side by side about the middle of those.
 fn places(findings: &[Finding], scale: &Scale, size: f32) -> Vec<f32> {
+    let apart = 2.3 * size;
     let mut order: Vec<usize> = (0..findings.len()).collect();
     order.sort_by_key(|n| (findings[*n].tick, *n));
-    let mut places = vec![0.0; findings.len()];
-    let mut free = f32::NEG_INFINITY;
+    // Rows of marks that touch: where the first is, and who is in it.
+    let mut rows: Vec<(f32, Vec<usize>)> = Vec::new();
     for n in order {
-        places[n] = scale.x(findings[n].tick.seconds()).max(free);
-        free = places[n] + 2.3 * size;
+        rows.push((scale.x(findings[n].tick.seconds()), vec![n]));
+        while let [.., (before, first), (after, last)] = rows.as_slice()
+            && after - before < apart * first.len() as f32
+        {
+            let all: Vec<usize> = first.iter().chain(last).copied().collect();
+            let moment = |n: &usize| scale.x(findings[*n].tick.seconds());
+            let middle = all.iter().map(moment).sum::<f32>() / all.len() as f32;
+            let half = 0.5 * apart * (all.len() - 1) as f32;
+            let least = scale.left + 0.5 * apart;
+            let most = (scale.right - 0.5 * apart - 2.0 * half).max(least);
+            // What lies before or after the part on show stays out of it.
+            let starts = if (scale.left..=scale.right).contains(&middle) {
+                (middle - half).clamp(least, most)
+            } else {
+                middle - half
+            };
+            rows.truncate(rows.len() - 2);
+            rows.push((starts, all));
+        }
+    }
+    let mut places = vec![0.0; findings.len()];
+    for (starts, row) in rows {
+        for (k, n) in row.into_iter().enumerate() {
+            places[n] = starts + apart * k as f32;
+        }
     }
     places
 }
@@ -332,6 +356,9 @@ fn draw_bars(
         let line = [pos2(x, at.top() + marks_height), pos2(x, at.bottom())];
         let colour = ink::of(finding.severity);
         inside.line_segment(line, Stroke::new(1.0, colour.gamma_multiply(0.35)));
+        // From a mark that stands aside to its moment.
+        let lead = [place + vec2(0.0, size), line[0]];
+        inside.line_segment(lead, Stroke::new(1.0, colour));
         if desk.chosen == Some(number) {
             inside.circle_stroke(place, 1.45 * size, Stroke::new(2.0, ink::TEXT));
         }

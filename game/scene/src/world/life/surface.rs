@@ -39,7 +39,7 @@ struct Layer {
 }
 
 /// How far water runs down the panel from where it was thrown on it, cells.
-const RUN_OFF: f32 = 44.0;
+const RUN_OFF: f32 = 90.0;
 
 /// How a coat looks.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -148,7 +148,7 @@ impl Panel {
             rgb = [0, 1, 2].map(|n| upper[n] + (under[n] - upper[n]) * bare);
         }
         // What was washed is wet, and so is what lies below.
-        let wet = if self.wet[cell] { 0.84 } else { 1.0 };
+        let wet = if self.wet[cell] { 0.70 } else { 1.0 };
         let byte = |v: f32| (255.0 * (v * wet).clamp(0.0, 1.0)) as u8;
         [byte(rgb[0]), byte(rgb[1]), byte(rgb[2]), 255]
     }

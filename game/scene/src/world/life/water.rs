@@ -348,7 +348,7 @@ fn rebound(
         let dir = normal * (0.25 + 0.5 * hash(n + 2300)) + along * 0.75 + glance;
         let fall = Vec3::Y * (-0.5 * age * age);
         let at = meets + normal * 0.01 + dir * age * (0.25 + 0.45 * power) + fall;
-        let alpha = 0.15 * (1.0 - age) * (1.0 - age);
+        let alpha = 0.24 * (1.0 - age) * (1.0 - age);
         puffs.puff(at, 0.015 + 0.17 * age, white(alpha), eye);
     }
     for n in 0..(14.0 + 20.0 * power) as u32 {
@@ -359,6 +359,15 @@ fn rebound(
         let from = meets + normal * 0.012 + dir * age * 0.45;
         let to = from + dir * 0.07;
         puffs.streak(from, to, [0.003, 0.0015], white(0.5 * (1.0 - age)), eye);
+    }
+    // What runs down from there.
+    for n in 0..(8.0 + 8.0 * power) as u32 {
+        let age = (hash(n + 3500) + t * 0.9).fract();
+        let spread = scatter(n + 3600);
+        let along = (spread - normal * spread.dot(normal)) * Vec3::new(0.22, 0.04, 0.22);
+        let from = meets + normal * 0.008 + along - Vec3::Y * (0.05 + 0.55 * age * age);
+        let to = from - Vec3::Y * (0.05 + 0.08 * age);
+        puffs.streak(from, to, [0.006, 0.004], clear(0.5 * (1.0 - age)), eye);
     }
     // The bright spot itself.
     puffs.puff(
