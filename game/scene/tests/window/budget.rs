@@ -1,15 +1,16 @@
 //! What the yards cost to draw, counted on the real thing, without a window.
 
 use bevy::prelude::*;
+use bevy::render::view::screenshot::{Screenshot, ScreenshotCaptured};
 use crew::Seat;
 use scene::device::Machine;
 use scene::flow::Screen;
 use scene::settings::{Quality, Settings};
 use scene::sitting::{Shelf, Sitting};
 use scene::stage::{Eye, Stage};
-use scene::world::Pending;
 use scene::world::budget::{Cost, count, most};
 use scene::world::plain;
+use scene::world::{Canvas, Pending};
 use scene::{Opening, app};
 use std::path::{Path, PathBuf};
 use training::load::Library;
@@ -97,6 +98,107 @@ fn dearest(app: &mut App) -> Cost {
     dearest
 }
 
+/// What was taken of the picture that goes to the canvas.
+#[derive(Resource, Default)]
+struct Taken(Option<Vec<u8>>);
+
+fn picture(app: &mut App) -> Vec<u8> {
+    let canvas = app.world().resource::<Canvas>().0.clone();
+    app.insert_resource(Taken::default());
+    app.world_mut().spawn(Screenshot::image(canvas)).observe(
+        |on: On<ScreenshotCaptured>, mut taken: ResMut<Taken>| taken.0 = on.image.data.clone(),
+    );
+    for _ in 0..MOST_WAITED {
+        app.update();
+        if let Some(bytes) = app.world_mut().resource_mut::<Taken>().0.take() {
+            return bytes;
+        }
+        std::thread::sleep(std::time::Duration::from_millis(2));
+    }
+    panic!("no picture came");
+}
+
+/// Leaves the yard, for a while on another screen.
+fn leave_for(app: &mut App, screen: Screen) {
+    app.world_mut().write_message(scene::session::Wish::Leave);
+    app.update();
+    app.world_mut()
+        .resource_mut::<NextState<Screen>>()
+        .set(screen);
+    for _ in 0..6 {
+        app.update();
+    }
+}
+
+/// The first yard from outside, with nothing written on it.
+fn from_outside(app: &mut App) -> Vec<u8> {
+    assert!(enter(app, 0));
+    app.insert_resource(scene::flow::Bare(true));
+    app.world_mut().resource_mut::<Stage>().own = None::<Seat>;
+    let eye = Eye {
+        at: Vec3::new(-3.0, 3.0, 5.0),
+        yaw: 0.6,
+        pitch: -0.3,
+        roll: 0.0,
+    };
+    // The light of the surroundings takes its time.
+    for _ in 0..60 {
+        app.insert_resource(eye);
+        app.update();
+        std::thread::sleep(std::time::Duration::from_millis(60));
+    }
+    app.insert_resource(eye);
+    let taken = picture(app);
+    app.insert_resource(scene::flow::Bare(false));
+    taken
+}
+
+/// By how much two pictures differ on the average, in steps of 255.
+fn apart(a: &[u8], b: &[u8]) -> f64 {
+    assert_eq!(a.len(), b.len());
+    let sum: u64 = a
+        .iter()
+        .zip(b)
+        .map(|(a, b)| u64::from(a.abs_diff(*b)))
+        .sum();
+    sum as f64 / a.len() as f64
+}
+
+/// The most that two pictures of a yard at rest may differ: a needle trembles,
+/// somebody breathes. Where the shadows of the sun were lost it was 1.7.
+const APART_MOST: f64 = 0.4;
+
+#[test]
+fn a_yard_looks_the_same_whatever_screen_was_before_it() {
+    if cannot_draw() {
+        return;
+    }
+    let folder = std::env::temp_dir().join(format!("jetyard-same-{}", std::process::id()));
+    std::fs::create_dir_all(&folder).expect("a folder for attempts");
+    for quality in [Quality::High, Quality::Low] {
+        let mut app = app::offscreen(opening(&folder, quality), 160, 90);
+        app.update();
+        let first = from_outside(&mut app);
+        leave_for(&mut app, Screen::Choice);
+        let again = from_outside(&mut app);
+        let apart = apart(&first, &again);
+        eprintln!("{quality:?}: pictures {apart:.3} apart");
+        assert!(apart < APART_MOST, "{quality:?}: {apart:.3} apart");
+    }
+    std::fs::remove_dir_all(&folder).ok();
+}
+
+/// Whether there is nothing to draw on; a machine that must draw fails then.
+fn cannot_draw() -> bool {
+    let nothing = Machine::look().adapters.is_empty();
+    if nothing {
+        let must = std::env::var(PICTURES).is_ok_and(|v| v == "must");
+        assert!(!must, "there is nothing to draw on, and {PICTURES}=must");
+        eprintln!("SKIPPED: there is no Vulkan driver, so nothing was drawn");
+    }
+    nothing
+}
+
 /// Memory that this process holds, bytes, where the system says.
 fn held() -> Option<usize> {
     let status = std::fs::read_to_string("/proc/self/status").ok()?;
@@ -130,10 +232,7 @@ const KEPT_MOST: usize = 60 << 20;
 
 #[test]
 fn no_yard_costs_more_than_weak_machines_can_draw() {
-    if Machine::look().adapters.is_empty() {
-        let must = std::env::var(PICTURES).is_ok_and(|v| v == "must");
-        assert!(!must, "there is nothing to draw on, and {PICTURES}=must");
-        eprintln!("SKIPPED: there is no Vulkan driver, so the cost of the yards was not counted");
+    if cannot_draw() {
         return;
     }
     let folder: PathBuf =
@@ -168,13 +267,7 @@ fn no_yard_costs_more_than_weak_machines_can_draw() {
                     over.join(", ")
                 ));
             }
-            app.world_mut().write_message(scene::session::Wish::Leave);
-            app.update();
-            app.world_mut()
-                .resource_mut::<NextState<Screen>>()
-                .set(Screen::Title);
-            app.update();
-            app.update();
+            leave_for(&mut app, Screen::Title);
         }
     }
     // The quality may change while a yard is on show, and back.
