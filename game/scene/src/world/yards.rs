@@ -227,7 +227,6 @@ const GREY: u32 = 0x8d9499;
 
 const PUMP_HOUSE: &[Opening] = &[
     opening(Front, -7.2, [1.2, 3.3], 1.3, Panes(2, 4)),
-    opening(Front, -4.7, [1.2, 3.3], 1.3, Panes(2, 4)),
     opening(Front, -1.2, [0.0, 3.1], 3.0, Shutter),
     opening(Front, 2.4, [0.0, 2.15], 1.0, Door),
     opening(Front, 4.9, [1.2, 3.3], 1.3, Panes(2, 4)),
@@ -308,7 +307,7 @@ const APRON: Yard = Yard {
         ),
         put(What::Cabinet, 5.3, -6.62, 0.0),
         put(What::Cabinet, 6.1, -6.62, 0.0),
-        put(What::Hoses, -2.0, -6.72, 0.0),
+        put(What::Hoses, -2.6, -6.72, 0.0),
         put(What::Hydrant, -3.4, -3.4, 0.0),
         put(What::Pipes([12.4, -7.6]), 11.6, -6.9, 0.0),
         put(What::Lamp(6.0), 11.7, -6.2, 0.0),
@@ -460,10 +459,10 @@ const BAY: Yard = Yard {
         put(What::Fence([44.0, -16.0]), 44.0, 18.4, 0.0),
         put(What::Tree(9.5), 25.0, -12.0, 50.0),
         put(What::Tree(8.0), 30.0, -4.0, 10.0),
-        put(What::Cart, 16.9, -4.3, -80.0),
+        put(What::Cart, 16.3, -4.3, -80.0),
         put(What::Cone, 15.9, 2.6, 0.0),
         put(What::Cone, 15.9, -0.7, 0.0),
-        put(What::Drums(2, 0x35586e), 17.2, 5.6, 0.0),
+        put(What::Drums(2, 0x35586e), 16.1, 5.6, 0.0),
         // On the ground.
         put(What::Grating([0.5, 3.2]), 1.75, 2.2, 90.0),
         put(What::Line([17.0, 7.7]), -5.0, 7.7, 0.0),
