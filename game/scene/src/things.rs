@@ -107,10 +107,15 @@ fn lever_m(control: Control) -> f32 {
     }
 }
 
-/// Where a hand holds a control: a lever near its end, which stands up at the
-/// beginning of its travel and lies to the right at the end.
+/// Where a hand holds a control: a wheel at its rim, and a lever near its end,
+/// which stands up at the beginning of its travel and lies to the right at the
+/// end.
 pub fn grip(show: &Show, control: Control) -> Option<Vec3> {
     let at = point(show.loaded.level.site.control(control)?);
+    if control == Control::Regulator {
+        // By the rim of its wheel.
+        return Some(at + Vec3::new(0.085, 0.045, 0.01));
+    }
     let turn = core::f32::consts::FRAC_PI_2 * show.share(control).unwrap_or(0.0);
     Some(at + 0.8 * lever_m(control) * Vec3::new(turn.sin(), turn.cos(), 0.0))
 }

@@ -18,10 +18,8 @@ pub(super) fn ring(ctx: &Context, seat: Seat, picked: Option<Call>) {
         (0.5 * screen.width() - 110.0).min(320.0),
         (0.5 * screen.height() - 40.0).min(230.0),
     ];
-    painter.rect_filled(screen, 0.0, theme::through(INK, 0.35));
     // What lies behind would be read together with the words.
-    let plate = Rect::from_center_size(middle, 2.0 * Vec2::new(wide + 96.0, high + 30.0));
-    painter.rect_filled(plate, 8.0, theme::through(INK, 0.72));
+    painter.rect_filled(screen, 0.0, theme::through(INK, 0.66));
     let font = FontId::proportional(theme::BODY);
     let small = FontId::proportional(theme::SMALL);
     for (n, call) in words.iter().enumerate() {

@@ -204,20 +204,22 @@ fn places(findings: &[Finding], scale: &Scale, size: f32) -> Vec<f32> {
             let moment = |n: &usize| scale.x(findings[*n].tick.seconds());
             let middle = all.iter().map(moment).sum::<f32>() / all.len() as f32;
             let half = 0.5 * apart * (all.len() - 1) as f32;
-            let least = scale.left + 0.5 * apart;
-            let most = (scale.right - 0.5 * apart - 2.0 * half).max(least);
-            // What lies before or after the part on show stays out of it.
-            let starts = if (scale.left..=scale.right).contains(&middle) {
-                (middle - half).clamp(least, most)
-            } else {
-                middle - half
-            };
             rows.truncate(rows.len() - 2);
-            rows.push((starts, all));
+            rows.push((middle - half, all));
         }
     }
     let mut places = vec![0.0; findings.len()];
     for (starts, row) in rows {
+        // Whole at the ends too; what lies before or after the part on show
+        // stays out of it.
+        let long = apart * row.len() as f32;
+        let shown = (scale.left..=scale.right).contains(&(starts + 0.5 * (long - apart)));
+        let most = (scale.right + 0.5 * apart - long).max(scale.left + 0.5 * apart);
+        let starts = if shown {
+            starts.clamp(scale.left + 0.5 * apart, most)
+        } else {
+            starts
+        };
         for (k, n) in row.into_iter().enumerate() {
             places[n] = starts + apart * k as f32;
         }
