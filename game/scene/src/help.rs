@@ -159,7 +159,7 @@ impl Coaching {
         }
         let [held_s, for_s] = coach.held(self.now)?;
         // What is over in a moment needs no count.
-        (for_s >= COUNTED_S).then(|| Come::Held(held_s as u32, for_s as u32))
+        (for_s >= COUNTED_S).then_some(Come::Held(held_s as u32, for_s as u32))
     }
 
     /// What is told at this moment.

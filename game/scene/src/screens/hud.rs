@@ -3,12 +3,12 @@
 
 use super::theme::{self, AMBER, FAINT, INK, RED, TEAL, TEXT};
 use super::units::{self, amount};
-use super::{ScreenSystems, inspect};
+use super::{ScreenSystems, guide, inspect};
 use crate::flow::{Run, Screen};
 use crate::hands::Look;
 use crate::hands::keymap::Deed;
 use crate::hands::names;
-use crate::help::{Come, Help, Stand};
+use crate::help::Help;
 use crate::settings::Settings;
 use crate::sitting::Sitting;
 use crate::sound::{Caption, Captions};
@@ -22,9 +22,8 @@ use bevy_egui::egui::{
     Stroke, Ui, Vec2,
 };
 use bevy_egui::{EguiContexts, EguiPrimaryContextPass};
-use crew::{Call, Control, Seat, Stance};
-use training::allowed::REACH_M;
-use training::text::{exists, number, say};
+use crew::{Control, Seat, Stance};
+use training::text::{exists, say};
 use training::{Finding, Severity};
 use yard::view::{PersonView, ToolView};
 
@@ -203,9 +202,9 @@ fn screen(
         heard(&ctx, &captions);
     }
     if sitting.helps() {
-        step(&ctx, &help);
+        guide::step(&ctx, &help);
         told(&ctx, &toasts);
-        away(&ctx, show, seat, me);
+        guide::away(&ctx, show, seat, me);
         let first = show.now.tick.seconds() < KEYS_S;
         if first && look.calling.is_none() && toasts.0.is_empty() {
             keys(&ctx, &settings, seat);
@@ -220,7 +219,13 @@ fn screen(
     Ok(())
 }
 
-fn corner(ctx: &Context, name: &str, at: Align2, off: [f32; 2], add: impl FnOnce(&mut Ui)) {
+pub(super) fn corner(
+    ctx: &Context,
+    name: &str,
+    at: Align2,
+    off: [f32; 2],
+    add: impl FnOnce(&mut Ui),
+) {
     Area::new(Id::new(name))
         .anchor(at, off)
         .interactable(false)
@@ -233,7 +238,7 @@ fn corner(ctx: &Context, name: &str, at: Align2, off: [f32; 2], add: impl FnOnce
 }
 
 /// A line of a bar that is so full.
-fn bar(ui: &mut Ui, width: f32, share: f32, colour: Color32) {
+pub(super) fn bar(ui: &mut Ui, width: f32, share: f32, colour: Color32) {
     let (rect, _) = ui.allocate_exact_size(Vec2::new(width, 6.0), egui::Sense::hover());
     ui.painter().rect_filled(rect, 3.0, theme::LINE);
     let mut full = rect;
@@ -459,79 +464,6 @@ fn caption(line: &Caption) -> egui::text::LayoutJob {
     job
 }
 
-/// The step that comes next, first told, then hinted at.
-fn step(ctx: &Context, help: &Help) {
-    corner(ctx, "step", Align2::LEFT_TOP, [20.0, 20.0], |ui| {
-        if let Some(step) = &help.step {
-            let shown = theme::over().show(ui, |ui| {
-                ui.set_width(STEP_WIDE);
-                let count = say(
-                    "scene-hud-step",
-                    &[("number", &step.number), ("of", &step.of)],
-                );
-                ui.label(theme::faint(count).color(AMBER));
-                ui.add(Label::new(theme::body(&step.told)).wrap());
-                if let Some(hint) = &step.hint {
-                    ui.add(Label::new(theme::faint(hint).size(14.5).color(TEXT)).wrap());
-                }
-                if let Some(come) = step.come {
-                    far(ui, come);
-                }
-            });
-            edge(ui, shown.response.rect, AMBER);
-            ui.add_space(6.0);
-        }
-        for (call, stand) in &help.words {
-            word(ui, *call, *stand);
-        }
-    });
-}
-
-/// How far a step has come.
-fn far(ui: &mut Ui, come: Come) {
-    let (words, share) = match come {
-        Come::Held(held_s, for_s) => (
-            say("scene-hud-held", &[("held", &held_s), ("of", &for_s)]),
-            f64::from(held_s) / f64::from(for_s.max(1)),
-        ),
-        Come::Clean(clean, wanted) => {
-            let numbers = [number(clean, 1), number(wanted, 0)];
-            let words = say(
-                "scene-hud-clean",
-                &[("clean", &numbers[0]), ("wanted", &numbers[1])],
-            );
-            (words, clean / wanted.max(1.0))
-        }
-    };
-    ui.label(theme::faint(words).color(TEAL));
-    bar(ui, STEP_WIDE, share as f32, TEAL);
-}
-
-/// Width of a step, points.
-const STEP_WIDE: f32 = 300.0;
-
-/// How it stands with a word that something hangs on: whether it was read back,
-/// and for how long that is good.
-fn word(ui: &mut Ui, call: Call, stand: Stand) {
-    let call = say(&format!("calls-call-{}", call.id()), &[]);
-    let (id, colour, left_s) = match stand {
-        Stand::Asked => ("scene-hud-word_asked", AMBER, 0),
-        Stand::Holds(left_s) => ("scene-hud-word_holds", TEAL, left_s),
-    };
-    let words = say(id, &[("call", &call), ("seconds", &left_s)]);
-    let shown = theme::over().show(ui, |ui| {
-        ui.set_width(STEP_WIDE);
-        ui.add(Label::new(theme::body(words).color(colour)).wrap());
-    });
-    edge(ui, shown.response.rect, colour);
-}
-
-/// What tells a card apart: a line down its left edge.
-fn edge(ui: &Ui, card: Rect, colour: Color32) {
-    let line = [card.left_top(), card.left_bottom()];
-    ui.painter().line_segment(line, Stroke::new(3.0, colour));
-}
-
 /// How large a place is that a step leads to, metres.
 const PLACE_M: f32 = 0.3;
 
@@ -642,29 +574,6 @@ fn stand_off(ctx: &Context, seat: Seat, tool: &ToolView, settings: &Settings) {
     }
 }
 
-/// Pressure under which a pump is watched, pascals; the rule has the figure of
-/// its region, and this comes no later than it.
-const WATCHED_PA: f64 = 5e5;
-
-/// Whoever has the pump under pressure and stands too far from its dump, in
-/// practice: on a screen one sees badly how far an arm reaches.
-fn away(ctx: &Context, show: &Show, seat: Seat, me: &PersonView) {
-    let dump = show.loaded.level.site.control(Control::Dump);
-    let open = show.share(Control::Dump).unwrap_or(1.0) > 0.5;
-    let Some(dump) = dump.filter(|_| seat == Seat::PUMP && !open) else {
-        return;
-    };
-    let feet = [0, 2].map(|n| 0.5 * (me.feet[0][n] + me.feet[1][n]));
-    let far = (dump[0] - feet[0]).hypot(dump[2] - feet[1]) > REACH_M;
-    if far && show.now.machine.pump_pa > WATCHED_PA {
-        corner(ctx, "away", Align2::CENTER_TOP, [0.0, 20.0], |ui| {
-            theme::over().show(ui, |ui| {
-                ui.label(theme::strong(say("scene-hud-away", &[])).color(AMBER));
-            });
-        });
-    }
-}
-
 /// Rules that were broken just now, in practice.
 fn told(ctx: &Context, toasts: &Toasts) {
     if toasts.0.is_empty() {
@@ -690,7 +599,7 @@ fn told(ctx: &Context, toasts: &Toasts) {
                 ui.add(Label::new(theme::strong(&told.rule)).wrap());
                 ui.add(Label::new(theme::body(&told.detail)).wrap());
             });
-            edge(ui, shown.response.rect, if critical { RED } else { AMBER });
+            guide::edge(ui, shown.response.rect, if critical { RED } else { AMBER });
             ui.add_space(6.0);
         }
     });
