@@ -54,6 +54,9 @@ pub struct Plan {
     pub asides: Vec<Aside>,
 }
 
+/// No channel reads more than this.
+pub(crate) const MOST: f64 = 1.0e6;
+
 /// One thing to do.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Step {
@@ -447,7 +450,9 @@ impl Coach {
                 channel: c,
                 at_least,
                 at_most,
-            } if c == channel && at_most == f64::INFINITY => Some([o.mean(channel)?, at_least]),
+            } if c == channel && at_least > 0.0 && at_most >= MOST => {
+                Some([o.mean(channel)?, at_least])
+            }
             _ => None,
         }
     }

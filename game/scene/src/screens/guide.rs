@@ -84,10 +84,6 @@ pub(super) fn edge(ui: &Ui, card: Rect, colour: Color32) {
     ui.painter().line_segment(line, Stroke::new(3.0, colour));
 }
 
-/// Pressure under which a pump is watched, pascals; the rule has the figure of
-/// its region, and this comes no later than it.
-const WATCHED_PA: f64 = 5e5;
-
 /// Whoever has the pump under pressure and stands too far from its dump, in
 /// practice: on a screen one sees badly how far an arm reaches.
 pub(super) fn away(ctx: &Context, show: &Show, seat: Seat, me: &PersonView) {
@@ -98,7 +94,8 @@ pub(super) fn away(ctx: &Context, show: &Show, seat: Seat, me: &PersonView) {
     };
     let feet = [0, 2].map(|n| 0.5 * (me.feet[0][n] + me.feet[1][n]));
     let far = (dump[0] - feet[0]).hypot(dump[2] - feet[1]) > REACH_M;
-    if far && show.now.machine.pump_pa > WATCHED_PA {
+    let danger_bar = show.loaded.level.region.limits.danger_bar.value;
+    if far && show.now.machine.pump_pa > 1e5 * danger_bar {
         corner(ctx, "away", Align2::CENTER_TOP, [0.0, 20.0], |ui| {
             theme::over().show(ui, |ui| {
                 ui.label(theme::strong(say("scene-hud-away", &[])).color(AMBER));

@@ -320,8 +320,9 @@ fn taped_lamp(m: &mut Mason, at: Vec3, size: Vec3) {
         ];
         // The tape is drawn about four rods on arms of the bracket.
         m.of(Stuff::Zinc, 0x98a1a4);
-        for corner in post {
-            let rod = |y: f32| corner + Vec3::Y * y * h;
+        let rods: &[Vec3] = if m.is_fine() { &post } else { &[] };
+        for corner in rods {
+            let rod = |y: f32| *corner + Vec3::Y * y * h;
             m.bar(rod(-1.3), rod(1.3), 0.009, 6);
             m.bar(Vec3::new(0.08, 0.0, 0.0), rod(0.0), 0.007, 6);
         }

@@ -129,6 +129,42 @@ fn what_has_to_last_begins_anew_when_it_breaks() {
 }
 
 #[test]
+fn how_far_a_step_has_come_is_told_where_it_has_to_last_or_to_grow() {
+    let coach = |stage: Stage| {
+        let mut plan = plan();
+        plan.steps = vec![step("only", vec![stage])];
+        Coach::new(std::sync::Arc::new(plan))
+    };
+    let o = |at_s: f64, quanta: i32| {
+        let mut o = Observation::missing_all();
+        o.tick = Tick::at(at_s);
+        let sample = crate::Sample {
+            mean: quanta,
+            ..crate::Sample::default()
+        };
+        o.set(Channel::SurfaceClean, sample);
+        o
+    };
+    let when = reads(Channel::SurfaceClean, 1.0, f64::INFINITY);
+    let mut lasts = coach(Stage { when, for_s: 5.0 });
+    lasts.see(&o(1.0, 0));
+    assert_eq!(lasts.held(Tick::at(1.0)), None);
+    lasts.see(&o(2.0, 10_000));
+    assert_eq!(lasts.held(Tick::at(4.0)), Some([2.0, 5.0]));
+    assert_eq!(lasts.held(Tick::at(40.0)), Some([5.0, 5.0]));
+    lasts.see(&o(4.5, 0));
+    assert_eq!(lasts.held(Tick::at(4.5)), None, "it broke");
+
+    let when = reads(Channel::SurfaceClean, 1e9, f64::INFINITY);
+    let grows = coach(Stage { when, for_s: 0.0 });
+    let now = o(1.0, 100);
+    let clean = now.mean(Channel::SurfaceClean).expect("it is there");
+    assert!(clean > 0.0);
+    assert_eq!(grows.grown(Channel::SurfaceClean, &now), Some([clean, 1e9]));
+    assert_eq!(grows.grown(Channel::Gauge, &now), None);
+}
+
+#[test]
 fn a_step_that_is_taken_back_stands_again_until_its_time_is_over() {
     follow(|scene, coach| {
         scene.say(Seat::LANCE, Call::Ready).run(0.0);

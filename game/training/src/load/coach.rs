@@ -7,7 +7,7 @@ use super::parts::words;
 use super::site::control_words;
 use super::start::ppe_words;
 use crate::Channel;
-use crate::coach::{Aside, Condition, KEYS, Plan, Pointed, Stage, Step, Undone, stranger};
+use crate::coach::{Aside, Condition, KEYS, MOST, Plan, Pointed, Stage, Step, Undone, stranger};
 use crate::data::syntax::{Node, Value};
 use crate::data::{Cell, Document, Ids, Problems, Reader, read};
 use crate::level::{Level, Words};
@@ -19,8 +19,6 @@ const SAID: usize = 200;
 const HINT: usize = 400;
 /// Longest that a condition is asked to hold, seconds.
 const HELD_S: f64 = 600.0;
-/// No channel reads more than this.
-const MOST: f64 = 1.0e6;
 
 /// What of a level a plan can name.
 struct Around<'a> {

@@ -631,3 +631,41 @@ fn respond(
         asks.push(Ask::Go(to_s));
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crew::Tick;
+
+    fn at(seconds: &[f64]) -> Vec<Finding> {
+        let finding = |s: &f64| Finding {
+            rule: String::new(),
+            detail: String::new(),
+            tick: Tick::at(*s),
+            severity: Severity::Minor,
+            value: 0.0,
+            limit: 0.0,
+            unit: String::new(),
+            mended: None,
+        };
+        seconds.iter().map(finding).collect()
+    }
+
+    #[test]
+    fn marks_stand_at_their_moments_or_side_by_side_about_them() {
+        let scale = Scale {
+            window_s: [0.0, 1000.0],
+            left: 0.0,
+            right: 1000.0,
+        };
+        let size = 10.0;
+        let apart = 2.3 * size;
+        assert_eq!(places(&at(&[100.0, 500.0]), &scale, size), [100.0, 500.0]);
+        let close = places(&at(&[504.0, 500.0, 800.0]), &scale, size);
+        let off = 0.5 * apart;
+        assert_eq!(close, [502.0 + off, 502.0 - off, 800.0]);
+        // At the ends they are whole.
+        let ends = places(&at(&[0.0, 1000.0]), &scale, size);
+        assert_eq!(ends, [off, 1000.0 - off]);
+    }
+}

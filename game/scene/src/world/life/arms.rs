@@ -20,6 +20,15 @@ enum Arm {
     Right,
 }
 
+/// The upper arm that belongs to it.
+#[derive(Component)]
+struct Sleeve(Arm);
+
+/// Where the elbow of the model of a right arm is, in its own frame, and how
+/// thick and long the sleeve above it is, metres.
+const ELBOW: Vec3 = Vec3::new(0.038, -0.035, 0.485);
+const SLEEVE_M: [f32; 2] = [0.059, 0.34];
+
 /// The glove of an arm; bare hands have another colour.
 #[derive(Component)]
 struct Glove(Handle<StandardMaterial>);
@@ -62,6 +71,41 @@ fn put_up(
         .observe(|on: On<WorldInstanceReady>, mut commands: Commands| {
             commands.entity(on.entity).insert(Unbound);
         });
+}
+
+/// Puts up the upper arms.
+fn put_up_sleeves(
+    stage: Res<Stage>,
+    mut yard: Local<u32>,
+    mut meshes: ResMut<Assets<Mesh>>,
+    mut materials: ResMut<Assets<StandardMaterial>>,
+    mut commands: Commands,
+) {
+    let Some(show) = stage.unbuilt(&mut yard) else {
+        return;
+    };
+    let cloth = materials.add(StandardMaterial {
+        base_color: suit(show.loaded.level.post),
+        perceptual_roughness: 0.85,
+        ..default()
+    });
+    let [radius, length] = SLEEVE_M;
+    let sleeve = Capsule3d::new(radius, length)
+        .mesh()
+        .longitudes(14)
+        .latitudes(6);
+    let sleeve = meshes.add(sleeve);
+    for arm in [Arm::Left, Arm::Right] {
+        commands.spawn((
+            OfYard,
+            Sleeve(arm),
+            Mesh3d(sleeve.clone()),
+            MeshMaterial3d(cloth.clone()),
+            NotShadowCaster,
+            Visibility::Hidden,
+            Transform::default(),
+        ));
+    }
 }
 
 /// Finds the parts of the arms: a left and a right one, whose palm is at its
@@ -166,6 +210,7 @@ fn hold(
     eye: Res<Eye>,
     bare: Option<Res<Bare>>,
     mut arms: Query<(&Arm, &mut Transform, &mut Visibility)>,
+    mut sleeves: Query<(&Sleeve, &mut Transform, &mut Visibility), Without<Arm>>,
     mut gloves: Query<(&Glove, &mut MeshMaterial3d<StandardMaterial>)>,
 ) {
     let Some(show) = &stage.show else { return };
@@ -191,6 +236,16 @@ fn hold(
             let elbow = palm.lerp(shoulder, 0.55) - Vec3::Y * 0.16;
             *transform = reach(palm, elbow);
         }
+        for (_, mut upper, mut visible) in sleeves.iter_mut().filter(|s| s.0.0 == *arm) {
+            visible.set_if_neq(*visibility);
+            if let Some((_, shoulder)) = shown {
+                let aside = if n == 0 { -1.0 } else { 1.0 };
+                let elbow = transform.transform_point(ELBOW * Vec3::new(aside, 1.0, 1.0));
+                let up = (shoulder - elbow).normalize_or(Vec3::Y);
+                *upper = Transform::from_translation(elbow + up * (0.5 * SLEEVE_M[1]))
+                    .with_rotation(Quat::from_rotation_arc(Vec3::Y, up));
+            }
+        }
     }
     if let Some(bare) = bare
         && let Some((_, person)) = seat.and_then(|seat| show.person(seat))
@@ -211,7 +266,7 @@ pub fn plugin(app: &mut App) {
     app.add_systems(
         Update,
         (
-            put_up.in_set(LifeSystems::PutUp),
+            (put_up, put_up_sleeves).in_set(LifeSystems::PutUp),
             (bind, hold).chain().in_set(LifeSystems::Move),
         ),
     );
