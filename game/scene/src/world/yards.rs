@@ -461,7 +461,6 @@ const BAY: Yard = Yard {
         put(What::Tree(8.0), 30.0, -4.0, 10.0),
         put(What::Cart, 16.3, -4.3, -80.0),
         put(What::Cone, 15.9, 2.6, 0.0),
-        put(What::Cone, 15.9, -0.7, 0.0),
         put(What::Drums(2, 0x35586e), 16.1, 5.6, 0.0),
         // On the ground.
         put(What::Grating([0.5, 3.2]), 1.75, 2.2, 90.0),
