@@ -562,8 +562,7 @@ fn stand_off(ctx: &Context, seat: Seat, tool: &ToolView, settings: &Settings) {
     };
     let mm = STAND_OFF_STEP_MM * (1000.0 * way_m / STAND_OFF_STEP_MM).round();
     if mm <= 0.0 {
-        let depth = amount(settings.units, -mm, "mm");
-        reading(ctx, say("scene-hud-touches", &[("depth", &depth)]), RED);
+        reading(ctx, say("scene-hud-touches", &[]), RED);
     } else {
         let length = amount(settings.units, mm, "mm");
         reading(
