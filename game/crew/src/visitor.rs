@@ -1,7 +1,9 @@
 //! Somebody who has no business in the yard and walks through the zone.
 //!
 //! They see the jet, come nearer past a few named places, and go back the
-//! same way when they hear that everything is to stop.
+//! same way when they hear that everything is to stop. At the first of the
+//! places they look on until the jet is at work: nobody is drawn in by a lance
+//! that does nothing.
 
 #[cfg(test)]
 mod tests;
@@ -17,8 +19,9 @@ pub struct VisitorWays {
     /// When they set out, after the first water out of the tool was seen,
     /// seconds.
     pub after_s: f64,
-    /// The names of the places that they walk past, and back the same way. A
-    /// name that the site does not know is left out.
+    /// The names of the places that they walk past, and back the same way; at
+    /// the first of several they wait for the jet. A name that the site does
+    /// not know is left out.
     pub by: Vec<String>,
 }
 
@@ -26,6 +29,9 @@ pub struct VisitorWays {
 /// oneself, seconds (a choice of this project: longer than the crew takes,
 /// who wait for it).
 const UNDERSTAND_S: f64 = 0.8;
+/// How long the jet has run without a break when it draws somebody in, seconds
+/// (a choice of this project).
+const DRAWS_S: f64 = 1.5;
 /// How near to a place is past it, metres.
 const PAST_M: f64 = 0.4;
 
@@ -37,6 +43,8 @@ pub enum Visit {
     Waits,
     /// On the way in, to the place of this number on the way.
     Comes(usize),
+    /// At the first place, until the jet is at work.
+    LooksOn,
     /// Stands and makes out what was called.
     Stops {
         /// The place that was being walked to.
@@ -61,6 +69,8 @@ pub struct Visitor {
     /// Where they stood at first is in the way.
     arrived: bool,
     water: Option<Tick>,
+    /// Since when the jet runs without a break.
+    runs_since: Option<Tick>,
     walk: Walk,
 }
 
@@ -79,6 +89,7 @@ impl Visitor {
             visit: Visit::default(),
             arrived: false,
             water: None,
+            runs_since: None,
             walk: Walk::default(),
         }
     }
@@ -132,6 +143,9 @@ impl Mind for Visitor {
         }
         if p.jet_runs {
             self.water.get_or_insert(p.tick);
+            self.runs_since.get_or_insert(p.tick);
+        } else {
+            self.runs_since = None;
         }
         self.listen(p, out);
         if p.body.fallen {
@@ -146,10 +160,22 @@ impl Mind for Visitor {
             }
             Visit::Comes(at) => match self.walks(at, p, out) {
                 Step::Going => {}
-                Step::Done if at + 1 < self.way.len() => self.visit = Visit::Comes(at + 1),
+                Step::Done if at + 1 < self.way.len() => {
+                    self.visit = if at == 1 {
+                        Visit::LooksOn
+                    } else {
+                        Visit::Comes(at + 1)
+                    };
+                }
                 // At the end of the way, or where it does not go on.
                 Step::Done | Step::Failed(()) => self.visit = Visit::Goes(at - 1),
             },
+            Visit::LooksOn => {
+                let runs = self.runs_since;
+                if runs.is_some_and(|since| p.tick.since(since) >= DRAWS_S) {
+                    self.visit = Visit::Comes(2);
+                }
+            }
             Visit::Stops { towards, until } => {
                 if p.tick >= until {
                     self.visit = Visit::Goes(towards - 1);

@@ -128,6 +128,9 @@ pub fn cause(cause: Cause) -> String {
 
 /// What was seen of a criterion, and what was asked.
 pub fn seen(line: &CriterionResult) -> String {
+    if line.weight == 0.0 {
+        return say("report-no_occasion", &[]);
+    }
     let yes_or_no = line.wanted == 1.0 && (line.value == 0.0 || line.value == 1.0);
     if yes_or_no && line.unit != "s" {
         let id = if line.value == 1.0 {

@@ -11,11 +11,13 @@ use crate::world::budget::{Cost, count as count_cost};
 use bevy::camera::RenderTarget;
 use bevy::prelude::*;
 use bevy::render::render_resource::PollType;
-use bevy::render::renderer::{RenderAdapterInfo, RenderDevice};
+use bevy::render::renderer::{RenderAdapterInfo, RenderDevice, RenderQueue};
 use bevy::render::settings::RenderCreation;
 use bevy::render::{Render, RenderApp, RenderSystems};
 use bevy::time::TimeUpdateStrategy;
 use std::path::Path;
+use std::sync::Arc;
+use std::sync::atomic::{AtomicUsize, Ordering};
 use std::time::{Duration, Instant};
 
 /// What was measured of a scene.
@@ -48,10 +50,29 @@ pub struct Frames {
     pub scenes: Vec<Measured>,
 }
 
-/// Waits until the adapter is done with a picture, so that the time of one is
-/// its own.
-fn drain(device: Res<RenderDevice>) {
-    device.poll(PollType::wait_indefinitely()).ok();
+/// Pictures that were handed to the adapter, and those that it is done with.
+#[derive(Default)]
+struct Handed {
+    over: usize,
+    done: Arc<AtomicUsize>,
+}
+
+/// How long to wait before the adapter is asked again.
+const ASK: Duration = Duration::from_micros(50);
+
+/// Waits until the adapter is done with the picture before this one. So one
+/// picture at most is on its way, as behind a window, and the time from one to
+/// the next is that of whoever takes longer: processor or adapter.
+fn keep_up(device: Res<RenderDevice>, queue: Res<RenderQueue>, mut handed: Local<Handed>) {
+    handed.over += 1;
+    let (over, done) = (handed.over, handed.done.clone());
+    queue.on_submitted_work_done(move || {
+        done.fetch_max(over, Ordering::Relaxed);
+    });
+    while handed.done.load(Ordering::Relaxed) + 1 < over {
+        device.poll(PollType::Poll).ok();
+        std::thread::sleep(ASK);
+    }
 }
 
 fn timed(app: &mut App, name: &str, count: usize) -> Measured {
@@ -77,12 +98,12 @@ fn timed(app: &mut App, name: &str, count: usize) -> Measured {
     }
 }
 
-fn draining(app: &mut App) {
+fn keeping_up(app: &mut App) {
     app.insert_resource(TimeUpdateStrategy::ManualDuration(Duration::from_secs_f64(
         1.0 / 60.0,
     )));
     if let Some(render) = app.get_sub_app_mut(RenderApp) {
-        render.add_systems(Render, drain.in_set(RenderSystems::Cleanup));
+        render.add_systems(Render, keep_up.in_set(RenderSystems::Cleanup));
     }
 }
 
@@ -90,7 +111,7 @@ fn draining(app: &mut App) {
 /// one light.
 fn bare(opening: Opening, (width, height): (u32, u32), count: usize) -> (String, Measured) {
     let mut app = crate::app::canvas(&opening.library, width, height, RenderCreation::default());
-    draining(&mut app);
+    keeping_up(&mut app);
     app.finish();
     app.cleanup();
     let canvas = app.world().resource::<Canvas>().0.clone();
@@ -148,7 +169,7 @@ pub fn measure(
     with.settings.quality = quality;
     with.slowly = quality == Quality::Low;
     let played = shots::models(&with, folder, &[])?;
-    let mut app = offscreen_with(with, size.0, size.1, draining);
+    let mut app = offscreen_with(with, size.0, size.1, keeping_up);
     for (n, name, at_s) in [(0, "yard_01", 350.0), (1, "yard_02", 400.0)] {
         let Some(played) = played.get(n) else {
             continue;

@@ -52,9 +52,23 @@ pub struct Step {
     /// What it is done with, to be pointed at.
     pub points_at: Option<Thing>,
     /// Where it is done, where that is a place on the ground or on the surface.
-    pub leads_to: Option<Vec3>,
+    pub leads_to: Option<Place>,
     /// How far it has come, where that can be told.
     pub come: Option<Come>,
+}
+
+/// The mark of a place to walk to stands so high above it that it is seen until
+/// one is there, metres.
+const PLACE_UP_M: f32 = 1.0;
+
+/// A place that a step leads to.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Place {
+    /// Its middle.
+    pub middle: Vec3,
+    /// From there to the middles of two of its edges; nothing for a spot on the
+    /// ground.
+    pub half: Option<[Vec3; 2]>,
 }
 
 /// How far a step has come.
@@ -202,18 +216,26 @@ fn thing(pointed: Pointed) -> Option<Thing> {
         Pointed::BoreGauge => Some(Thing::BoreGauge),
         Pointed::Ppe(item) => Some(Thing::Ppe(item)),
         Pointed::JobBoard => Some(Thing::JobBoard),
-        Pointed::Place(_) | Pointed::Surface(_) => None,
+        Pointed::Place(_) | Pointed::Surface { .. } => None,
     }
 }
 
-fn place(pointed: Pointed, level: &Level) -> Option<Vec3> {
+fn place(pointed: Pointed, level: &Level) -> Option<Place> {
     match pointed {
-        Pointed::Place([x, z]) => Some(Vec3::new(x as f32, 0.0, z as f32)),
-        Pointed::Surface([along, up]) => {
+        Pointed::Place([x, z]) => Some(Place {
+            middle: Vec3::new(x as f32, PLACE_UP_M, z as f32),
+            half: None,
+        }),
+        Pointed::Surface { at, size } => {
             let surface = level.surface.as_ref()?;
             let corner = crate::stage::point(surface.corner);
             let right = Vec3::new(surface.right[0] as f32, 0.0, surface.right[1] as f32);
-            Some(corner + right * along as f32 + Vec3::Y * up as f32)
+            let [along, up] = at.map(|m| m as f32);
+            let [wide, high] = size.map(|m| 0.5 * m as f32);
+            Some(Place {
+                middle: corner + right * along + Vec3::Y * up,
+                half: Some([right * wide, Vec3::Y * high]),
+            })
         }
         _ => None,
     }

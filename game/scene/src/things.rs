@@ -5,7 +5,7 @@ use crate::stage::{Show, point};
 use bevy::math::Vec3;
 use crew::{Control, Ppe, Seat, Task};
 use training::Level;
-use yard::view::ViewFrame;
+use yard::view::{ToolView, ViewFrame};
 
 /// A thing that a hand can do something with.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -58,10 +58,21 @@ pub fn tray(level: &Level) -> Option<Vec3> {
     Some(stand + ahead * 0.45 - right * 0.55)
 }
 
+/// A nozzle that is laid out lies so far out of the row, towards who stands at
+/// the lance, metres.
+const LAID_OUT_M: f32 = 0.1;
+
 /// The place of a nozzle in the tray.
-pub fn nozzle_place(level: &Level, nozzle: u8) -> Option<Vec3> {
+pub fn nozzle_place(level: &Level, tool: &ToolView, nozzle: u8) -> Option<Vec3> {
     let tray = tray(level)?;
-    Some(tray + Vec3::new(0.0, 0.04, 0.0) + tray_right(level) * (0.16 * f32::from(nozzle) - 0.2))
+    let right = tray_right(level);
+    let row = tray + Vec3::new(0.0, 0.04, 0.0) + right * (0.16 * f32::from(nozzle) - 0.2);
+    let out = if tool.chosen == nozzle {
+        LAID_OUT_M
+    } else {
+        0.0
+    };
+    Some(row + Vec3::Y.cross(right) * -out)
 }
 
 /// The place of the bore gauge in the tray.
@@ -151,12 +162,15 @@ pub fn things(level: &Level, frame: &ViewFrame, seat: Seat) -> Vec<Placed> {
         put(Thing::Lance, Some(grip), 0.16);
         put(Thing::LanceEnd, Some(tip), 0.12);
     }
-    for n in 0..level.equipment.nozzles.len() as u8 {
-        if tool.nozzle != Some(n) {
-            put(Thing::Nozzle(n), nozzle_place(level, n), 0.08);
+    if !tool.in_hands {
+        // Full hands have no use for the tray.
+        for n in 0..level.equipment.nozzles.len() as u8 {
+            if tool.nozzle != Some(n) {
+                put(Thing::Nozzle(n), nozzle_place(level, tool, n), 0.08);
+            }
         }
+        put(Thing::BoreGauge, gauge_place(level), 0.08);
     }
-    put(Thing::BoreGauge, gauge_place(level), 0.08);
     if let Some(person) = frame.people.iter().find(|p| p.seat == seat) {
         let feet = 0.5 * (point(person.feet[0]) + point(person.feet[1]));
         let nearest = frame

@@ -129,8 +129,13 @@ pub enum Pointed {
     JobBoard,
     /// A place to walk to, metres along x and z.
     Place([f64; 2]),
-    /// A part of the surface: its middle, metres along it and up.
-    Surface([f64; 2]),
+    /// A part of the surface, metres along it and up.
+    Surface {
+        /// Its middle.
+        at: [f64; 2],
+        /// How wide and high it is.
+        size: [f64; 2],
+    },
 }
 
 /// Something that holds at a tick, or does not.

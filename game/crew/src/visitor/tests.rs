@@ -4,6 +4,8 @@ use crate::afoot::Afoot;
 use crate::person::distance_m;
 
 const HOME: [f64; 2] = [0.0, 0.0];
+/// From when on the jet runs again, seconds: later than the visitor is there.
+const JET_AGAIN_S: f64 = 9.0;
 
 fn site() -> Site {
     Site {
@@ -23,14 +25,16 @@ fn ways() -> VisitorWays {
     }
 }
 
-/// A visitor; the jet is seen from the second second on.
+/// A visitor; the jet is seen for a second from the second second on, and all
+/// the time from the ninth.
 fn visitor(seed: u64) -> Afoot<Visitor> {
     Afoot::new(Visitor::new(ways(), site(), seed), HOME, 0.0)
 }
 
 fn until(v: &mut Afoot<Visitor>, s: f64, calls: &[(f64, Call)]) {
     while v.p.tick < Tick::at(s) {
-        v.p.jet_runs = v.p.tick >= Tick::at(2.0) && v.p.tick < Tick::at(3.0);
+        let s = v.p.tick.seconds();
+        v.p.jet_runs = (2.0..3.0).contains(&s) || s >= JET_AGAIN_S;
         for (at, call) in calls {
             if v.p.tick == Tick::at(*at) {
                 v.p.heard.push(Heard {
@@ -77,6 +81,32 @@ fn a_visitor_who_is_not_called_walks_the_whole_way_and_back() {
     let log = v.log.len();
     until(&mut v, 120.0, &[]);
     assert_eq!(v.log.len(), log, "and stays there");
+}
+
+#[test]
+fn a_visitor_looks_on_until_the_jet_is_at_work() {
+    let mut v = visitor(1);
+    let mut step = |jet: bool, for_s: f64| {
+        let until = v.p.tick.after(for_s);
+        while v.p.tick < until {
+            v.p.jet_runs = jet;
+            v.step();
+        }
+        (v.mind.visit(), v.p.body.at_m)
+    };
+    step(true, 1.0);
+    let (visit, at) = step(false, 30.0);
+    assert_eq!(visit, Visit::LooksOn);
+    assert!(distance_m(at, [4.0, 0.0]) <= PAST_M, "at the first place");
+    for _ in 0..5 {
+        // A squeeze as short as a test of the trigger draws nobody in.
+        step(true, 0.8 * DRAWS_S);
+        assert_eq!(step(false, 2.0), (Visit::LooksOn, at));
+    }
+    let (visit, _) = step(true, 1.1 * DRAWS_S);
+    assert_eq!(visit, Visit::Comes(2));
+    let (visit, _) = step(false, 1.0);
+    assert_eq!(visit, Visit::Comes(2), "and on, whatever the jet does then");
 }
 
 #[test]

@@ -34,9 +34,11 @@ const STICK_RAD: f32 = 2.2 / TICKS_PER_SECOND as f32;
 /// Fastest turn of the body after the look, units per tick.
 const FOLLOW_UNITS: f32 = 333.0;
 /// The hands move by so much, millimetres per tick: 0.36 m/s, and a third of
-/// that slowly.
+/// that slowly. Every move begins slowly, so that a short press is a fine one.
 const HAND_MM: i16 = 3;
 const HAND_SLOWLY_MM: i16 = 1;
+/// For so long, ticks.
+const HAND_BEGINS: u32 = TICKS_PER_SECOND / 5;
 /// No hand goes further than this from where it began, millimetres.
 const HAND_RANGE_MM: i16 = 900;
 /// How far the arms turn the tool before the body turns, units.
@@ -67,6 +69,8 @@ pub struct Mover {
     /// How far the arms turn the tool from the facing, units; unknown at first.
     arm_yaw: Option<i32>,
     hand_mm: [i16; 2],
+    /// For how many ticks the hands have been moving.
+    hand_ticks: [u32; 2],
     word: Option<(Call, Tick)>,
 }
 
@@ -376,14 +380,15 @@ impl Mover {
 
     fn arms(&mut self, scene: &Scene<'_>, acts: &mut Vec<Act>) {
         if scene.tool && !scene.me.fallen {
-            let step = if self.is(Deed::Slowly) {
-                HAND_SLOWLY_MM
-            } else {
-                HAND_MM
-            };
-            let by = |on, off| step * (i16::from(self.is(on)) - i16::from(self.is(off)));
-            let moved = [by(Deed::Reach, Deed::DrawIn), by(Deed::Lift, Deed::Lower)];
-            for (n, mm) in moved.into_iter().enumerate() {
+            let by = |on, off| i16::from(self.is(on)) - i16::from(self.is(off));
+            let ways = [by(Deed::Reach, Deed::DrawIn), by(Deed::Lift, Deed::Lower)];
+            for (n, way) in ways.into_iter().enumerate() {
+                self.hand_ticks[n] = if way == 0 { 0 } else { self.hand_ticks[n] + 1 };
+                let mm = if self.is(Deed::Slowly) || self.hand_ticks[n] <= HAND_BEGINS {
+                    HAND_SLOWLY_MM * way
+                } else {
+                    HAND_MM * way
+                };
                 let to = self.hand_mm[n] + mm;
                 if mm == 0 || to.abs() > HAND_RANGE_MM {
                     continue;

@@ -6,7 +6,7 @@ use bevy::input::gamepad::GamepadButton;
 use bevy::input::keyboard::KeyCode;
 use bevy::input::mouse::MouseButton;
 use training::Level;
-use training::text::{number, say};
+use training::text::{language, number, say};
 
 /// A deed, in words.
 pub fn deed(deed: Deed) -> String {
@@ -107,7 +107,7 @@ pub fn thing(thing: Thing, level: &Level) -> String {
         Thing::Nozzle(n) => match level.equipment.nozzles.get(usize::from(n)) {
             Some(nozzle) => say(
                 "hands-thing-nozzle",
-                &[("mm", &number(1000.0 * nozzle.water.bore_m, 2))],
+                &[("title", &nozzle.title.get(language().tag()))],
             ),
             None => say("hands-thing-end", &[]),
         },

@@ -86,15 +86,23 @@ fn offers(
         Thing::Lance => told("hands-offer-take_up", Some(Act::TakeUp)),
         Thing::Stand if !near_stand(me, at) => from_near("hands-offer-put_back", &name, false),
         Thing::Stand => told("hands-offer-put_back", Some(Act::LayDown)),
+        Thing::Nozzle(nozzle) if frame.tool.chosen == nozzle => {
+            told("hands-offer-chosen", Some(Act::Choose { nozzle }))
+        }
         Thing::Nozzle(nozzle) => told("hands-offer-choose", Some(Act::Choose { nozzle })),
         Thing::BoreGauge => told("hands-offer-gauge", Some(Act::Begin(Task::GaugeBore))),
         Thing::LanceEnd => {
-            let task = work_at_end(frame.tool.nozzle.is_some());
-            let id = match task {
-                Task::RemoveNozzle => "hands-offer-remove",
-                _ => "hands-offer-fit",
+            let on = frame.tool.nozzle;
+            let (task, id) = match work_at_end(on.is_some()) {
+                task @ Task::RemoveNozzle => (task, "hands-offer-remove"),
+                task => (task, "hands-offer-fit"),
             };
-            told(id, Some(Act::Begin(task)))
+            let nozzle = Thing::Nozzle(on.unwrap_or(frame.tool.chosen));
+            vec![Offer {
+                deed: Deed::Take,
+                words: say(id, &[("thing", &names::thing(nozzle, level))]),
+                not: not(Act::Begin(task)),
+            }]
         }
         Thing::Ppe(item) => {
             let on = me.wears & item.bit() == 0;

@@ -33,6 +33,9 @@ const TOLD_S: f32 = 7.0;
 const TOLD_MOST: usize = 3;
 /// How long the keys are shown at first, seconds.
 const KEYS_S: f64 = 60.0;
+/// They go sooner once so many steps are under way: whoever is there has found
+/// what walks and takes.
+const KEYS_STEPS: usize = 2;
 /// From how far a gauge's number is shown, metres.
 const GAUGE_M: f32 = 3.0;
 
@@ -205,8 +208,9 @@ fn screen(
         guide::step(&ctx, &help);
         told(&ctx, &toasts);
         guide::away(&ctx, show, seat, me);
+        let early = help.step.as_ref().is_none_or(|s| s.number <= KEYS_STEPS);
         let first = show.now.tick.seconds() < KEYS_S;
-        if first && look.calling.is_none() && toasts.0.is_empty() {
+        if first && early && look.calling.is_none() && toasts.0.is_empty() {
             keys(&ctx, &settings, seat);
         }
     }
@@ -473,7 +477,7 @@ fn point_at(ctx: &Context, sight: &Sight<'_>, show: &Show, seat: Seat, help: &He
     let all = things(&show.loaded.level, &show.now, seat);
     let thing = all.iter().find(|p| Some(p.thing) == step.points_at);
     // What is no thing is a place: somewhere to walk to, or a part of the surface.
-    let place = step.leads_to.map(|at| (at, PLACE_M));
+    let place = step.leads_to.map(|place| (place.middle, PLACE_M));
     let Some((middle, radius_m)) = thing.map(|p| (p.at, p.radius_m)).or(place) else {
         return;
     };
@@ -494,16 +498,21 @@ fn point_at(ctx: &Context, sight: &Sight<'_>, show: &Show, seat: Seat, help: &He
         painter.add(arrow);
         return;
     }
-    // Four corners around it leave what is looked at free.
+    // Four corners around it leave what is looked at free. Those of a part of the
+    // surface are its own, as far as they are in sight.
     let eye = sight.at.translation();
     let size = (radius_m / eye.distance(middle).max(0.3) * 620.0).clamp(14.0, 90.0);
-    for (x, y) in [(-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0)] {
-        let corner = at + Vec2::new(x, y) * size;
-        let along = [
-            corner - Vec2::new(x * 9.0, 0.0),
-            corner,
-            corner - Vec2::new(0.0, y * 9.0),
-        ];
+    let half = step.leads_to.and_then(|place| place.half);
+    let inner = sight.screen.shrink(8.0);
+    let of_place = |x: f32, y: f32| {
+        let [right, up] = half?;
+        Some(inner.clamp(sight.of(middle + right * x - up * y)?))
+    };
+    let around = [(-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0)];
+    let corners = around.map(|(x, y)| of_place(x, y).unwrap_or(at + Vec2::new(x, y) * size));
+    for (n, corner) in corners.into_iter().enumerate() {
+        let towards = |other: usize| corner + (corners[other] - corner).normalized() * 11.0;
+        let along = [towards((n + 3) % 4), corner, towards((n + 1) % 4)];
         for stroke in [dark, light] {
             painter.line(along.to_vec(), stroke);
         }

@@ -299,8 +299,17 @@ fn asked(kind: &CriterionKind, level: &Level, units: Units) -> String {
                 &number(level.region.limits.release_on_cue_s.value, 1),
             )],
         ),
+        CriterionKind::StopsTested => {
+            let stop = |name: &String| say(&format!("scene-stop-{name}"), &[]);
+            let before: Vec<String> = level.given.stops_tested.iter().map(stop).collect();
+            let asked = say(&id, &[]);
+            if before.is_empty() {
+                return asked;
+            }
+            let before = say("scene-asked-stops_given", &[("stops", &before.join(", "))]);
+            format!("{asked} {before}")
+        }
         CriterionKind::BoreGauged
-        | CriterionKind::StopsTested
         | CriterionKind::LeftSafe
         | CriterionKind::NozzleChanged
         | CriterionKind::LanceLeftSafe => say(&id, &[]),

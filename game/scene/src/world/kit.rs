@@ -93,6 +93,9 @@ pub struct Mason {
     colour: LinearRgba,
     /// Segments around what is round, at the full.
     fine: bool,
+    /// It is only seen from afar: edges that were taken off and the last segments
+    /// around would be smaller than a pixel.
+    afar: bool,
     /// All of it is to be one piece, as far as one cannot see through it.
     in_one: bool,
     /// What stands on the ground.
@@ -111,6 +114,7 @@ impl Mason {
             stuff: Stuff::Concrete,
             colour: LinearRgba::WHITE,
             fine,
+            afar: false,
             in_one: false,
             footprints: Vec::new(),
         }
@@ -121,6 +125,14 @@ impl Mason {
     pub fn of_small(fine: bool) -> Self {
         Mason {
             in_one: !fine,
+            ..Mason::new(fine)
+        }
+    }
+
+    /// The same for what is only seen from afar.
+    pub fn of_far(fine: bool) -> Self {
+        Mason {
+            afar: true,
             ..Mason::new(fine)
         }
     }
@@ -278,7 +290,7 @@ impl Mason {
     /// A box about its middle with its edges taken off.
     pub fn rounded(&mut self, middle: Vec3, size: Vec3, edge: f32) {
         let half = 0.5 * size;
-        let edge = if self.fine {
+        let edge = if self.fine && !self.afar {
             edge.min(0.45 * size.min_element())
         } else {
             0.0
@@ -337,6 +349,7 @@ impl Mason {
     /// A body turned about the upward axis: radius and height, from below.
     pub fn turned(&mut self, profile: &[(f32, f32)], sides: usize) {
         let sides = match sides {
+            _ if self.fine && self.afar => (2 * sides / 3).max(4),
             _ if self.fine => sides,
             ..=3 => 3,
             4..=10 => 4,

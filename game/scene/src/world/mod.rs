@@ -3,8 +3,9 @@
 //! [`yards`] says what stands where, [`site`] builds it out of [`kit`], [`works`],
 //! [`goods`] and [`parts`] over the [`ground`]; [`mod@unit`] is the pump unit. [`light`],
 //! [`sky`] and [`camera`] make a picture of it, [`cloth`] gives it surfaces from
-//! [`pattern`]s and from the [`store`]. [`vista`] is what menus stand before,
-//! [`merge`] puts models together as they come in. [`life`] is all that moves beside the unit. [`mark`] points at things, and [`budget`] counts what all of it costs.
+//! [`pattern`]s and from the [`store`]. [`shading`] is how light falls on them. [`vista`] is what
+//! menus stand before, [`merge`] puts models together as they come in. [`life`] is all that moves
+//! beside the unit. [`mark`] points at things, and [`budget`] counts what all of it costs.
 
 pub mod budget;
 pub mod camera;
@@ -20,8 +21,8 @@ pub mod merge;
 pub mod noise;
 pub mod parts;
 pub mod pattern;
-pub mod plain;
 pub mod rack;
+pub mod shading;
 pub mod site;
 pub mod sky;
 pub mod store;
@@ -85,7 +86,7 @@ pub fn plugin(app: &mut App) {
         .add_plugins((
             store::plugin,
             cloth::plugin,
-            plain::plugin,
+            shading::plugin,
             light::plugin,
             camera::plugin,
             site::plugin,

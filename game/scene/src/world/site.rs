@@ -92,7 +92,7 @@ fn standing(m: &mut Mason, what: What, seed: u32) {
     }
 }
 
-/// What stands further than this from where people work throws no shadow there,
+/// What stands further than this from where people work is only seen from afar,
 /// metres.
 const FAR_M: f32 = 13.0;
 
@@ -112,9 +112,9 @@ pub fn meshes(
     fine: bool,
 ) -> Vec<(Stuff, Mesh, bool)> {
     let mut m = Mason::new(fine);
-    let mut far = Mason::new(fine);
+    let mut far = Mason::of_far(fine);
     for (n, put) in yard.things.iter().enumerate() {
-        let m = if !fine && is_far(put, level) {
+        let m = if is_far(put, level) {
             &mut far
         } else {
             &mut m
@@ -137,7 +137,7 @@ pub fn meshes(
     }
     let with = |shadow: bool| move |(stuff, mesh)| (stuff, mesh, shadow);
     let mut found: Vec<_> = m.meshes().into_iter().map(with(true)).collect();
-    found.extend(far.meshes().into_iter().map(with(false)));
+    found.extend(far.meshes().into_iter().map(with(fine)));
     found.extend(ground.into_iter().map(with(false)));
     found
 }

@@ -9,7 +9,7 @@ use scene::settings::{Quality, Settings};
 use scene::sitting::{Shelf, Sitting};
 use scene::stage::{Eye, Stage};
 use scene::world::budget::{Cost, count, most};
-use scene::world::plain;
+use scene::world::shading;
 use scene::world::{Canvas, Pending};
 use scene::{Opening, app};
 use std::path::{Path, PathBuf};
@@ -247,7 +247,7 @@ fn no_yard_costs_more_than_weak_machines_can_draw() {
                 assert!(n > 1, "there are two yards at the least");
                 break;
             }
-            assert_eq!(plain::in_use(app.world()), Some(quality));
+            assert_eq!(shading::in_use(app.world()), Some(quality));
             let cost = dearest(&mut app);
             eprintln!("{quality:?}, yard {}: {cost:?}", n + 1);
             assert!(
@@ -279,7 +279,7 @@ fn no_yard_costs_more_than_weak_machines_can_draw() {
         for _ in 0..4 {
             app.update();
         }
-        assert_eq!(plain::in_use(app.world()), Some(quality));
+        assert_eq!(shading::in_use(app.world()), Some(quality));
     }
     std::fs::remove_dir_all(&folder).ok();
     assert!(faults.is_empty(), "{}", faults.join("\n"));

@@ -25,6 +25,8 @@ const TURN_UNITS: i32 = 150;
 
 /// A movement of the hands that a key makes in a tick, millimetres.
 const HAND_MM: i32 = 3;
+/// For so many ticks it makes one millimetre in each.
+const HAND_BEGINS: u32 = 24;
 
 /// Something that takes several ticks to do with keys.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -47,6 +49,8 @@ pub struct Fingers {
     owed: Vec2,
     turn: i32,
     reach: [i32; 2],
+    /// For how many ticks the keys of that have been down.
+    moving: [u32; 2],
     staggered: bool,
     chore: Option<Chore>,
     chore_ticks: u32,
@@ -96,11 +100,20 @@ impl Fingers {
             .into_iter()
             .enumerate()
         {
-            if self.reach[n].abs() >= HAND_MM {
+            // A move begins slowly.
+            let step = if self.moving[n] < HAND_BEGINS {
+                1
+            } else {
+                HAND_MM
+            };
+            if self.reach[n].abs() >= step {
                 strokes
                     .keys
                     .insert(if self.reach[n] > 0 { more } else { less });
-                self.reach[n] -= HAND_MM * self.reach[n].signum();
+                self.reach[n] -= step * self.reach[n].signum();
+                self.moving[n] += 1;
+            } else {
+                self.moving[n] = 0;
             }
         }
         // Both ways at once is neither.

@@ -172,15 +172,18 @@ impl Seen for NozzleChanged {
     }
 }
 
-/// Somebody walked in, and every cause to stop was answered in time.
+/// Somebody walked in, and every cause to stop was answered in time. Whoever
+/// has no water running while they are there has nothing to stop.
 pub(super) struct StoppedForIntruder {
     cues: Cues,
+    came: bool,
 }
 
 impl StoppedForIntruder {
     pub fn new(level: &Level) -> Self {
         StoppedForIntruder {
             cues: Cues::new(level),
+            came: false,
         }
     }
 }
@@ -188,11 +191,14 @@ impl StoppedForIntruder {
 impl Seen for StoppedForIntruder {
     fn see(&mut self, o: &Observation) {
         self.cues.see(o);
+        self.came |= on(o, Channel::Intruder) || !self.cues.all().is_empty();
     }
     fn measured(&self) -> (f64, f64, &'static str) {
-        let cues = self.cues.all();
-        let done = !cues.is_empty() && cues.iter().all(Cue::is_met);
+        let done = self.came && self.cues.all().iter().all(Cue::is_met);
         (f64::from(u8::from(done)), 1.0, "times stopped")
+    }
+    fn had_occasion(&self) -> bool {
+        self.came
     }
 }
 

@@ -20,7 +20,8 @@ pub struct CriterionResult {
     pub id: String,
     /// Name of its kind, as the end of text ids.
     pub kind: String,
-    /// Its share of the procedure's mark, percent.
+    /// Its share of the procedure's mark, percent; nothing where the attempt
+    /// gave no occasion for it.
     pub weight: f64,
     /// How much of it was seen, 0 to 1.
     pub share: f64,
@@ -68,7 +69,11 @@ impl Criteria {
                 CriterionResult {
                     id: criterion.id.clone(),
                     kind: criterion.kind.id().to_owned(),
-                    weight: criterion.weight,
+                    weight: if seen.had_occasion() {
+                        criterion.weight
+                    } else {
+                        0.0
+                    },
                     share: share.clamp(0.0, 1.0),
                     value,
                     wanted,
@@ -86,6 +91,11 @@ trait Seen: Send + Sync {
     fn see_clean(&mut self, _: f64) {}
     /// What was measured, what was asked, and their unit.
     fn measured(&self) -> (f64, f64, &'static str);
+    /// Whether there was anything to show it by: what others have to do first
+    /// may not have come.
+    fn had_occasion(&self) -> bool {
+        true
+    }
 }
 
 fn begin(kind: &CriterionKind, level: &Level) -> Box<dyn Seen> {

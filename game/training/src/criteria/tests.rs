@@ -10,7 +10,7 @@ use crew::{Call, Seat};
 
 /// What becomes of one criterion in a scene in which nothing but its own
 /// channels is measured.
-fn share(kind: Kind, post: Seat, play: impl FnOnce(&mut Scene<'_>)) -> f64 {
+fn result(kind: Kind, post: Seat, play: impl FnOnce(&mut Scene<'_>)) -> CriterionResult {
     let mut level = level();
     level.post = post;
     level.surface = Some(surface());
@@ -26,7 +26,11 @@ fn share(kind: Kind, post: Seat, play: impl FnOnce(&mut Scene<'_>)) -> f64 {
     }];
     let mut criteria = Criteria::new(&level);
     play(&mut Scene::of(read, |o| criteria.see(o, 60.0)));
-    criteria.results()[0].share
+    criteria.results().remove(0)
+}
+
+fn share(kind: Kind, post: Seat, play: impl FnOnce(&mut Scene<'_>)) -> f64 {
+    result(kind, post, play).share
 }
 
 fn at_lance(kind: Kind, play: impl FnOnce(&mut Scene<'_>)) -> f64 {
@@ -155,6 +159,32 @@ fn to_have_stopped_somebody_has_to_have_come() {
     assert_eq!(after(true, 1.4), 1.0);
     assert_eq!(after(true, 1.6), 0.0);
     assert_eq!(after(false, 1.4), 0.0);
+    // Who let go before has nothing to stop, and may not squeeze again.
+    let let_go = |squeezed_again: bool| {
+        at_lance(Kind::StoppedForIntruder, |s| {
+            s.loaded(350.0).jet(80.0).run(1.0).released().run(1.0);
+            s.set(Channel::Intruder, 1.0)
+                .set(Channel::IntruderSeenByLance, 1.0)
+                .run(1.0);
+            if squeezed_again {
+                s.jet(80.0).run(5.0);
+            }
+        })
+    };
+    assert_eq!(let_go(false), 1.0);
+    assert_eq!(let_go(true), 0.0);
+}
+
+#[test]
+fn a_line_without_an_occasion_is_left_out_of_the_mark() {
+    let weight = |comes: f64| {
+        let come = |s: &mut Scene<'_>| {
+            s.set(Channel::Intruder, comes).run(1.0);
+        };
+        result(Kind::StoppedForIntruder, Seat::LANCE, come).weight
+    };
+    assert_eq!(weight(0.0), 0.0);
+    assert_eq!(weight(1.0), 100.0);
 }
 
 #[test]

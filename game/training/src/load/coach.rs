@@ -214,19 +214,23 @@ fn pointed(cell: &mut Cell<'_, '_>, around: &Around<'_>) -> Pointed {
         PointedSort::Place => Pointed::Place(place(r, around)),
         PointedSort::Surface => {
             let at = r.field("at_m", |c| c.numbers(0.0..=50.0));
+            let size = r.field("size_m", |c| c.numbers(0.05..=50.0));
             match &around.level.surface {
                 None => r.check("at_m", false, "data-clash-no-surface", vec![]),
                 Some(surface) => {
                     let [width, height] = surface.size;
+                    let within = at[0] + 0.5 * size[0] <= width + 1e-9
+                        && at[1] + 0.5 * size[1] <= height + 1e-9
+                        && [0, 1].into_iter().all(|n| at[n] - 0.5 * size[n] >= -1e-9);
                     r.check(
                         "at_m",
-                        at[0] <= width && at[1] <= height,
+                        within,
                         "data-clash-coach-spot",
                         vec![("width", number(width, 2)), ("height", number(height, 2))],
                     );
                 }
             }
-            Pointed::Surface(at)
+            Pointed::Surface { at, size }
         }
         PointedSort::Bare(pointed) => pointed,
     })

@@ -6,7 +6,7 @@ use super::line::{is_fed, mean};
 use super::{Found, Rule, Watch};
 use crate::finding::Severity;
 use crate::{Channel, Honesty, Level, Observation};
-use crew::Call;
+use crew::{Call, Tick};
 
 /// The dump is shut only after "clear to flush" or "clear to pressurise" was
 /// said and read back; the set pressure and the speed change only after
@@ -19,7 +19,7 @@ impl Rule for ReadBackAndConsent {
         "read_back_and_consent"
     }
     fn version(&self) -> u32 {
-        2
+        3
     }
     fn severity(&self) -> Severity {
         Severity::Critical
@@ -46,6 +46,8 @@ impl Rule for ReadBackAndConsent {
             consents: Consents::of(level),
             free_bar: FREE_SHARE * level.job.pressure_bar,
             agreed_bar: None,
+            last_bar: None,
+            wrong: None,
         })
     }
 }
@@ -54,11 +56,31 @@ impl Rule for ReadBackAndConsent {
 /// the regulator's own play and no change (a choice of this project).
 const FREE_SHARE: f64 = 0.02;
 
+/// Whoever goes on turning the same way without a rest of this length makes one
+/// mistake and no second one, seconds (a choice of this project).
+const REST_S: f64 = 3.0;
+
 struct Watching {
     consents: Consents,
     free_bar: f64,
     /// Set pressure at the end of the last consent, while the line is fed.
     agreed_bar: Option<f64>,
+    /// Set pressure when it last changed, and when that was.
+    last_bar: Option<(f64, Tick)>,
+    /// What the move that goes on was found to be.
+    wrong: Option<&'static str>,
+}
+
+impl Watching {
+    /// Ends a move that was found wrong once the set pressure rests.
+    fn rest(&mut self, set_bar: f64, now: Tick) {
+        let (last_bar, since) = *self.last_bar.get_or_insert((set_bar, now));
+        if set_bar != last_bar {
+            self.last_bar = Some((set_bar, now));
+        } else if now.since(since) >= REST_S {
+            self.wrong = None;
+        }
+    }
 }
 
 impl Watch for Watching {
@@ -70,8 +92,10 @@ impl Watch for Watching {
         }
 
         let set_bar = mean(o, Channel::SetPressure);
+        self.rest(set_bar, o.tick);
         if !is_fed(o) {
             self.agreed_bar = None;
+            self.wrong = None;
             return;
         }
         let agreed_bar = *self.agreed_bar.get_or_insert(set_bar);
@@ -83,8 +107,12 @@ impl Watch for Watching {
         };
         if self.consents.holds(consent, o.tick) {
             self.agreed_bar = Some(set_bar);
+            self.wrong = None;
         } else if change_bar.abs() > self.free_bar {
-            found.add(o, detail, change_bar.abs(), self.free_bar, "bar");
+            if self.wrong != Some(detail) {
+                found.add(o, detail, change_bar.abs(), self.free_bar, "bar");
+            }
+            self.wrong = Some(detail);
             self.agreed_bar = Some(set_bar);
         }
     }

@@ -141,6 +141,7 @@ fn procedure(ui: &mut egui::Ui, look: &Look<'_>) {
     for line in &mark.criteria {
         let full = line.share >= 1.0;
         let colour = match line.share {
+            _ if line.weight == 0.0 => ink::MIST,
             s if s >= 1.0 => ink::TEAL,
             s if s > 0.0 => ink::AMBER,
             _ => ink::RED,

@@ -9,7 +9,7 @@ use crate::world::store::Store;
 use bevy::prelude::*;
 use bevy::world_serialization::WorldInstanceReady;
 use training::Level;
-use yard::view::Spread;
+use yard::view::{Spread, ToolView};
 
 /// The lance.
 #[derive(Component)]
@@ -221,7 +221,7 @@ fn hold(
                 true,
             )
         } else {
-            let at = in_tray(&show.loaded.level, nozzle.0);
+            let at = in_tray(&show.loaded.level, tool, nozzle.0);
             (at, at.is_some())
         };
         if let Some(place) = place {
@@ -235,8 +235,8 @@ fn hold(
     }
 }
 
-fn in_tray(level: &Level, nozzle: u8) -> Option<Transform> {
-    nozzle_place(level, nozzle).map(Transform::from_translation)
+fn in_tray(level: &Level, tool: &ToolView, nozzle: u8) -> Option<Transform> {
+    nozzle_place(level, tool, nozzle).map(Transform::from_translation)
 }
 
 /// Sets up the lance.

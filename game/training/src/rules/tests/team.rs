@@ -360,3 +360,24 @@ fn a_hand_at_the_lever_before_the_word_is_out_has_answered_it() {
     assert_eq!(quick.all().len(), 1);
     assert_eq!(quick.all()[0].acted_s, Some(0.0));
 }
+
+#[test]
+fn one_turn_without_consent_is_one_finding_and_the_next_another() {
+    fn wound(s: &mut Scene<'_>, from: f64, by: f64) {
+        for n in 0..=30 {
+            let bar = from + by * f64::from(n) / 30.0;
+            s.set(Channel::SetPressure, bar).run(0.05);
+        }
+    }
+    let found = super::found_by("read_back_and_consent", &level(), |s| {
+        s.set(Channel::SetPressure, 400.0).fed(400.0).run(1.0);
+        wound(s, 400.0, 90.0);
+        s.run(2.0);
+        wound(s, 490.0, 90.0);
+        s.run(4.0);
+        wound(s, 580.0, 90.0);
+        wound(s, 670.0, -90.0);
+    });
+    let details: Vec<&str> = found.iter().map(|f| f.detail.as_str()).collect();
+    assert_eq!(details, ["raised", "raised", "lowered"]);
+}

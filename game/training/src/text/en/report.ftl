@@ -174,6 +174,7 @@ report-procedure = Procedure, line by line
 report-procedure-about = Points of the procedure's mark; what is earned is cut to a tenth.
 report-procedure-not_assessable = Not assessable as a whole: the recording lacks a channel that these lines read.
 report-seen = seen
+report-no_occasion = there was no occasion; left out of the mark
 report-not_seen = not seen
 report-seen_of = { $value } { $unit }; asked for: { $wanted }
 report-use = { $supply }: { $used } L used; the job needs { $needed } L.

@@ -60,6 +60,10 @@ scene-sheet-time = Expected to take { $expected }; over at { $limit } at the lat
 scene-asked-flushed = Water runs from the bare hose end for { $seconds } s before a nozzle is fitted.
 scene-asked-bore_gauged = The bore is gauged before the nozzle goes on.
 scene-asked-stops_tested = Each of them is seen to stop the jet at low pressure.
+scene-asked-stops_given = Tested before you came, and counted as yours: { $stops }.
+scene-stop-trigger = the trigger
+scene-stop-dump = the dump
+scene-stop-emergency_stop = the emergency stop
 scene-asked-leak_walk = { $count ->
     [one] You walk past one place along the line at the first low step, before the pressure goes up.
    *[other] You walk past { $count } places along the line at the first low step, before the pressure goes up.
@@ -90,7 +94,7 @@ scene-hud-not_braced = Lance not braced
 scene-hud-catch_on = Safety catch on
 scene-hud-catch_off = Safety catch off
 scene-hud-stand_off = Stand-off { $length }
-scene-hud-touches = The tip is in the surface: draw back
+scene-hud-touches = Tip touches: draw back
 scene-hud-away = The dump is out of reach: a pump under pressure is watched
 scene-hud-held = { $held } of { $of } s
 scene-hud-clean = { $clean } % clean, { $wanted } % wanted
