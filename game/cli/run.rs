@@ -219,7 +219,10 @@ pub fn carry_out(order: Order) -> Result<Played, Refusal> {
             }
         }
     };
-    let mut crew = play::crew_of(level, order.seed);
+    let mut crew = match &order.from {
+        None => play::crew_of(level, order.seed),
+        Some((from, at)) => play::crew_coming_in(level, order.seed, from, *at),
+    };
     let stopwatch = Stopwatch::begin();
     let mut progress = Progress::begin("cli-progress-run");
     let ended = play::play(&mut attempt, level.post, trainee.as_mut(), &mut crew, |o| {

@@ -3,14 +3,14 @@
 use crate::support::{
     LEVELS, beginning, closed, model, model_of, model_recording, played, recording_of, script,
 };
-use crew::{Act, Input, Seat, Skill, Source, Tick};
+use crew::{Act, Call, Input, Mind, Percepts, Seat, Skill, Source, Tick};
 use std::time::{Duration, Instant};
 use training::load;
 use training::recording::{Bundle, Recording, Status};
 use training::rules::RULES;
 use training::{Channel, Ended, Event, Level};
 use yard::attempt::{self, AttemptFault};
-use yard::{Attempt, Yard};
+use yard::{Attempt, Yard, play};
 
 fn level_of(recording: &Recording) -> Level {
     load::Bundle::from_bytes(recording.header().bundle.bytes())
@@ -134,6 +134,63 @@ fn an_attempt_taken_up_at_a_moment_goes_on_and_stands_on_its_own() {
     let child = Recording::read(bytes).unwrap();
     assert!(child.is_restarted_from(&recording));
     assert_eq!(attempt::mark(&level, &child), Some(mark));
+}
+
+/// Says one word, and does nothing else.
+struct SaysOnce(Option<Call>);
+
+impl Mind for SaysOnce {
+    fn act(&mut self, p: &Percepts, out: &mut Vec<Input>) {
+        if let Some(call) = self.0.take() {
+            out.push(Input {
+                tick: p.tick,
+                seat: Seat::LANCE,
+                source: Source::Trainee,
+                act: Act::Say(call),
+            });
+        }
+    }
+}
+
+#[test]
+fn the_pump_hand_of_an_attempt_taken_up_goes_on_from_the_step_that_was_agreed() {
+    let (loaded, played) = model_of("02_fouled_slab");
+    let (level, recording) = (
+        &loaded.level,
+        Recording::read(played.bytes.clone()).unwrap(),
+    );
+    // At 500 bar, for ten seconds already.
+    let (mut since, mut at) = (None, None);
+    recording.play(|o, _| {
+        let there = o
+            .mean(Channel::Gauge)
+            .is_some_and(|bar| (480.0..520.0).contains(&bar));
+        since = there.then(|| since.unwrap_or(o.tick));
+        if since.is_some_and(|s| o.tick.since(s) >= 10.0) {
+            at.get_or_insert(o.tick);
+        }
+    });
+    let at = at.expect("the model works at 500 bar");
+    let bundle = recording.header().bundle.clone();
+    let mut bytes = Vec::new();
+    let mut attempt =
+        Attempt::restart(level, beginning(&bundle, 1), &recording, at, &mut bytes).unwrap();
+    let mut crew = play::crew_coming_in(level, 1, &recording, at);
+    let mut trainee = SaysOnce(Some(Call::Raise));
+    let (mut least_bar, mut last_bar) = (f64::INFINITY, 0.0_f64);
+    let mut inputs = Vec::new();
+    while attempt.tick().since(at) < 40.0 {
+        inputs.clear();
+        trainee.act(&attempt.percepts(Seat::LANCE), &mut inputs);
+        for (seat, mind) in &mut crew {
+            mind.act(&attempt.percepts(*seat), &mut inputs);
+        }
+        let o = attempt.step(&inputs).unwrap();
+        last_bar = o.mean(Channel::Gauge).unwrap();
+        least_bar = least_bar.min(last_bar);
+    }
+    assert!(least_bar > 450.0, "lowered to {least_bar} bar");
+    assert!((710.0..800.0).contains(&last_bar), "{last_bar} bar");
 }
 
 #[test]

@@ -8,8 +8,23 @@ use rand::{Rng, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 use serde::{Deserialize, Serialize};
 
+/// What has gone before, for somebody who comes into an attempt that is taken up
+/// in its middle and has not thought through its beginning.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Past {
+    /// When water was first seen to leave the tool.
+    pub water: Option<Tick>,
+    /// Somebody who has no business there was in the zone.
+    pub visited: bool,
+    /// Where the throttle stands, percent.
+    pub throttle_pct: f64,
+}
+
 /// Somebody played by the program.
 pub trait Mind: Send + Sync {
+    /// Hears what has gone before, ahead of the first tick.
+    fn come_in(&mut self, _: &Past) {}
+
     /// Thinks once a tick: takes what this seat perceives now and adds what it
     /// does, stamped with the same tick.
     fn act(&mut self, p: &Percepts, out: &mut Vec<Input>);

@@ -16,7 +16,7 @@ mod world;
 pub use words::Order;
 
 use crate::ears::Ears;
-use crate::person::{Mind, Person, Site, Skill, distance_m};
+use crate::person::{Mind, Past, Person, Site, Skill, distance_m};
 use crate::pilot::{Feel, Hands, Step, UNDER_POWER_REV_S, Voice, Walk};
 use crate::{Call, Control, Input, Percepts, Seat, Source, Tick};
 use serde::{Deserialize, Serialize};
@@ -60,6 +60,8 @@ const HOT_SHARE: f64 = 0.5;
 const COOL_THROTTLE_PCT: u16 = 25;
 /// How near to the place at the dump is there, metres.
 const HOME_M: f64 = 0.1;
+/// A throttle within so much of a step's stands at that step, percent.
+const THROTTLE_PLAY_PCT: f64 = 2.0;
 /// Turned away from what is to be watched by more than this, one turns back
 /// to it, radians (a choice of this project: the eyes and the head do the
 /// rest).
@@ -460,6 +462,13 @@ impl PumpHand {
 }
 
 impl Mind for PumpHand {
+    /// The step that was agreed is told by the throttle, which is opened further
+    /// for each.
+    fn come_in(&mut self, past: &Past) {
+        let up_to = |pct: &&f64| **pct <= past.throttle_pct + THROTTLE_PLAY_PCT;
+        self.step = self.ways.throttle_pct.iter().take_while(up_to).count();
+    }
+
     fn act(&mut self, p: &Percepts, out: &mut Vec<Input>) {
         self.note(p);
         self.listen(p, out);

@@ -8,7 +8,7 @@
 #[cfg(test)]
 mod tests;
 
-use crate::person::{Mind, Person, Site, Skill};
+use crate::person::{Mind, Past, Person, Site, Skill};
 use crate::pilot::{Step, Walk};
 use crate::{Call, Input, Percepts, Seat, Source, Tick};
 use serde::{Deserialize, Serialize};
@@ -136,6 +136,16 @@ impl Visitor {
 }
 
 impl Mind for Visitor {
+    fn come_in(&mut self, past: &Past) {
+        self.water = past.water;
+        if past.visited && self.way.len() > 1 {
+            // Back by the first place, wherever that was left.
+            self.arrived = true;
+            self.way.insert(0, self.way[0]);
+            self.visit = Visit::Goes(1);
+        }
+    }
+
     fn act(&mut self, p: &Percepts, out: &mut Vec<Input>) {
         if !self.arrived {
             self.arrived = true;

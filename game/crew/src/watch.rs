@@ -6,7 +6,7 @@
 #[cfg(test)]
 mod tests;
 
-use crate::person::{Mind, Person, Site, Skill, distance_m};
+use crate::person::{Mind, Past, Person, Site, Skill, distance_m};
 use crate::pilot::{Step, Voice, Walk};
 use crate::{Call, Input, Percepts, Seat, Source, Tick};
 use serde::{Deserialize, Serialize};
@@ -384,6 +384,10 @@ impl Watch {
 }
 
 impl Mind for Watch {
+    fn come_in(&mut self, past: &Past) {
+        self.water = past.water;
+    }
+
     fn act(&mut self, p: &Percepts, out: &mut Vec<Input>) {
         self.look(p);
         if p.body.fallen {

@@ -2,7 +2,7 @@
 //! by the program.
 
 use crate::attempt::{Attempt, AttemptFault, Beginning};
-use crate::play::crew_of;
+use crate::play::{crew_coming_in, crew_of};
 use crate::view::ViewFrame;
 use crew::{Act, Input, Mind, Percepts, Seat, Source, Tick};
 use training::recording::{Closed, OpenKey, Recording, Sealed, Sink};
@@ -26,11 +26,11 @@ impl<S: Sink> Live<S> {
     pub fn begin(level: &Level, beginning: Beginning, sink: S) -> Result<Self, AttemptFault> {
         let seed = beginning.seed;
         let attempt = Attempt::begin(level, beginning, sink)?;
-        Ok(Self::around(attempt, level, seed))
+        Ok(Self::around(attempt, level, crew_of(level, seed)))
     }
 
     /// Takes up an earlier attempt at one of its moments. The crew begins to
-    /// think anew there.
+    /// think anew there, told what has gone before.
     ///
     /// # Errors
     /// As [`Attempt::restart`].
@@ -43,15 +43,16 @@ impl<S: Sink> Live<S> {
     ) -> Result<Self, AttemptFault> {
         let seed = beginning.seed;
         let attempt = Attempt::restart(level, beginning, from, at, sink)?;
-        Ok(Self::around(attempt, level, seed))
+        let crew = crew_coming_in(level, seed, from, at);
+        Ok(Self::around(attempt, level, crew))
     }
 
-    fn around(mut attempt: Attempt<S>, level: &Level, seed: u64) -> Self {
+    fn around(mut attempt: Attempt<S>, level: &Level, crew: Vec<(Seat, Box<dyn Mind>)>) -> Self {
         let now = attempt.yard().view();
         Live {
             attempt,
             post: level.post,
-            crew: crew_of(level, seed),
+            crew,
             inputs: Vec::new(),
             before: now.clone(),
             now,

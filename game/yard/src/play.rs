@@ -1,14 +1,15 @@
 //! An attempt played by people of the program: pilot, bots and crew.
 
 use crate::attempt::{Attempt, AttemptFault, Beginning};
+use crate::senses::JET_L_MIN;
 use crew::percept::Nerves;
 use crew::{
-    Input, LanceHand, LanceHandWays, Mind, Outcome, Pilot, PumpHand, PumpHandWays, Script, Seat,
-    Site, Skill, SurfaceFrame, Visitor, VisitorWays, Watch, WatchWays,
+    Input, LanceHand, LanceHandWays, Mind, Outcome, Past, Pilot, PumpHand, PumpHandWays, Script,
+    Seat, Site, Skill, SurfaceFrame, Tick, Visitor, VisitorWays, Watch, WatchWays,
 };
 use training::allowed::REACH_M;
-use training::recording::{Closed, Sink};
-use training::{Ended, Level, Mark, Observation};
+use training::recording::{Closed, Recording, Sink};
+use training::{Channel, Ended, Level, Mark, Observation};
 
 /// Ticks that an attempt goes on after a script has come to its end or got
 /// stuck, so that what it did has its consequence.
@@ -84,6 +85,38 @@ pub fn crew_of(level: &Level, seed: u64) -> Vec<(Seat, Box<dyn Mind>)> {
         crew.push((Seat::VISITOR, Box::new(visitor)));
     }
     crew
+}
+
+/// The same for an attempt that is taken up at a moment of a recording.
+pub fn crew_coming_in(
+    level: &Level,
+    seed: u64,
+    from: &Recording,
+    at: Tick,
+) -> Vec<(Seat, Box<dyn Mind>)> {
+    let past = past(from, at);
+    let mut crew = crew_of(level, seed);
+    for (_, mind) in &mut crew {
+        mind.come_in(&past);
+    }
+    crew
+}
+
+/// What has gone before a moment of a recording.
+fn past(from: &Recording, at: Tick) -> Past {
+    let mut past = Past::default();
+    from.play(|o, _| {
+        if o.tick >= at {
+            return;
+        }
+        let over = |channel, least| o.mean(channel).is_some_and(|v| v > least);
+        if past.water.is_none() && over(Channel::ToolFlow, JET_L_MIN) {
+            past.water = Some(o.tick);
+        }
+        past.visited |= over(Channel::Intruder, 0.5);
+        past.throttle_pct = o.mean(Channel::Throttle).unwrap_or_default();
+    });
+    past
 }
 
 /// The pilot that plays a script on the trainee's seat.

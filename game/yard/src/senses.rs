@@ -35,8 +35,8 @@ const SEE_NOZZLE_M: f64 = 15.0;
 pub const LIMP_PA: f64 = 4e5;
 /// Share of air in the pump head below which the open cock no longer spits.
 const AIR_SEEN: f64 = 0.01;
-/// Flow that is seen as a jet, cubic metres per second: half a litre a minute.
-const JET_M3_S: f64 = 0.5 / 60_000.0;
+/// Flow that is seen as a jet, litres a minute (a choice of this project).
+pub(crate) const JET_L_MIN: f64 = 0.5;
 
 /// What there is to be seen and heard in the yard at one tick.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -116,7 +116,7 @@ pub fn sense(
         bleed_runs: end.dripping,
         air_spits: spits(end, &station),
         limp: is_limp(end.pump_pressure_pa, end.gun_pressure_pa),
-        jet_runs: flows.tool_m3_s.mean() > JET_M3_S,
+        jet_runs: 60_000.0 * flows.tool_m3_s.mean() > JET_L_MIN,
         nozzle: tool.nozzle,
         sound: Sound {
             engine_rev_s: if water.engine_turns {

@@ -181,6 +181,24 @@ fn a_visitor_without_a_known_place_stays_outside() {
 }
 
 #[test]
+fn who_comes_into_an_attempt_taken_up_knows_what_has_gone_before() {
+    let water = Some(Tick(0));
+    let past = |visited| Past {
+        water,
+        visited,
+        throttle_pct: 0.0,
+    };
+    let mut due = visitor(1);
+    due.mind.come_in(&past(false));
+    until(&mut due, 5.5, &[]);
+    assert_eq!(due.mind.visit(), Visit::Comes(1), "water was long ago");
+    let mut once = visitor(1);
+    once.mind.come_in(&past(true));
+    until(&mut once, 30.0, &[]);
+    assert_eq!(once.mind.visit(), Visit::Away, "nobody comes twice");
+}
+
+#[test]
 fn the_same_seed_gives_the_same_inputs() {
     let run = |seed| {
         let mut v = visitor(seed);

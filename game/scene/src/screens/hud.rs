@@ -23,6 +23,7 @@ use bevy_egui::egui::{
 };
 use bevy_egui::{EguiContexts, EguiPrimaryContextPass};
 use crew::{Control, Seat, Stance};
+use training::level::Nozzle;
 use training::text::{exists, say};
 use training::{Finding, Severity};
 use yard::view::{PersonView, ToolView};
@@ -195,7 +196,8 @@ fn screen(
     {
         point_at(&ctx, sight, show, seat, &help);
         gauge(&ctx, sight, show, &settings);
-        stand_off(&ctx, seat, &show.now.tool, &settings);
+        let nozzles = &show.loaded.level.equipment.nozzles;
+        stand_off(&ctx, seat, &show.now.tool, nozzles, &settings);
     }
     body(&ctx, me, seat, &show.now.tool);
     clock(&ctx, show);
@@ -564,7 +566,7 @@ const STAND_OFF_STEP_MM: f64 = 5.0;
 
 /// How far the tip of the lance in the hands is from the surface, in practice:
 /// a screen shows depth less well than a yard does.
-fn stand_off(ctx: &Context, seat: Seat, tool: &ToolView, settings: &Settings) {
+fn stand_off(ctx: &Context, seat: Seat, tool: &ToolView, nozzles: &[Nozzle], settings: &Settings) {
     let held = seat == Seat::LANCE && tool.in_hands;
     let Some(way_m) = tool.stand_off_m.filter(|m| held && *m <= STAND_OFF_M) else {
         return;
@@ -574,11 +576,15 @@ fn stand_off(ctx: &Context, seat: Seat, tool: &ToolView, settings: &Settings) {
         reading(ctx, say("scene-hud-touches", &[]), RED);
     } else {
         let length = amount(settings.units, mm, "mm");
-        reading(
-            ctx,
-            say("scene-hud-stand_off", &[("length", &length)]),
-            AMBER,
-        );
+        // Against the table of the nozzle that is on the lance.
+        let table = tool.nozzle.and_then(|n| nozzles.get(usize::from(n)));
+        let table_m = table.map_or([0.0, f64::INFINITY], |nozzle| nozzle.stand_off_m);
+        let (id, colour) = match way_m {
+            m if m < table_m[0] => ("scene-hud-stand_off_near", AMBER),
+            m if m > table_m[1] => ("scene-hud-stand_off_far", AMBER),
+            _ => ("scene-hud-stand_off", TEAL),
+        };
+        reading(ctx, say(id, &[("length", &length)]), colour);
     }
 }
 

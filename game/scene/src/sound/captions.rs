@@ -256,6 +256,9 @@ impl Captions {
     }
 
     fn put(&mut self, caption: Caption) {
+        // A noise that comes again stands once.
+        self.lines
+            .retain(|line| line.speaker.is_some() || line.words != caption.words);
         self.lines.push(caption);
         let over = self.lines.len().saturating_sub(LINES);
         self.lines.drain(..over);

@@ -114,11 +114,7 @@ pub fn meshes(
     let mut m = Mason::new(fine);
     let mut far = Mason::of_far(fine);
     for (n, put) in yard.things.iter().enumerate() {
-        let m = if is_far(put, level) {
-            &mut far
-        } else {
-            &mut m
-        };
+        let m = if is_far(put, level) { &mut far } else { &mut m };
         build(m, put, yard.seed.wrapping_add(101 * n as u32));
     }
     parts::build(&mut m, level, lance);
