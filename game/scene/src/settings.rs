@@ -54,6 +54,8 @@ pub struct Settings {
     /// Keys that are held become keys that are pressed once, where that is
     /// allowed.
     pub toggles: bool,
+    /// The arms follow a flat surface while the lance sweeps over it.
+    pub follows: bool,
     /// The whole window is covered.
     pub fullscreen: bool,
     /// Loudness of everything, 0 to 1.
@@ -90,6 +92,7 @@ impl Default for Settings {
             mouse: 12,
             invert: false,
             toggles: false,
+            follows: true,
             fullscreen: false,
             loudness: 0.7,
             voices: 1.0,

@@ -202,6 +202,7 @@ fn gather(
         mouse: settings.mouse.clamp(1, 100),
         invert: settings.invert,
         toggles: settings.toggles,
+        follows: settings.follows,
     });
     if !live {
         reports.forget();

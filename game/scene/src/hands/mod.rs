@@ -86,6 +86,8 @@ pub struct Ways {
     /// Keys that are held become keys that are pressed once, where that is
     /// allowed.
     pub toggles: bool,
+    /// The arms follow a flat surface while the lance sweeps over it.
+    pub follows: bool,
 }
 
 impl Default for Ways {
@@ -94,6 +96,7 @@ impl Default for Ways {
             mouse: 12,
             invert: false,
             toggles: false,
+            follows: true,
         }
     }
 }

@@ -1,6 +1,7 @@
 //! What feet, arms, fingers and voice do in a tick with what is pressed.
 
 mod finger;
+mod follow;
 mod grip;
 
 use super::effort::Effort;
@@ -11,6 +12,7 @@ use crate::stage::point;
 use bevy::math::Vec2;
 use crew::{Act, Call, Seat, Stance, TICKS_PER_SECOND, Tick};
 use finger::Finger;
+use follow::Follow;
 use grip::Grip;
 pub(super) use grip::{near_board, near_stand};
 use std::collections::BTreeSet;
@@ -69,6 +71,8 @@ pub struct Mover {
     /// How far the arms turn the tool from the facing, units; unknown at first.
     arm_yaw: Option<i32>,
     hand_mm: [i16; 2],
+    /// What the arms owe of following a surface.
+    follow: Follow,
     /// For how many ticks the hands have been moving.
     hand_ticks: [u32; 2],
     word: Option<(Call, Tick)>,
@@ -137,7 +141,7 @@ impl Mover {
         self.stick(&scene);
         self.feet(&scene, &mut acts);
         self.turn(&scene, &mut acts);
-        self.aim(&scene, &mut acts);
+        self.aim(&scene, ways, &mut acts);
         self.arms(&scene, &mut acts);
         self.finger.tick(&scene, &mut acts);
         self.grip.tick(&scene, &mut acts);
@@ -179,6 +183,7 @@ impl Mover {
                 self.strides = Vec2::ZERO;
                 self.leans = Vec2::ZERO;
                 self.owed = [0.0; 2];
+                self.follow.forget();
                 self.finger.release();
                 self.grip.release(acts);
             }
@@ -352,9 +357,10 @@ impl Mover {
         }
     }
 
-    fn aim(&mut self, scene: &Scene<'_>, acts: &mut Vec<Act>) {
+    fn aim(&mut self, scene: &Scene<'_>, ways: Ways, acts: &mut Vec<Act>) {
         if !scene.tool {
             self.owed = [0.0; 2];
+            self.follow.forget();
             return;
         }
         let facing = scene.me.yaw_rad as f32;
@@ -375,6 +381,9 @@ impl Mover {
         if (yaw, pitch) != (0, 0) {
             *arm = (*arm + i32::from(yaw)).clamp(-ARM_UNITS, ARM_UNITS);
             acts.push(Act::Aim { yaw, pitch });
+            if ways.follows {
+                self.follow.aimed(scene, [yaw, pitch]);
+            }
         }
     }
 
@@ -384,11 +393,14 @@ impl Mover {
             let ways = [by(Deed::Reach, Deed::DrawIn), by(Deed::Lift, Deed::Lower)];
             for (n, way) in ways.into_iter().enumerate() {
                 self.hand_ticks[n] = if way == 0 { 0 } else { self.hand_ticks[n] + 1 };
-                let mm = if self.is(Deed::Slowly) || self.hand_ticks[n] <= HAND_BEGINS {
+                let mut mm = if self.is(Deed::Slowly) || self.hand_ticks[n] <= HAND_BEGINS {
                     HAND_SLOWLY_MM * way
                 } else {
                     HAND_MM * way
                 };
+                if n == 0 {
+                    mm += self.follow.taken();
+                }
                 let to = self.hand_mm[n] + mm;
                 if mm == 0 || to.abs() > HAND_RANGE_MM {
                     continue;

@@ -243,6 +243,7 @@ fn hands(ui: &mut Ui, s: &mut Settings) {
     });
     line(ui, "invert", |ui| tick(ui, &mut s.invert));
     line(ui, "toggles", |ui| tick(ui, &mut s.toggles));
+    line(ui, "follows", |ui| tick(ui, &mut s.follows));
 }
 
 fn keys(ui: &mut Ui, s: &mut Settings, waits: &mut Waits) {

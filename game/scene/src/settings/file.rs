@@ -94,6 +94,7 @@ fn settings(r: &mut Reader<'_, '_>) -> Settings {
         mouse: r.option("mouse", |c| c.whole(MOUSE)).unwrap_or(plain.mouse),
         invert: r.option("invert", |c| c.bool()).unwrap_or(plain.invert),
         toggles: r.option("toggles", |c| c.bool()).unwrap_or(plain.toggles),
+        follows: r.option("follows", |c| c.bool()).unwrap_or(plain.follows),
         fullscreen: r
             .option("fullscreen", |c| c.bool())
             .unwrap_or(plain.fullscreen),
@@ -146,6 +147,7 @@ fn text(settings: &Settings) -> String {
     put("mouse", number(f64::from(settings.mouse), 0));
     put("invert", settings.invert.to_string());
     put("toggles", settings.toggles.to_string());
+    put("follows", settings.follows.to_string());
     put("fullscreen", settings.fullscreen.to_string());
     put("loudness", number(f64::from(settings.loudness), 2));
     put("voices", number(f64::from(settings.voices), 2));
@@ -215,6 +217,7 @@ mod tests {
             mouse: 31,
             invert: true,
             toggles: true,
+            follows: false,
             fullscreen: true,
             loudness: 0.15,
             voices: 0.85,

@@ -308,3 +308,41 @@ fn a_word_waits_for_the_one_before_and_a_stop_waits_for_no_other() {
     assert_eq!(desk.refused, 0);
     assert_eq!(desk.level.post, Seat::PUMP);
 }
+
+/// Sweeps to the left before the slab, and says how the stand-off changed, metres.
+fn swept(follows: bool) -> f64 {
+    let mut desk = Desk::at("02_fouled_slab", |level| {
+        level.start.tool_in_stand = false;
+        level.site.lance_hand.at = [12.1, 1.0];
+    });
+    desk.hands.mean(Ways {
+        follows,
+        ..Ways::default()
+    });
+    desk.run(60);
+    let off = |desk: &Desk| desk.frame.tool.stand_off_m.expect("before the slab");
+    // Up to the slab, as far as the table of the nozzle says.
+    desk.press(&[Pressed::Down(Deed::Reach)]);
+    for _ in 0..600 {
+        if off(&desk) < 0.08 {
+            break;
+        }
+        desk.run(1);
+    }
+    desk.press(&[Pressed::Up(Deed::Reach)]).run(120);
+    let before = off(&desk);
+    assert!((0.02..0.12).contains(&before), "{before}");
+    let mut most = 0.0_f64;
+    for _ in 0..60 {
+        desk.press(&[Pressed::Moved { x: -5.0, y: 0.0 }]).run(6);
+        most = most.max((off(&desk) - before).abs());
+    }
+    most
+}
+
+#[test]
+fn arms_follow_a_surface_while_the_lance_sweeps_over_it() {
+    let (with, without) = (swept(true), swept(false));
+    assert!(without > 0.04, "a sweep that changes little: {without}");
+    assert!(with < 0.25 * without, "{with} against {without}");
+}

@@ -31,6 +31,8 @@ fn opening(folder: &Path) -> Opening {
         settings: Settings {
             // A count of the mouse is a unit of turn.
             mouse: 1,
+            // The pilot's own arms keep the stand-off.
+            follows: false,
             ..Settings::default()
         },
         settings_file: None,
