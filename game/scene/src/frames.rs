@@ -70,7 +70,9 @@ fn keep_up(device: Res<RenderDevice>, queue: Res<RenderQueue>, mut handed: Local
         done.fetch_max(over, Ordering::Relaxed);
     });
     while handed.done.load(Ordering::Relaxed) + 1 < over {
-        device.poll(PollType::Poll).ok();
+        if device.poll(PollType::Poll).is_err() {
+            return;
+        }
         std::thread::sleep(ASK);
     }
 }

@@ -16,6 +16,9 @@ impl Rule for IntruderStopped {
     fn id(&self) -> &'static str {
         "intruder"
     }
+    fn version(&self) -> u32 {
+        2
+    }
     fn severity(&self) -> Severity {
         Severity::Critical
     }
@@ -43,16 +46,26 @@ impl Rule for IntruderStopped {
 struct Watching {
     at_lance: bool,
     cues: Cues,
-    /// The cue that was last found not answered.
-    found: Option<Tick>,
+    /// The cue that was last found not answered, and the words for it while the
+    /// act is still awaited.
+    found: Option<(Tick, Option<&'static str>)>,
 }
 
 impl Watch for Watching {
     fn see(&mut self, o: &Observation, found: &mut Found) {
         self.cues.see(o);
-        let Some(cue) = self.cues.open() else { return };
+        let Some(cue) = self.cues.open() else {
+            // How late it was is known once the act has come.
+            let last = self.cues.all().last().and_then(|cue| cue.acted_s);
+            if let (Some((_, late)), Some(acted_s)) = (&mut self.found, last)
+                && let Some(detail) = late.take()
+            {
+                found.came_to(detail, acted_s);
+            }
+            return;
+        };
         let waited_s = o.tick.since(cue.tick);
-        if waited_s <= cue.allowed_s || self.found == Some(cue.tick) {
+        if waited_s <= cue.allowed_s || self.found.is_some_and(|(tick, _)| tick == cue.tick) {
             return;
         }
         let detail = match (self.at_lance, cue.cause) {
@@ -62,6 +75,6 @@ impl Watch for Watching {
             (false, Cause::Called(_)) => "dump_called",
         };
         found.add(o, detail, waited_s, cue.allowed_s, "s");
-        self.found = Some(cue.tick);
+        self.found = Some((cue.tick, Some(detail)));
     }
 }

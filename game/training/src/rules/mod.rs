@@ -145,6 +145,15 @@ impl<'a> Found<'a> {
         });
     }
 
+    /// Says what the breach last found under this detail came to in the end.
+    pub fn came_to(&mut self, detail: &'static str, value: f64) {
+        let id = self.rule.id();
+        let last = self.findings.iter_mut().rev();
+        if let Some(finding) = { last }.find(|f| f.rule == id && f.detail == detail) {
+            finding.value = value;
+        }
+    }
+
     /// Says that the breach last found under this detail has been over since
     /// `at`. A breach that was not found, or is already told as over, is none.
     pub fn mend(&mut self, at: Tick, detail: &'static str) {

@@ -12,10 +12,6 @@ use training::text::number;
 pub(super) fn show(ui: &mut egui::Ui, desk: &mut Desk, look: &Look<'_>, asks: &mut Vec<Ask>) {
     verdict(ui, look);
     marks(ui, look);
-    if let Model::Ready { reached, .. } = look.model {
-        let small = parts::small(ui);
-        parts::words(ui, parts::faint(surface::reached(reached)).size(small));
-    }
     let sheet = &look.debrief.sheet;
     parts::words(ui, parts::plain(glance::happened(sheet)));
     first(ui, desk, look, asks);
@@ -35,6 +31,10 @@ pub(super) fn show(ui: &mut egui::Ui, desk: &mut Desk, look: &Look<'_>, asks: &m
     let small = parts::small(ui);
     let validity = parts::say("report-caution-validity");
     parts::words(ui, parts::faint(validity).size(small));
+    // It comes in later: below all that can be pressed.
+    if let Model::Ready { reached, .. } = look.model {
+        parts::words(ui, parts::faint(surface::reached(reached)).size(small));
+    }
 }
 
 /// What it comes to, in a word.

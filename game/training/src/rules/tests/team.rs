@@ -369,7 +369,7 @@ fn one_turn_without_consent_is_one_finding_and_the_next_another() {
             s.set(Channel::SetPressure, bar).run(0.05);
         }
     }
-    let found = super::found_by("read_back_and_consent", &level(), |s| {
+    let found = found_by("read_back_and_consent", &level(), |s| {
         s.set(Channel::SetPressure, 400.0).fed(400.0).run(1.0);
         wound(s, 400.0, 90.0);
         s.run(2.0);
@@ -380,4 +380,17 @@ fn one_turn_without_consent_is_one_finding_and_the_next_another() {
     });
     let details: Vec<&str> = found.iter().map(|f| f.detail.as_str()).collect();
     assert_eq!(details, ["raised", "raised", "lowered"]);
+}
+
+#[test]
+fn how_late_a_stop_was_is_told_to_the_act() {
+    let mut level = level();
+    at_lance(&mut level);
+    let found = found_by("intruder", &level, |s| {
+        s.loaded(350.0).jet(80.0).run(1.0);
+        s.say(Seat::WATCH, Call::AllStop).run(3.7);
+        s.released().run(2.0);
+    });
+    assert_eq!(found.len(), 1);
+    assert!((found[0].value - 3.7).abs() < 0.05, "{}", found[0].value);
 }
