@@ -37,6 +37,7 @@ use crate::ground::Ground;
 use balance::{Moment, Percept, Reckoned};
 use endurance::Strength;
 use gait::{Foot, Swing};
+pub use hands::End;
 use hands::Hands;
 pub use spec::{BodyError, BodyEvents, BodyIntent, BodyPose, BodySpec, Stance};
 use support::{Base, Plan};

@@ -12,6 +12,7 @@ use bevy::ecs::world::World;
 use crew::{Call, Control, Seat, Stance, TICKS_PER_SECOND, Task, Tick};
 use glam::DVec3;
 use hydraulics::{Exit, JetKind, JetSpec};
+use mechanics::body::End;
 use training::{Level, SurfaceStep};
 
 /// A point or a direction: metres along x (east), y (up) and z (south).
@@ -67,6 +68,10 @@ pub struct PersonView {
     pub stance: Stance,
     /// How far the tool is braced, 0 to 1.
     pub braced: f64,
+    /// The arms can go no further ahead.
+    pub stretched: bool,
+    /// The arms can be drawn in no further.
+    pub drawn_in: bool,
     /// Strength left, 0 to 1.
     pub strength: f64,
     /// They lie on the ground.
@@ -328,6 +333,8 @@ fn person_view(person: &Person) -> PersonView {
         speed_m_s: person.speed_m_s,
         stance: person.gait.stance,
         braced: pose.braced,
+        stretched: person.body.arms_at_end() == Some(End::Ahead),
+        drawn_in: person.body.arms_at_end() == Some(End::DrawnIn),
         strength: person.body.strength_left(),
         fallen: pose.fallen,
         slipping: person.body.is_slipping(),

@@ -111,6 +111,17 @@ impl Hands {
         self.rate = (rate.x, rate.y, rate.z);
     }
 
+    /// Whether the arms are at the end of their reach: ahead, or drawn in.
+    pub fn at_end(&self, spec: &BodySpec) -> Option<End> {
+        if self.ahead >= FURTHEST_M.max(spec.hand_reach_m) - END_M {
+            Some(End::Ahead)
+        } else if self.ahead <= NEAREST_M.min(spec.hand_reach_m) + END_M {
+            Some(End::DrawnIn)
+        } else {
+            None
+        }
+    }
+
     /// Gives way to a load against a spring.
     fn give_way(&mut self, dt: f64, spec: &BodySpec, stiffness: f64, load: DVec3) {
         let damping = 2.0 * spec.arm_damping * (stiffness * spec.arm_mass_kg).sqrt();
@@ -122,7 +133,25 @@ impl Hands {
     }
 }
 
+/// Nearer than this to the end of a reach is at it, m.
+const END_M: f64 = 0.01;
+
+/// An end of what arms can reach.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum End {
+    /// Stretched ahead.
+    Ahead,
+    /// Drawn in to the body.
+    DrawnIn,
+}
+
 impl Body {
+    /// Whether the arms are at the end of their reach.
+    #[must_use]
+    pub fn arms_at_end(&self) -> Option<End> {
+        self.hands.at_end(&self.spec)
+    }
+
     pub(super) fn arms(&mut self, dt: f64, intent: &BodyIntent, load: DVec3) {
         if self.fallen {
             return;

@@ -197,7 +197,7 @@ fn screen(
         point_at(&ctx, sight, show, seat, &help);
         gauge(&ctx, sight, show, &settings);
         let nozzles = &show.loaded.level.equipment.nozzles;
-        stand_off(&ctx, seat, &show.now.tool, nozzles, &settings);
+        stand_off(&ctx, me, &show.now.tool, nozzles, &settings);
     }
     body(&ctx, me, seat, &show.now.tool);
     clock(&ctx, show);
@@ -566,14 +566,23 @@ const STAND_OFF_STEP_MM: f64 = 5.0;
 
 /// How far the tip of the lance in the hands is from the surface, in practice:
 /// a screen shows depth less well than a yard does.
-fn stand_off(ctx: &Context, seat: Seat, tool: &ToolView, nozzles: &[Nozzle], settings: &Settings) {
-    let held = seat == Seat::LANCE && tool.in_hands;
+fn stand_off(
+    ctx: &Context,
+    me: &PersonView,
+    tool: &ToolView,
+    nozzles: &[Nozzle],
+    settings: &Settings,
+) {
+    let held = me.seat == Seat::LANCE && tool.in_hands;
     let Some(way_m) = tool.stand_off_m.filter(|m| held && *m <= STAND_OFF_M) else {
         return;
     };
     let mm = STAND_OFF_STEP_MM * (1000.0 * way_m / STAND_OFF_STEP_MM).round();
+    // Arms that can go no further are told of: on a screen one does not feel them.
+    let end = |at_end: bool, id: &str| if at_end { say(id, &[]) } else { String::new() };
     if mm <= 0.0 {
-        reading(ctx, say("scene-hud-touches", &[]), RED);
+        let words = say("scene-hud-touches", &[]) + &end(me.drawn_in, "scene-hud-arms_in");
+        reading(ctx, words, RED);
     } else {
         let length = amount(settings.units, mm, "mm");
         // Against the table of the nozzle that is on the lance.
@@ -584,7 +593,12 @@ fn stand_off(ctx: &Context, seat: Seat, tool: &ToolView, nozzles: &[Nozzle], set
             m if m > table_m[1] => ("scene-hud-stand_off_far", AMBER),
             _ => ("scene-hud-stand_off", TEAL),
         };
-        reading(ctx, say(id, &[("length", &length)]), colour);
+        let arms = match id {
+            "scene-hud-stand_off_near" => end(me.drawn_in, "scene-hud-arms_in"),
+            "scene-hud-stand_off_far" => end(me.stretched, "scene-hud-arms_out"),
+            _ => String::new(),
+        };
+        reading(ctx, say(id, &[("length", &length)]) + &arms, colour);
     }
 }
 
