@@ -133,10 +133,11 @@ pub fn seen(line: &CriterionResult) -> String {
     }
     let yes_or_no = line.wanted == 1.0 && (line.value == 0.0 || line.value == 1.0);
     if yes_or_no && line.unit != "s" {
-        let id = if line.value == 1.0 {
-            "report-seen"
-        } else {
-            "report-not_seen"
+        let id = match line.kind.as_str() {
+            _ if line.value == 1.0 => "report-seen",
+            // They came, or the line would weigh nothing.
+            "stopped_for_intruder" => "report-not_in_time",
+            _ => "report-not_seen",
         };
         return say(id, &[]);
     }

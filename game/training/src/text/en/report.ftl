@@ -176,6 +176,7 @@ report-procedure-not_assessable = Not assessable as a whole: the recording lacks
 report-seen = seen
 report-no_occasion = there was no occasion; left out of the mark
 report-not_seen = not seen
+report-not_in_time = not each time in time
 report-seen_of = { $value } { $unit }; asked for: { $wanted }
 report-use = { $supply }: { $used } L used; the job needs { $needed } L.
 report-use-unknown = { $supply }: not measured; the job needs { $needed } L.
