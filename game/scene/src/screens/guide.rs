@@ -1,15 +1,18 @@
 //! What helps to learn, in practice: the step that comes next and how far it has
-//! come, which words hold, and where one has to be.
+//! come, which words hold, where one has to be, and how far off the tip is.
 
-use super::hud::{bar, corner};
-use super::theme::{self, AMBER, TEAL, TEXT};
+use super::hud::{bar, corner, reading};
+use super::theme::{self, AMBER, RED, TEAL, TEXT};
+use super::units::amount;
 use crate::help::{Come, Help, Stand};
+use crate::settings::Settings;
 use crate::stage::Show;
 use bevy_egui::egui::{Align2, Color32, Context, Label, Rect, Stroke, Ui};
 use crew::{Call, Control, Seat};
 use training::allowed::REACH_M;
+use training::level::Nozzle;
 use training::text::{number, say};
-use yard::view::PersonView;
+use yard::view::{PersonView, ToolView};
 
 /// The step that comes next, first told, then hinted at.
 pub(super) fn step(ctx: &Context, help: &Help) {
@@ -101,5 +104,48 @@ pub(super) fn away(ctx: &Context, show: &Show, seat: Seat, me: &PersonView) {
                 ui.label(theme::strong(say("scene-hud-away", &[])).color(AMBER));
             });
         });
+    }
+}
+
+/// A tip is brought up to the surface by eye from so near, metres.
+const STAND_OFF_M: f64 = 0.6;
+/// It is not told finer than this, millimetres.
+const STAND_OFF_STEP_MM: f64 = 5.0;
+
+/// How far the tip of the lance in the hands is from the surface, in practice:
+/// a screen shows depth less well than a yard does.
+pub(super) fn stand_off(
+    ctx: &Context,
+    me: &PersonView,
+    tool: &ToolView,
+    nozzles: &[Nozzle],
+    settings: &Settings,
+) {
+    let held = me.seat == Seat::LANCE && tool.in_hands;
+    let Some(way_m) = tool.stand_off_m.filter(|m| held && *m <= STAND_OFF_M) else {
+        return;
+    };
+    let mm = STAND_OFF_STEP_MM * (1000.0 * way_m / STAND_OFF_STEP_MM).round();
+    // Arms that can go no further are told of: on a screen one does not feel them.
+    let end = |at_end: bool, id: &str| if at_end { say(id, &[]) } else { String::new() };
+    if mm <= 0.0 {
+        let words = say("scene-hud-touches", &[]) + &end(me.drawn_in, "scene-hud-arms_in");
+        reading(ctx, words, RED);
+    } else {
+        let length = amount(settings.units, mm, "mm");
+        // Against the table of the nozzle that is on the lance.
+        let table = tool.nozzle.and_then(|n| nozzles.get(usize::from(n)));
+        let table_m = table.map_or([0.0, f64::INFINITY], |nozzle| nozzle.stand_off_m);
+        let (id, colour) = match way_m {
+            m if m < table_m[0] => ("scene-hud-stand_off_near", AMBER),
+            m if m > table_m[1] => ("scene-hud-stand_off_far", AMBER),
+            _ => ("scene-hud-stand_off", TEAL),
+        };
+        let arms = match id {
+            "scene-hud-stand_off_near" => end(me.drawn_in, "scene-hud-arms_in"),
+            "scene-hud-stand_off_far" => end(me.stretched, "scene-hud-arms_out"),
+            _ => String::new(),
+        };
+        reading(ctx, say(id, &[("length", &length)]) + &arms, colour);
     }
 }

@@ -23,7 +23,6 @@ use bevy_egui::egui::{
 };
 use bevy_egui::{EguiContexts, EguiPrimaryContextPass};
 use crew::{Control, Seat, Stance};
-use training::level::Nozzle;
 use training::text::{exists, say};
 use training::{Finding, Severity};
 use yard::view::{PersonView, ToolView};
@@ -197,7 +196,7 @@ fn screen(
         point_at(&ctx, sight, show, seat, &help);
         gauge(&ctx, sight, show, &settings);
         let nozzles = &show.loaded.level.equipment.nozzles;
-        stand_off(&ctx, me, &show.now.tool, nozzles, &settings);
+        guide::stand_off(&ctx, me, &show.now.tool, nozzles, &settings);
     }
     body(&ctx, me, seat, &show.now.tool);
     clock(&ctx, show);
@@ -550,56 +549,13 @@ fn gauge(ctx: &Context, sight: &Sight<'_>, show: &Show, settings: &Settings) {
 }
 
 /// Something that is measured, in large figures.
-fn reading(ctx: &Context, words: String, colour: Color32) {
+pub(super) fn reading(ctx: &Context, words: String, colour: Color32) {
     corner(ctx, "reading", Align2::RIGHT_BOTTOM, [-20.0, -20.0], |ui| {
         theme::over().show(ui, |ui| {
             let words = RichText::new(words).font(theme::heading_font(22.0));
             ui.label(words.color(colour));
         });
     });
-}
-
-/// A tip is brought up to the surface by eye from so near, metres.
-const STAND_OFF_M: f64 = 0.6;
-/// It is not told finer than this, millimetres.
-const STAND_OFF_STEP_MM: f64 = 5.0;
-
-/// How far the tip of the lance in the hands is from the surface, in practice:
-/// a screen shows depth less well than a yard does.
-fn stand_off(
-    ctx: &Context,
-    me: &PersonView,
-    tool: &ToolView,
-    nozzles: &[Nozzle],
-    settings: &Settings,
-) {
-    let held = me.seat == Seat::LANCE && tool.in_hands;
-    let Some(way_m) = tool.stand_off_m.filter(|m| held && *m <= STAND_OFF_M) else {
-        return;
-    };
-    let mm = STAND_OFF_STEP_MM * (1000.0 * way_m / STAND_OFF_STEP_MM).round();
-    // Arms that can go no further are told of: on a screen one does not feel them.
-    let end = |at_end: bool, id: &str| if at_end { say(id, &[]) } else { String::new() };
-    if mm <= 0.0 {
-        let words = say("scene-hud-touches", &[]) + &end(me.drawn_in, "scene-hud-arms_in");
-        reading(ctx, words, RED);
-    } else {
-        let length = amount(settings.units, mm, "mm");
-        // Against the table of the nozzle that is on the lance.
-        let table = tool.nozzle.and_then(|n| nozzles.get(usize::from(n)));
-        let table_m = table.map_or([0.0, f64::INFINITY], |nozzle| nozzle.stand_off_m);
-        let (id, colour) = match way_m {
-            m if m < table_m[0] => ("scene-hud-stand_off_near", AMBER),
-            m if m > table_m[1] => ("scene-hud-stand_off_far", AMBER),
-            _ => ("scene-hud-stand_off", TEAL),
-        };
-        let arms = match id {
-            "scene-hud-stand_off_near" => end(me.drawn_in, "scene-hud-arms_in"),
-            "scene-hud-stand_off_far" => end(me.stretched, "scene-hud-arms_out"),
-            _ => String::new(),
-        };
-        reading(ctx, say(id, &[("length", &length)]) + &arms, colour);
-    }
 }
 
 /// Rules that were broken just now, in practice.
