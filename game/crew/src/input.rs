@@ -8,6 +8,12 @@
 use crate::{Control, Tick};
 use serde::{Deserialize, Serialize};
 
+/// How far the hands that hold the tool may be told to go back and ahead of their
+/// usual place, metres (from memory: the arms of an adult).
+pub const REACH_M: (f64, f64) = (-0.2, 0.25);
+/// The same down and up, metres.
+pub const LIFT_M: (f64, f64) = (-0.5, 0.4);
+
 /// A place in the crew. Two people can share a yard, each with a seat.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 pub struct Seat(pub u8);

@@ -427,7 +427,7 @@ impl Body {
         // middle of the feet.
         let into_tool = forward * (BRACE_LEAN_M * self.braced());
         let leant = self.middle() + (into_tool - lever).shortened(LEAN_LIMIT_M);
-        let target = self.over_the_feet(leant);
+        let target = self.over_the_feet(leant, lever);
         self.reference += self.walk * dt;
         self.reference += (target - self.reference) * (dt / LEAN_TIME_S).min(1.0);
 
@@ -449,9 +449,11 @@ impl Body {
     }
 
     /// A place to lean to, moved aside to where the feet are: who leans far ahead with one
-    /// foot before the other brings the weight over the foot that is ahead. How far the
+    /// foot before the other brings the weight over the foot that is ahead. But no
+    /// further than the ground can still bear the load from there, by a `lever` away
+    /// from the weight: the load is there now, and its end may never come. How far the
     /// lean goes along the facing is left as it is.
-    fn over_the_feet(&self, place: Plan) -> Plan {
+    fn over_the_feet(&self, place: Plan, lever: Plan) -> Plan {
         if self.swing.is_some() || self.walk.length() > 0.02 {
             return place;
         }
@@ -461,6 +463,10 @@ impl Body {
         // Each round goes at least halfway to an edge that is not steeper than 45 degrees.
         for _ in 0..4 {
             place += right * (base.nearest(place) - place).dot(right);
+        }
+        for _ in 0..4 {
+            let bears = place + lever;
+            place += right * (base.nearest(bears) - bears).dot(right);
         }
         place
     }

@@ -5,7 +5,9 @@
 use bevy::prelude::*;
 use crew::{Control, Seat, Tick};
 use std::sync::Arc;
+use training::level::Coat;
 use training::load::Loaded;
+use training::surface::STEPS_PER_LAYER;
 use training::{Event, Finding, SurfaceStep};
 use yard::view::{PersonView, Vector, ViewFrame};
 
@@ -141,6 +143,10 @@ fn now_holds(show: &Show) -> bool {
     show.now.tool.in_hands
 }
 
+/// What comes off more slowly than this share of what comes off under twice the
+/// pressure that it takes comes off hardly.
+const HARDLY: f64 = 0.2;
+
 impl Show {
     /// A number of the moment between the two pictures.
     pub fn number(&self, of: impl Fn(&ViewFrame) -> f64) -> f32 {
@@ -170,6 +176,22 @@ impl Show {
         };
         let (before, now) = (of(&self.before)?, of(&self.now)?);
         Some(before + (now - before) * self.alpha)
+    }
+
+    /// The coat under a jet that takes it off hardly or not at all.
+    pub fn withstands(&self) -> Option<&Coat> {
+        let jet = self.now.jet.as_ref()?;
+        let surface = self.loaded.level.surface.as_ref()?;
+        let [columns, rows] = surface.cells();
+        let [column, row] = jet.spot?.map(|m| (m / surface.cell_m).floor());
+        let inside =
+            column >= 0.0 && row >= 0.0 && column < f64::from(columns) && row < f64::from(rows);
+        let cell = inside.then(|| row as u32 * columns + column as u32)?;
+        let gone = self.cells.get(cell as usize)? / STEPS_PER_LAYER;
+        let coat = *surface.layers_of(cell).get(usize::from(gone))?;
+        let removal = &coat.removal;
+        let quick = removal.rate(2.0 * removal.threshold_pa);
+        (removal.rate(jet.impact_pa) < HARDLY * quick).then_some(coat)
     }
 
     /// A person in the earlier and the later picture.

@@ -22,7 +22,7 @@ pub enum Ended {
     HandedBack,
     /// The level's time was up.
     TimeLimit,
-    /// It was stopped from outside.
+    /// It was broken off: out of the menu, or with the program.
     Stopped,
     /// The script could not go on.
     Stuck,

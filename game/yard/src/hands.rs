@@ -5,6 +5,7 @@ use crate::people::{Hands, Person, Push};
 use crate::tool::Tool;
 use crate::yard::{Happened, Inbox, Last, Now, Over, Place};
 use bevy::ecs::system::{Query, Res, ResMut};
+use crew::input;
 use crew::tick::TICKS_PER_SECOND;
 use crew::{Act, Control, Handling, Heard, Input, Seat, Task};
 use training::allowed::REACH_M;
@@ -25,10 +26,6 @@ const MAX_PITCH_RAD: f64 = 1.2;
 /// How far the arms turn the tool from the way the body faces before the body
 /// turns, radians.
 const MAX_TOOL_YAW_RAD: f64 = 0.6;
-/// How far the hands go back and ahead, and down and up, metres (from memory:
-/// the arms of an adult).
-const REACH_M_RANGE: (f64, f64) = (-0.2, 0.25);
-const LIFT_M_RANGE: (f64, f64) = (-0.5, 0.4);
 /// From how near a hose is taken hold of, metres.
 const HOSE_REACH_M: f64 = 1.0;
 /// Fastest wish to move that is listened to, metres per second.
@@ -129,11 +126,11 @@ fn carry_out(input: &Input, person: &mut Person, things: &mut Things<'_>) -> Res
         Act::Turn { yaw } => person.gait.turn_rad += f64::from(yaw) * AIM_RAD,
         Act::Reach { mm } => {
             let wanted = person.gait.reach_m + f64::from(mm) * 1e-3;
-            person.gait.reach_m = wanted.clamp(REACH_M_RANGE.0, REACH_M_RANGE.1);
+            person.gait.reach_m = wanted.clamp(input::REACH_M.0, input::REACH_M.1);
         }
         Act::Lift { mm } => {
             let wanted = person.gait.lift_m + f64::from(mm) * 1e-3;
-            person.gait.lift_m = wanted.clamp(LIFT_M_RANGE.0, LIFT_M_RANGE.1);
+            person.gait.lift_m = wanted.clamp(input::LIFT_M.0, input::LIFT_M.1);
         }
         Act::Stand(stance) => person.gait.stance = stance,
         Act::Brace(on) => person.gait.brace = on,
@@ -307,6 +304,9 @@ pub fn move_hands(
                     Task::GaugeBore => {}
                 }
                 happened.0.push(Event::Finished { seat, task });
+                if task == Task::FitNozzle {
+                    happened.0.push(Event::TookUp { seat });
+                }
             }
         }
         if let Some((call, left)) = &mut person.voice.saying {

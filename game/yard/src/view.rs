@@ -9,6 +9,7 @@ use crate::surface::Wall;
 use crate::tool::{At, Tool};
 use crate::yard::{Measured, Now, Place, Yard};
 use bevy::ecs::world::World;
+use crew::input::{LIFT_M, REACH_M};
 use crew::{Call, Control, Seat, Stance, TICKS_PER_SECOND, Task, Tick};
 use glam::DVec3;
 use hydraulics::{Exit, JetKind, JetSpec};
@@ -72,6 +73,9 @@ pub struct PersonView {
     pub stretched: bool,
     /// The arms can be drawn in no further.
     pub drawn_in: bool,
+    /// How far the hands are told to be ahead of their usual place and above it,
+    /// metres.
+    pub hands_told_m: [f64; 2],
     /// Strength left, 0 to 1.
     pub strength: f64,
     /// They lie on the ground.
@@ -88,6 +92,22 @@ pub struct PersonView {
     pub saying: Option<Call>,
     /// They hold the hose.
     pub holds_hose: bool,
+}
+
+impl PersonView {
+    /// Whether the hands may be told to go further that way, ahead or back.
+    pub fn may_reach(&self, way: f64) -> bool {
+        may(self.hands_told_m[0], way, REACH_M)
+    }
+
+    /// The same up or down.
+    pub fn may_lift(&self, way: f64) -> bool {
+        may(self.hands_told_m[1], way, LIFT_M)
+    }
+}
+
+fn may(told_m: f64, way: f64, (least, most): (f64, f64)) -> bool {
+    (way > 0.0 && told_m < most) || (way < 0.0 && told_m > least)
 }
 
 /// Engine, pump and gauge.
@@ -320,6 +340,7 @@ fn person_view(person: &Person) -> PersonView {
         };
         feet + facing * (EYES_M * s_a) + beside * (EYES_M * s_r) + DVec3::Y * (EYES_M * up - crouch)
     };
+    let ends = person.body.arms_at_end();
     PersonView {
         seat: person.seat,
         feet: pose.feet.map(|f| f.to_array()),
@@ -333,8 +354,9 @@ fn person_view(person: &Person) -> PersonView {
         speed_m_s: person.speed_m_s,
         stance: person.gait.stance,
         braced: pose.braced,
-        stretched: person.body.arms_at_end() == Some(End::Ahead),
-        drawn_in: person.body.arms_at_end() == Some(End::DrawnIn),
+        stretched: ends == Some(End::Ahead) || !may(person.gait.reach_m, 1.0, REACH_M),
+        drawn_in: ends == Some(End::DrawnIn) || !may(person.gait.reach_m, -1.0, REACH_M),
+        hands_told_m: [person.gait.reach_m, person.gait.lift_m],
         strength: person.body.strength_left(),
         fallen: pose.fallen,
         slipping: person.body.is_slipping(),

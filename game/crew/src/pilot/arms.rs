@@ -8,6 +8,7 @@
 //! the jet, the lean of the body, the sag of the tool.
 
 use super::walk::less_turns;
+use crate::input::{LIFT_M, REACH_M};
 use crate::person::Person;
 use crate::tick::TICK_S;
 use crate::{Act, Input, Percepts, Tick, ToolSense};
@@ -20,9 +21,6 @@ const TOOL_M: f64 = 1.25;
 /// memory: forearms level, elbows at the body).
 const HANDS_AHEAD_M: f64 = 0.35;
 const HANDS_UP_M: f64 = 1.15;
-/// Where the arms come to their end, metres from rest.
-const REACH_M: (f64, f64) = (-0.2, 0.25);
-const LIFT_M: (f64, f64) = (-0.5, 0.4);
 /// The tool follows the hands by so much later, seconds (a choice of this
 /// project).
 const FOLLOW_S: f64 = 0.12;

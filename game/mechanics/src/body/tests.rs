@@ -196,6 +196,25 @@ fn a_braced_staggered_operator_holds_the_first_level_s_thrust_without_a_step() {
 
 /// Closed form: `atan(F h / (W h_com))`, the lean that brings the pressure point
 /// back under the middle of the feet.
+/// Statics: of 200 N at 0.3 rad to the side and 1.1 m up the ground bears 0.083 m
+/// aside of where it bears the weight, which is within the feet of the stance.
+#[test]
+fn a_braced_staggered_operator_bears_a_push_from_either_side_without_a_step() {
+    let intent = set(Stance::Staggered, true);
+    for side in [-0.3, 0.3] {
+        let mut body = ready(80.0, &intent);
+        let events = stand(&mut body, 12.0, &intent, 0.5, |t| {
+            let aside = side * (t / 2.0).min(1.0);
+            let push = 200.0 * (t / 0.15).min(1.0);
+            DVec3::new(push * libm::sin(aside), 0.0, push * libm::cos(aside))
+        });
+        assert!(
+            !events.stepped && !events.slipped && !events.fell,
+            "{side}: {events:?}"
+        );
+    }
+}
+
 #[test]
 fn a_lasting_load_makes_the_body_lean_by_the_angle_of_statics_and_no_more() {
     for force in [50.0, 150.0] {

@@ -12,7 +12,7 @@ use crate::stage::point;
 use bevy::math::Vec2;
 use crew::{Act, Call, Seat, Stance, TICKS_PER_SECOND, Tick};
 use finger::Finger;
-use follow::Follow;
+use follow::{Follow, Followed};
 use grip::Grip;
 pub(super) use grip::{near_board, near_stand};
 use std::collections::BTreeSet;
@@ -41,10 +41,11 @@ const HAND_MM: i16 = 3;
 const HAND_SLOWLY_MM: i16 = 1;
 /// For so long, ticks.
 const HAND_BEGINS: u32 = TICKS_PER_SECOND / 5;
-/// No hand goes further than this from where it began, millimetres.
-const HAND_RANGE_MM: i16 = 900;
 /// How far the arms turn the tool before the body turns, units.
 const ARM_UNITS: i32 = 6000;
+/// Whoever takes the tool to the shoulder turns square behind it, units per tick:
+/// 0.8 rad/s.
+const SQUARE_UNITS: i32 = 67;
 /// The arms owe at most so much of what the mouse has asked for, units; what is
 /// more is forgotten, as by arms that cannot follow.
 const OWED_UNITS: f64 = 3500.0;
@@ -70,7 +71,6 @@ pub struct Mover {
     owed: [f64; 2],
     /// How far the arms turn the tool from the facing, units; unknown at first.
     arm_yaw: Option<i32>,
-    hand_mm: [i16; 2],
     /// What the arms owe of following a surface.
     follow: Follow,
     /// For how many ticks the hands have been moving.
@@ -140,9 +140,9 @@ impl Mover {
         }
         self.stick(&scene);
         self.feet(&scene, &mut acts);
-        self.turn(&scene, &mut acts);
+        self.turn(&scene, ways, &mut acts);
         self.aim(&scene, ways, &mut acts);
-        self.arms(&scene, &mut acts);
+        self.arms(&scene, ways, &mut acts);
         self.finger.tick(&scene, &mut acts);
         self.grip.tick(&scene, &mut acts);
         self.speak(&scene, &mut acts);
@@ -331,7 +331,7 @@ impl Mover {
         }
     }
 
-    fn turn(&mut self, scene: &Scene<'_>, acts: &mut Vec<Act>) {
+    fn turn(&mut self, scene: &Scene<'_>, ways: Ways, acts: &mut Vec<Act>) {
         if scene.me.fallen {
             return;
         }
@@ -352,9 +352,35 @@ impl Mover {
             let follow = if yaw == 0 { follow } else { 0.0 };
             yaw += follow.clamp(-FOLLOW_UNITS, FOLLOW_UNITS) as i16;
         }
+        if scene.tool && ways.follows && yaw == 0 {
+            yaw = self.square(scene);
+            if yaw != 0 {
+                acts.push(Act::Aim {
+                    yaw: -yaw,
+                    pitch: 0,
+                });
+            }
+        }
         if yaw != 0 {
             acts.push(Act::Turn { yaw });
         }
+    }
+
+    /// Whoever has the tool at the shoulder stands square behind it before it
+    /// pushes: the turn of the body in this tick, while the tool goes on pointing
+    /// where it does.
+    fn square(&mut self, scene: &Scene<'_>) -> i16 {
+        let calm = scene.frame.jet.is_none() && scene.frame.tool.squeeze <= 0.0;
+        let stands = self.wish() == Vec2::ZERO && scene.me.turning_rad.abs() < 0.01;
+        let Some(arm) = self.arm_yaw.as_mut().filter(|_| calm && stands) else {
+            return 0;
+        };
+        if !self.down.contains(&Deed::Brace) && !self.latched.contains(&Deed::Brace) {
+            return 0;
+        }
+        let by = (*arm).clamp(-SQUARE_UNITS, SQUARE_UNITS);
+        *arm -= by;
+        by as i16
     }
 
     fn aim(&mut self, scene: &Scene<'_>, ways: Ways, acts: &mut Vec<Act>) {
@@ -387,30 +413,36 @@ impl Mover {
         }
     }
 
-    fn arms(&mut self, scene: &Scene<'_>, acts: &mut Vec<Act>) {
+    fn arms(&mut self, scene: &Scene<'_>, ways: Ways, acts: &mut Vec<Act>) {
         if scene.tool && !scene.me.fallen {
             let by = |on, off| i16::from(self.is(on)) - i16::from(self.is(off));
-            let ways = [by(Deed::Reach, Deed::DrawIn), by(Deed::Lift, Deed::Lower)];
-            for (n, way) in ways.into_iter().enumerate() {
-                self.hand_ticks[n] = if way == 0 { 0 } else { self.hand_ticks[n] + 1 };
-                let mut mm = if self.is(Deed::Slowly) || self.hand_ticks[n] <= HAND_BEGINS {
-                    HAND_SLOWLY_MM * way
-                } else {
-                    HAND_MM * way
-                };
-                if n == 0 {
-                    mm += self.follow.taken();
-                }
-                let to = self.hand_mm[n] + mm;
-                if mm == 0 || to.abs() > HAND_RANGE_MM {
-                    continue;
-                }
-                self.hand_mm[n] = to;
-                acts.push(if n == 0 {
-                    Act::Reach { mm }
-                } else {
-                    Act::Lift { mm }
+            let keys = [by(Deed::Reach, Deed::DrawIn), by(Deed::Lift, Deed::Lower)];
+            let followed = if ways.follows {
+                let meddled = keys != [0, 0] || self.wish() != Vec2::ZERO;
+                self.follow.tick(scene, meddled)
+            } else {
+                Followed::default()
+            };
+            if followed.pitch != 0 {
+                acts.push(Act::Aim {
+                    yaw: 0,
+                    pitch: followed.pitch,
                 });
+            }
+            for (n, way) in keys.into_iter().enumerate() {
+                self.hand_ticks[n] = if way == 0 { 0 } else { self.hand_ticks[n] + 1 };
+                let slowly = self.is(Deed::Slowly) || self.hand_ticks[n] <= HAND_BEGINS;
+                let step = if slowly { HAND_SLOWLY_MM } else { HAND_MM };
+                let mm = step * way + followed.mm[n];
+                // Nobody pushes on where the arms come to their end.
+                let (may, act) = if n == 0 {
+                    (scene.me.may_reach(mm.into()), Act::Reach { mm })
+                } else {
+                    (scene.me.may_lift(mm.into()), Act::Lift { mm })
+                };
+                if mm != 0 && may {
+                    acts.push(act);
+                }
             }
         }
         // The yard takes the tool out of the shoulder with the hands.

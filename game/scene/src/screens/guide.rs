@@ -10,9 +10,8 @@ use crate::stage::Show;
 use bevy_egui::egui::{Align2, Color32, Context, Label, Rect, Stroke, Ui};
 use crew::{Call, Control, Seat};
 use training::allowed::REACH_M;
-use training::level::Nozzle;
 use training::text::{number, say};
-use yard::view::{PersonView, ToolView};
+use yard::view::PersonView;
 
 /// The step that comes next, first told, then hinted at.
 pub(super) fn step(ctx: &Context, help: &Help) {
@@ -114,13 +113,8 @@ const STAND_OFF_STEP_MM: f64 = 5.0;
 
 /// How far the tip of the lance in the hands is from the surface, in practice:
 /// a screen shows depth less well than a yard does.
-pub(super) fn stand_off(
-    ctx: &Context,
-    me: &PersonView,
-    tool: &ToolView,
-    nozzles: &[Nozzle],
-    settings: &Settings,
-) {
+pub(super) fn stand_off(ctx: &Context, me: &PersonView, show: &Show, settings: &Settings) {
+    let tool = &show.now.tool;
     let held = me.seat == Seat::LANCE && tool.in_hands;
     let Some(way_m) = tool.stand_off_m.filter(|m| held && *m <= STAND_OFF_M) else {
         return;
@@ -134,6 +128,7 @@ pub(super) fn stand_off(
     } else {
         let length = amount(settings.units, mm, "mm");
         // Against the table of the nozzle that is on the lance.
+        let nozzles = &show.loaded.level.equipment.nozzles;
         let table = tool.nozzle.and_then(|n| nozzles.get(usize::from(n)));
         let table_m = table.map_or([0.0, f64::INFINITY], |nozzle| nozzle.stand_off_m);
         let (id, colour) = match way_m {
@@ -146,6 +141,17 @@ pub(super) fn stand_off(
             "scene-hud-stand_off_far" => end(me.stretched, "scene-hud-arms_out"),
             _ => String::new(),
         };
-        reading(ctx, say(id, &[("length", &length)]) + &arms, colour);
+        let words = say(id, &[("length", &length)]) + &arms;
+        match show.withstands() {
+            Some(coat) if colour == TEAL => {
+                let coat = coat.title.get("en");
+                let words = say(
+                    "scene-hud-stand_off_weak",
+                    &[("length", &length), ("coat", &coat)],
+                );
+                reading(ctx, words, AMBER);
+            }
+            _ => reading(ctx, words, colour),
+        }
     }
 }

@@ -12,7 +12,7 @@ use crate::help::Help;
 use crate::settings::Settings;
 use crate::sitting::Sitting;
 use crate::sound::{Caption, Captions};
-use crate::stage::{Found, Show, Stage};
+use crate::stage::{Found, Happened, Show, Stage};
 use crate::things::things;
 use crate::world::YardCamera;
 use bevy::prelude::*;
@@ -24,7 +24,7 @@ use bevy_egui::egui::{
 use bevy_egui::{EguiContexts, EguiPrimaryContextPass};
 use crew::{Control, Seat, Stance};
 use training::text::{exists, say};
-use training::{Finding, Severity};
+use training::{Event, Finding, Severity};
 use yard::view::{PersonView, ToolView};
 
 /// How long a finding is told of, seconds.
@@ -47,9 +47,15 @@ struct Told {
     left_s: f32,
 }
 
-/// What was found lately.
+/// How long a step that had to be made is told of, seconds.
+const STEPPED_S: f32 = 4.0;
+
+/// What was found lately, and for how long it is still told that one had to step.
 #[derive(Resource, Default)]
-struct Toasts(Vec<Told>);
+struct Lately {
+    told: Vec<Told>,
+    stepped_s: f32,
+}
 
 impl Told {
     fn of(finding: &Finding) -> Self {
@@ -72,26 +78,37 @@ impl Told {
 
 fn hear(
     mut found: MessageReader<Found>,
+    mut happened: MessageReader<Happened>,
     sitting: Res<Sitting>,
+    stage: Res<Stage>,
     time: Res<Time<Real>>,
-    mut toasts: ResMut<Toasts>,
+    mut lately: ResMut<Lately>,
 ) {
-    for told in &mut toasts.0 {
-        told.left_s -= time.delta_secs();
+    let dt = time.delta_secs();
+    lately.stepped_s = (lately.stepped_s - dt).max(0.0);
+    for told in &mut lately.told {
+        told.left_s -= dt;
     }
-    toasts.0.retain(|told| told.left_s > 0.0);
+    lately.told.retain(|told| told.left_s > 0.0);
+    for Happened { event, .. } in happened.read() {
+        if let (Event::Stepped { seat }, Some(own)) = (event, stage.own)
+            && *seat == own
+        {
+            lately.stepped_s = STEPPED_S;
+        }
+    }
     for Found(finding) in found.read() {
         // Who is assessed is told afterwards.
         if sitting.helps() {
-            toasts.0.push(Told::of(finding));
+            lately.told.push(Told::of(finding));
         }
     }
-    let over = toasts.0.len().saturating_sub(TOLD_MOST);
-    toasts.0.drain(..over);
+    let over = lately.told.len().saturating_sub(TOLD_MOST);
+    lately.told.drain(..over);
 }
 
-fn forget(mut toasts: ResMut<Toasts>) {
-    toasts.0.clear();
+fn forget(mut lately: ResMut<Lately>) {
+    *lately = Lately::default();
 }
 
 /// The job sheet in the hands.
@@ -165,7 +182,7 @@ fn screen(
     settings: Res<Settings>,
     captions: Res<Captions>,
     help: Res<Help>,
-    toasts: Res<Toasts>,
+    lately: Res<Lately>,
     cameras: Query<(&Camera, &Transform), With<YardCamera>>,
 ) -> Result {
     let ctx = contexts.ctx_mut()?.clone();
@@ -195,10 +212,10 @@ fn screen(
     {
         point_at(&ctx, sight, show, seat, &help);
         gauge(&ctx, sight, show, &settings);
-        let nozzles = &show.loaded.level.equipment.nozzles;
-        guide::stand_off(&ctx, me, &show.now.tool, nozzles, &settings);
+        guide::stand_off(&ctx, me, show, &settings);
     }
-    body(&ctx, me, seat, &show.now.tool);
+    let stepped = lately.stepped_s > 0.0;
+    body(&ctx, me, seat, &show.now.tool, stepped);
     clock(&ctx, show);
     crosshair(&ctx, &look);
     prompt(&ctx, &look, &settings, me);
@@ -207,11 +224,11 @@ fn screen(
     }
     if sitting.helps() {
         guide::step(&ctx, &help);
-        told(&ctx, &toasts);
+        told(&ctx, &lately.told);
         guide::away(&ctx, show, seat, me);
         let early = help.step.as_ref().is_none_or(|s| s.number <= KEYS_STEPS);
         let first = show.now.tick.seconds() < KEYS_S;
-        if first && early && look.calling.is_none() && toasts.0.is_empty() {
+        if first && early && look.calling.is_none() && lately.told.is_empty() {
             keys(&ctx, &settings, seat);
         }
     }
@@ -252,7 +269,7 @@ pub(super) fn bar(ui: &mut Ui, width: f32, share: f32, colour: Color32) {
 }
 
 /// How one stands, and what strength is left.
-fn body(ctx: &Context, me: &PersonView, seat: Seat, tool: &ToolView) {
+fn body(ctx: &Context, me: &PersonView, seat: Seat, tool: &ToolView, stepped: bool) {
     corner(ctx, "body", Align2::LEFT_BOTTOM, [20.0, -20.0], |ui| {
         theme::over().show(ui, |ui| {
             // Whoever has the lance is told more of it.
@@ -272,6 +289,11 @@ fn body(ctx: &Context, me: &PersonView, seat: Seat, tool: &ToolView) {
             });
             if me.fallen {
                 ui.add(Label::new(theme::faint(say("scene-hud-fallen-on", &[]))).wrap());
+            }
+            // On a screen one does not feel that the feet had to go.
+            if stepped && !me.fallen {
+                let words = theme::body(say("scene-hud-stepped", &[])).color(AMBER);
+                ui.add(Label::new(words).wrap());
             }
             if seat == Seat::LANCE {
                 let (id, colour) = match me.braced {
@@ -559,13 +581,13 @@ pub(super) fn reading(ctx: &Context, words: String, colour: Color32) {
 }
 
 /// Rules that were broken just now, in practice.
-fn told(ctx: &Context, toasts: &Toasts) {
-    if toasts.0.is_empty() {
+fn told(ctx: &Context, told: &[Told]) {
+    if told.is_empty() {
         return;
     }
     // Beside the gauge, which is what has to be looked at now.
     corner(ctx, "told", Align2::RIGHT_TOP, [-20.0, 74.0], |ui| {
-        for told in &toasts.0 {
+        for told in told {
             let critical = told.severity == Severity::Critical;
             let fill = if critical {
                 theme::RED_GROUND
@@ -632,7 +654,7 @@ fn keys(ctx: &Context, settings: &Settings, seat: Seat) {
 
 /// Sets up what lies over the view of the yard.
 pub(super) fn plugin(app: &mut App) {
-    app.init_resource::<Toasts>()
+    app.init_resource::<Lately>()
         .add_systems(OnEnter(Screen::Yard), forget)
         .add_systems(Update, hear.run_if(in_state(Screen::Yard)))
         .add_systems(

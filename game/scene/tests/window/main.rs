@@ -2,6 +2,8 @@
 
 mod budget;
 mod by_tick;
+mod desk;
 mod effort;
 mod fingers;
+mod plain_hand;
 mod played;

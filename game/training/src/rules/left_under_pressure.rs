@@ -6,7 +6,7 @@ use super::{Found, LANCE_POST, Rule, Watch};
 use crate::allowed::tool_at;
 use crate::finding::Severity;
 use crate::{Channel, Event, Honesty, Level, Observation};
-use crew::Seat;
+use crew::{Seat, Tick};
 
 /// The tool is not laid down or dropped under pressure, and nobody goes away
 /// from one that lies on the ground or stands in its stand under pressure. To
@@ -17,6 +17,9 @@ pub struct LeftUnderPressure;
 impl Rule for LeftUnderPressure {
     fn id(&self) -> &'static str {
         "left_under_pressure"
+    }
+    fn version(&self) -> u32 {
+        2
     }
     fn severity(&self) -> Severity {
         Severity::Critical
@@ -39,7 +42,7 @@ impl Rule for LeftUnderPressure {
         ]
     }
     fn details(&self) -> &'static [&'static str] {
-        &["dropped", "laid_down", "left"]
+        &["dropped", "fell", "laid_down", "left"]
     }
     fn watch(&self, level: &Level) -> Box<dyn Watch> {
         let limits = &level.region.limits;
@@ -47,10 +50,15 @@ impl Rule for LeftUnderPressure {
             danger_bar: limits.danger_bar.value,
             away_m: limits.away_from_tool_m.value,
             put: None,
+            fell: None,
             alone: Breach::default(),
         })
     }
 }
+
+/// A tool that leaves the hands so soon after a fall was dropped in it, seconds (a
+/// choice of this project).
+const FALL_S: f64 = 1.0;
 
 struct Watching {
     danger_bar: f64,
@@ -58,6 +66,8 @@ struct Watching {
     /// How the tool left the hands live, until it is up again or without
     /// pressure.
     put: Option<&'static str>,
+    /// When the lance hand fell last.
+    fell: Option<Tick>,
     alone: Breach,
 }
 
@@ -70,7 +80,11 @@ impl Watch for Watching {
         let bare_in_stand = at == tool_at::STAND && !on(o, Channel::NozzleFitted);
         for event in &o.events {
             match event {
-                Event::Dropped { .. } if live => self.put = Some("dropped"),
+                Event::Fell { seat: Seat::LANCE } => self.fell = Some(o.tick),
+                Event::Dropped { .. } if live => {
+                    let in_fall = self.fell.is_some_and(|at| o.tick.since(at) <= FALL_S);
+                    self.put = Some(if in_fall { "fell" } else { "dropped" });
+                }
                 Event::LaidDown { .. } if live && !bare_in_stand => self.put = Some("laid_down"),
                 _ => {}
             }

@@ -1,38 +1,94 @@
-//! Arms that follow a flat surface while the lance sweeps over it. Whoever cleans
-//! keeps the tip as far off as it is without thinking of it; a mouse tells where
-//! to, and not how far. Nothing else is kept: what a thrust or a step does to the
-//! stand-off is left to whoever holds the lance.
+//! Arms that work before a flat surface without being thought of. Whoever cleans
+//! keeps the tip as far off as it was set, whatever the sweep, the push of the jet
+//! or a lean does to it, and holds the hands level with what is cleaned; a mouse
+//! tells where to, and none of that. How far off, how fast and where remain the
+//! trainee's; what arms cannot reach they do not reach.
 
 use super::{HAND_MM, Scene};
 use crate::hands::gaze::{UNIT_RAD, angles};
 use crate::stage::point;
-use bevy::math::Vec3;
+use bevy::math::{Vec2, Vec3, Vec3Swizzles};
+use crew::TICKS_PER_SECOND;
 
 /// A tip is held to a surface from so near, metres.
 const NEAR_M: f64 = 0.4;
 /// A surface that is met more flatly than this is not followed, share of a right
 /// angle's sine.
 const SLANT: f32 = 0.3;
+/// So long after the last step and the last key of the hands the stand-off is
+/// taken to be the one that is meant, ticks.
+const MEANT_TICKS: u32 = TICKS_PER_SECOND / 4;
+/// What pushes the tip away is made up for with this time constant, seconds, from
+/// so much on, metres (a choice of this project: the time in which arms learn to
+/// bear a lasting push).
+const MAKE_UP_S: f32 = 0.4;
+const SLACK_M: f32 = 0.003;
+/// The hands are level enough so near to the height of the spot, metres; they go
+/// there at most so fast, metres per second, and with this time constant, seconds.
+const LEVEL_M: f32 = 0.04;
+const LEVEL_M_S: f32 = 0.15;
+const LEVEL_S: f32 = 0.8;
+/// Of their own accord they go no higher than this above their usual place, metres:
+/// above it they would be before the eyes.
+const LEVEL_UP_M: f64 = 0.15;
+/// What the arms owe at most, millimetres: the rest is forgotten.
+const OWED_MM: f32 = 60.0;
+
+/// What the arms do of their own accord in a tick.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Followed {
+    /// Hands ahead and up, millimetres.
+    pub mm: [i16; 2],
+    /// The tool up, units.
+    pub pitch: i16,
+}
 
 /// What the arms owe.
 #[derive(Default)]
 pub struct Follow {
-    owed_mm: f32,
+    owed_mm: [f32; 2],
+    owed_pitch: f32,
+    /// For how many ticks nobody has meddled with the stand-off.
+    still: u32,
+    /// The stand-off that is meant, metres.
+    meant_m: Option<f32>,
+}
+
+/// The tool before the surface.
+struct Before {
+    points: Vec3,
+    /// Out of the surface.
+    out: Vec3,
+    /// From the grip to the spot along the tool, and from the tip, metres.
+    line_m: f32,
+    stand_off_m: f32,
+}
+
+impl Before {
+    /// None where no surface is near, or where it is met too flatly.
+    fn of(scene: &Scene<'_>) -> Option<Self> {
+        let tool = &scene.frame.tool;
+        let stand_off_m = tool.stand_off_m.filter(|m| *m <= NEAR_M)? as f32;
+        let surface = scene.level.surface.as_ref()?;
+        let out = Vec3::new(-surface.right[1] as f32, 0.0, surface.right[0] as f32);
+        let points = point(tool.points);
+        (points.dot(out).abs() >= SLANT).then(|| Before {
+            line_m: point(tool.grip).distance(point(tool.tip)) + stand_off_m,
+            points,
+            out,
+            stand_off_m,
+        })
+    }
 }
 
 impl Follow {
-    /// The lance is turned by units to the left and up.
+    /// The lance is turned by units to the left and up: the hands go as far ahead
+    /// or back as keeps the tip where it is from the surface.
     pub fn aimed(&mut self, scene: &Scene<'_>, [left, up]: [i16; 2]) {
-        let tool = &scene.frame.tool;
-        let near = tool.stand_off_m.is_some_and(|m| m <= NEAR_M);
-        let Some(surface) = scene.level.surface.as_ref().filter(|_| near) else {
-            self.owed_mm = 0.0;
+        let Some(before) = Before::of(scene) else {
             return;
         };
-        let out = Vec3::new(-surface.right[1] as f32, 0.0, surface.right[0] as f32);
-        let off = (point(surface.corner) - point(tool.grip)).dot(out);
-        let ahead = point(tool.points);
-        let (yaw, pitch) = angles(ahead);
+        let (yaw, pitch) = angles(before.points);
         let (yaw, pitch) = (
             yaw + f32::from(left) * UNIT_RAD,
             pitch + f32::from(up) * UNIT_RAD,
@@ -42,22 +98,71 @@ impl Follow {
             pitch.sin(),
             -yaw.sin() * pitch.cos(),
         );
-        let [was, is] = [ahead, turned].map(|way| way.dot(out));
-        if was.abs() >= SLANT && is.abs() >= SLANT {
-            self.owed_mm += 1000.0 * (off / is - off / was);
+        let [was, is] = [before.points, turned].map(|way| way.dot(before.out));
+        if is.abs() >= SLANT {
+            // From the grip to the plane of the surface, along its normal.
+            let off = before.line_m * was;
+            self.owed_mm[0] += 1000.0 * (off / is - off / was);
         }
     }
 
-    /// How far the hands go ahead in this tick, millimetres.
-    pub fn taken(&mut self) -> i16 {
+    /// What the arms do in this tick; `meddled` with by steps or by the keys of
+    /// the hands they only do what the sweep asks for.
+    pub fn tick(&mut self, scene: &Scene<'_>, meddled: bool) -> Followed {
+        self.still = if meddled { 0 } else { self.still + 1 };
+        match Before::of(scene) {
+            Some(before) if self.still >= MEANT_TICKS => {
+                let meant_m = *self.meant_m.get_or_insert(before.stand_off_m);
+                let off_m = before.stand_off_m - meant_m;
+                if off_m.abs() > SLACK_M {
+                    let share = 1.0 / (MAKE_UP_S * TICKS_PER_SECOND as f32);
+                    self.owed_mm[0] += 1000.0 * off_m * share;
+                }
+                self.level(scene, &before);
+            }
+            before => {
+                self.meant_m = None;
+                self.owed_pitch = 0.0;
+                if before.is_none() {
+                    self.owed_mm = [0.0; 2];
+                }
+            }
+        }
         let most = f32::from(HAND_MM);
-        let whole = self.owed_mm.clamp(-most, most).trunc();
-        self.owed_mm -= whole;
-        whole as i16
+        let mut mm = [0; 2];
+        for (owed, mm) in self.owed_mm.iter_mut().zip(&mut mm) {
+            let whole = owed.clamp(-most, most).trunc();
+            *owed = (*owed - whole).clamp(-OWED_MM, OWED_MM);
+            *mm = whole as i16;
+        }
+        let pitch = self.owed_pitch.trunc();
+        self.owed_pitch -= pitch;
+        Followed {
+            mm,
+            pitch: pitch as i16,
+        }
+    }
+
+    /// Brings the hands to the height of the spot, which stays where it is.
+    fn level(&mut self, scene: &Scene<'_>, before: &Before) {
+        let up = before.line_m * before.points.y;
+        let ends = (up > 0.0 && scene.me.hands_told_m[1] >= LEVEL_UP_M)
+            || !scene.me.may_lift(f64::from(up));
+        if up.abs() < LEVEL_M || ends {
+            return;
+        }
+        let dt = 1.0 / TICKS_PER_SECOND as f32;
+        let by = (up / LEVEL_S).clamp(-LEVEL_M_S, LEVEL_M_S) * dt;
+        let level = before.line_m * before.points.xz().length();
+        let now = Vec2::new(level, up);
+        let then = Vec2::new(level, up - by);
+        self.owed_mm[1] += 1000.0 * by;
+        self.owed_mm[0] += 1000.0 * (then.length() - now.length());
+        self.owed_pitch += (then.to_angle() - now.to_angle()) / UNIT_RAD;
     }
 
     /// Nothing is owed any more.
     pub fn forget(&mut self) {
-        self.owed_mm = 0.0;
+        *self = Follow::default();
     }
 }

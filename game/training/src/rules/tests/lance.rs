@@ -220,6 +220,27 @@ pub(super) const CASES: &[Case] = &[
     },
     Case {
         rule: "left_under_pressure",
+        detail: "fell",
+        level: plain,
+        trip: |s| {
+            s.loaded(350.0).run(1.0);
+            s.event(Event::Fell { seat: LANCE }).run(0.1);
+            s.set(Channel::ToolAt, tool_at::GROUND)
+                .event(Event::Dropped { seat: LANCE });
+            s.run(30.0);
+        },
+        // A slip long before is another matter.
+        miss: |s| {
+            s.loaded(350.0).run(1.0);
+            s.event(Event::Fell { seat: LANCE }).run(1.0);
+            s.dumped().run(1.0);
+            s.set(Channel::ToolAt, tool_at::GROUND)
+                .event(Event::Dropped { seat: LANCE });
+            s.run(30.0);
+        },
+    },
+    Case {
+        rule: "left_under_pressure",
         detail: "laid_down",
         level: plain,
         trip: |s| {

@@ -309,7 +309,7 @@ report-body-none = The body of the recording is not whole, so that the attempt h
 report-book-about = The rule book. A version goes up when the rule judges differently.
 report-ended-handed_back = the job was handed back
 report-ended-time_limit = the time was up
-report-ended-stopped = it was stopped from outside
+report-ended-stopped = it was broken off before the end
 report-ended-stuck = the script could not go on
 
 report-limits = Limits used

@@ -118,6 +118,7 @@ rules-tied_trigger-tied = The trigger was tied.
 rules-left_under_pressure-title = A live tool stays in the hands
 rules-left_under_pressure-coach = Have the pump dumped, squeeze until nothing comes, catch on; then put it down.
 rules-left_under_pressure-dropped = The tool was dropped under pressure.
+rules-left_under_pressure-fell = You fell, and the tool lay on the ground under pressure.
 rules-left_under_pressure-laid_down = The tool was laid down under pressure.
 rules-left_under_pressure-left = You went away from a tool under pressure.
 
