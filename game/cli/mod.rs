@@ -61,7 +61,7 @@ pub fn main() -> ExitCode {
 
 fn carry_out(matches: &ArgMatches) -> Result<Verdict, Refusal> {
     match matches.subcommand() {
-        None => window::open(None),
+        None => window::open(None, None),
         Some(("play", m)) => window::play(m),
         Some(("shots", m)) => window::shots(m),
         Some(("frames", m)) => window::frames(m),
@@ -122,12 +122,16 @@ fn command() -> Command {
         .about(say("cli-help-about", &[]))
         .after_help(say("cli-help-after", &[]))
         .subcommand(
-            Command::new("play").about(say("cli-help-play", &[])).arg(
-                Arg::new("level")
-                    .value_name("LEVEL")
-                    .required(true)
-                    .help(say("cli-help-level", &[])),
-            ),
+            Command::new("play")
+                .about(say("cli-help-play", &[]))
+                .arg(
+                    Arg::new("level")
+                        .value_name("LEVEL")
+                        .required(true)
+                        .help(say("cli-help-level", &[])),
+                )
+                .arg(path("from", "RECORDING", "cli-help-from").requires("at"))
+                .arg(option("at", "MOMENT", "cli-help-at").requires("from")),
         )
         .subcommand(
             Command::new("shots")

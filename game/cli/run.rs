@@ -108,15 +108,7 @@ fn order(m: &ArgMatches) -> Result<Order, Refusal> {
         let name = m.get_one::<String>("script").map_or(MODEL, String::as_str);
         Player::Scripted(bot, library.script(&loaded.level, name)?)
     };
-    let from = match m.get_one::<PathBuf>("from") {
-        None => None,
-        Some(path) => {
-            let opened = attempts::open(path)?;
-            let at = m.get_one::<String>("at").map_or("", String::as_str);
-            let at = moment(&opened.recording, at)?;
-            Some((opened.recording, at))
-        }
-    };
+    let from = taken_up(m)?;
     Ok(Order {
         seed: m
             .get_one::<u64>("seed")
@@ -135,6 +127,18 @@ fn order(m: &ArgMatches) -> Result<Order, Refusal> {
             .transpose()?,
         metered: m.get_flag("stats"),
     })
+}
+
+/// The recording that an attempt is taken up from, and the moment of it, where the
+/// command names one.
+pub fn taken_up(m: &ArgMatches) -> Result<Option<(Recording, Tick)>, Refusal> {
+    let Some(path) = m.get_one::<PathBuf>("from") else {
+        return Ok(None);
+    };
+    let opened = attempts::open(path)?;
+    let at = m.get_one::<String>("at").map_or("", String::as_str);
+    let at = moment(&opened.recording, at)?;
+    Ok(Some((opened.recording, at)))
 }
 
 fn unknown_bot(name: &str) -> Refusal {

@@ -2,17 +2,23 @@
 
 use super::attempts::device;
 use super::faults::Refusal;
-use super::run::{ATTEMPTS, MODEL, Order, Player, carry_out, tell};
+use super::run::{ATTEMPTS, MODEL, Order, Player, carry_out, taken_up, tell};
 use super::{Verdict, show};
 use clap::ArgMatches;
-use crew::Bot;
+use crew::{Bot, Tick};
 use std::path::PathBuf;
+#[cfg(feature = "window")]
+use std::sync::Arc;
 use training::load::Library;
+use training::recording::Recording;
 use training::text::say;
+
+/// A recording and the moment of it at which another attempt goes on.
+type From = Option<(Recording, Tick)>;
 
 /// Opens the game: in a window where there can be one, and else as a model
 /// attempt played without it.
-pub fn open(level: Option<&str>) -> Result<Verdict, Refusal> {
+pub fn open(level: Option<&str>, from: From) -> Result<Verdict, Refusal> {
     let library = Library::find();
     let levels = library.levels();
     let first = levels
@@ -20,7 +26,7 @@ pub fn open(level: Option<&str>) -> Result<Verdict, Refusal> {
         .ok_or_else(|| Refusal::new(say("cli-no_levels", &[])))?;
     // A level that is asked for by name has to be good before anything opens.
     let level = level.map(|id| library.load(id).map(|_| id)).transpose()?;
-    match face::open(&library, level)? {
+    match face::open(&library, level, from)? {
         face::Opened::Left => Ok(Verdict::Fine),
         face::Opened::Lost => {
             show::problem(&say("cli-adapter_lost", &[("folder", &ATTEMPTS)]));
@@ -35,7 +41,8 @@ pub fn open(level: Option<&str>) -> Result<Verdict, Refusal> {
 
 /// The command `play`.
 pub fn play(m: &ArgMatches) -> Result<Verdict, Refusal> {
-    open(m.get_one::<String>("level").map(String::as_str))
+    let level = m.get_one::<String>("level").map(String::as_str);
+    open(level, taken_up(m)?)
 }
 
 /// Plays the model attempt of a level without a window.
@@ -85,7 +92,7 @@ mod face {
         Cannot(String),
     }
 
-    fn opening(library: Library, level: Option<&str>) -> Result<Opening, Refusal> {
+    fn opening(library: Library, level: Option<&str>, from: From) -> Result<Opening, Refusal> {
         let settings_file = scene::settings::place();
         let settings = match &settings_file {
             Some(path) if path.exists() => Settings::load(path).map_err(Refusal::new)?,
@@ -100,11 +107,12 @@ mod face {
             settings_file,
             slowly: false,
             level: level.map(str::to_owned),
+            from: from.map(|(recording, at)| (Arc::new(recording), at)),
         })
     }
 
-    pub fn open(library: &Library, level: Option<&str>) -> Result<Opened, Refusal> {
-        let mut opening = opening(library.clone(), level)?;
+    pub fn open(library: &Library, level: Option<&str>, from: From) -> Result<Opened, Refusal> {
+        let mut opening = opening(library.clone(), level, from)?;
         match Machine::look().way() {
             Way::Window { slowly } => {
                 if slowly {
@@ -136,6 +144,7 @@ mod face {
             settings_file: None,
             slowly: false,
             level: None,
+            from: None,
         }
     }
 
@@ -232,7 +241,7 @@ mod face {
         Cannot(String),
     }
 
-    pub fn open(_: &Library, _: Option<&str>) -> Result<Opened, Refusal> {
+    pub fn open(_: &Library, _: Option<&str>, _: From) -> Result<Opened, Refusal> {
         Ok(Opened::Cannot(say("cli-no_window", &[])))
     }
 

@@ -15,9 +15,12 @@ use bevy::render::{RenderApp, RenderPlugin};
 use bevy::window::{ExitCondition, WindowResolution};
 use bevy::winit::WinitPlugin;
 use bevy_egui::{EguiPlugin, EguiPostUpdateSet, EguiPrimaryContextPass};
+use crew::Tick;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 use training::load::Library;
+use training::recording::Recording;
 use training::text::say;
 
 /// What is needed to open the game.
@@ -38,6 +41,8 @@ pub struct Opening {
     pub slowly: bool,
     /// The level whose job sheet is opened at once.
     pub level: Option<String>,
+    /// An attempt at it that is gone on with, and from when.
+    pub from: Option<(Arc<Recording>, Tick)>,
 }
 
 /// How the window was left.
@@ -91,6 +96,7 @@ pub fn lay_out(app: &mut App, opening: Opening) {
     if let Some(level) = level {
         app.insert_resource(Sitting {
             level: Some(level.clone()),
+            from: opening.from,
             ..Sitting::default()
         });
         app.insert_state(Screen::Sheet);

@@ -34,6 +34,7 @@ fn opening(attempts: &Path, quality: Quality) -> Opening {
         settings_file: None,
         slowly: false,
         level: None,
+        from: None,
     }
 }
 

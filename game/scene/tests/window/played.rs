@@ -38,6 +38,7 @@ fn opening(folder: &Path) -> Opening {
         settings_file: None,
         slowly: false,
         level: None,
+        from: None,
     }
 }
 
