@@ -335,13 +335,24 @@ impl Body {
     }
 
     fn base(&self) -> Base {
+        self.base_with(None)
+    }
+
+    /// The base as it is, or with the foot in the air where it is to land.
+    fn base_with(&self, landing: Option<Foot>) -> Base {
         let mut points = [Plan::ZERO; 4];
         let mut count = 0;
         for (i, foot) in self.feet.iter().enumerate() {
-            if foot.grounded && self.swing.as_ref().is_none_or(|s| s.foot != i) {
-                points[count..count + 2].copy_from_slice(&foot.heel_and_toe());
-                count += 2;
-            }
+            let foot = match self.swing.as_ref().filter(|s| s.foot == i) {
+                None if foot.grounded => *foot,
+                None => continue,
+                Some(_) => match landing {
+                    Some(landing) => landing,
+                    None => continue,
+                },
+            };
+            points[count..count + 2].copy_from_slice(&foot.heel_and_toe());
+            count += 2;
         }
         Base::of(&points[..count], gait::HALF_FOOT_M)
     }
@@ -590,6 +601,8 @@ impl Body {
         } else {
             gait::HALF_FOOT_M
         };
+        // A foot that is on its way to where it belongs saves without another step.
+        let base = self.base_with(self.lands());
         let outside_m = base.widened(reach).outside_m(capture);
         if outside_m <= STEP_TOLERANCE_M {
             self.out_s = 0.0;

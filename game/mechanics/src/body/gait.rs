@@ -235,6 +235,17 @@ impl Body {
         }
     }
 
+    /// The foot in the air, where it is to land.
+    pub(super) fn lands(&self) -> Option<Foot> {
+        let swing = self.swing.as_ref()?;
+        let turned = self.stance.turned_rad()[swing.foot];
+        Some(Foot {
+            position: swing.to.at_height(swing.from.y),
+            yaw: self.yaw + if swing.recovery { 0.0 } else { turned },
+            ..self.feet[swing.foot]
+        })
+    }
+
     fn stand_where_the_feet_are(&mut self) {
         let middle = (self.feet[0].middle() + self.feet[1].middle()) * 0.5;
         self.center = middle - mean_offset(self.yaw, self.stance);

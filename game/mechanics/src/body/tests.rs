@@ -401,6 +401,42 @@ fn walking_reaches_its_speed_and_stops_without_a_stumble() {
     }
 }
 
+/// Whoever takes a step or two and stands again, however they stand, does not stumble.
+#[test]
+fn short_walks_in_any_stance_end_without_a_stumble() {
+    for stance in [Stance::Normal, Stance::Wide, Stance::Staggered] {
+        for brace in [false, true] {
+            for (ahead, right) in [
+                (0.45, 0.0),
+                (1.2, 0.0),
+                (-0.84, 0.0),
+                (0.0, 0.84),
+                (0.0, -0.84),
+                (0.6, 0.6),
+            ] {
+                for tap in 1..16_u32 {
+                    let still = set(stance, brace);
+                    let walks = BodyIntent {
+                        velocity_body: (ahead, right),
+                        ..still
+                    };
+                    let mut body = ready(84.0, &still);
+                    let mut events = BodyEvents::default();
+                    for _ in 0..2 {
+                        let seconds = 0.08 * f64::from(tap);
+                        events.merge(stand(&mut body, seconds, &walks, 0.5, |_| DVec3::ZERO));
+                        events.merge(stand(&mut body, 2.0, &still, 0.5, |_| DVec3::ZERO));
+                    }
+                    assert!(
+                        !events.stepped && !events.slipped && !events.fell,
+                        "{stance:?} {brace} {ahead} {right} tap {tap}: {events:?}"
+                    );
+                }
+            }
+        }
+    }
+}
+
 #[test]
 fn the_facing_turns_to_the_left_from_x() {
     for (yaw, ahead, right) in [
