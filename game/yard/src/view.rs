@@ -61,6 +61,8 @@ pub struct PersonView {
     pub turning_rad: f64,
     /// The way that the hands are to point the tool, radians up.
     pub pitch_rad: f64,
+    /// The way that the arms are to point the tool, radians to the left of the facing.
+    pub tool_yaw_rad: f64,
     /// Lean ahead and to the right, radians.
     pub lean_rad: [f64; 2],
     /// Speed over the ground, metres per second.
@@ -350,6 +352,7 @@ fn person_view(person: &Person) -> PersonView {
         yaw_rad: pose.yaw,
         turning_rad: person.gait.turn_rad,
         pitch_rad: person.gait.pitch_rad,
+        tool_yaw_rad: person.gait.tool_yaw_rad,
         lean_rad: [ahead, right],
         speed_m_s: person.speed_m_s,
         stance: person.gait.stance,

@@ -5,10 +5,9 @@ mod follow;
 mod grip;
 
 use super::effort::Effort;
-use super::gaze::{Gaze, UNIT_RAD, angles, holds, less_turns};
+use super::gaze::{Gaze, UNIT_RAD, holds, less_turns};
 use super::keymap::Deed;
 use super::{Pressed, Ways};
-use crate::stage::point;
 use bevy::math::Vec2;
 use crew::{Act, Call, Seat, Stance, TICKS_PER_SECOND, Tick};
 use finger::Finger;
@@ -39,13 +38,13 @@ const FOLLOW_UNITS: f32 = 333.0;
 /// that slowly. Every move begins slowly, so that a short press is a fine one.
 const HAND_MM: i16 = 3;
 const HAND_SLOWLY_MM: i16 = 1;
+/// A tip so near to a surface touches it, metres.
+const TOUCHES_M: f64 = 0.004;
 /// For so long, ticks.
 const HAND_BEGINS: u32 = TICKS_PER_SECOND / 5;
-/// How far the arms turn the tool before the body turns, units.
-const ARM_UNITS: i32 = 6000;
 /// Whoever takes the tool to the shoulder turns square behind it, units per tick:
-/// 0.8 rad/s.
-const SQUARE_UNITS: i32 = 67;
+/// 0.5 rad/s.
+const SQUARE_UNITS: i16 = 42;
 /// The arms owe at most so much of what the mouse has asked for, units; what is
 /// more is forgotten, as by arms that cannot follow.
 const OWED_UNITS: f64 = 3500.0;
@@ -69,8 +68,8 @@ pub struct Mover {
     staggered: Option<bool>,
     /// The aim that is still owed, units to the left and up.
     owed: [f64; 2],
-    /// How far the arms turn the tool from the facing, units; unknown at first.
-    arm_yaw: Option<i32>,
+    /// How far the arms turn the tool from the facing, radians.
+    arm_yaw_rad: f32,
     /// What the arms owe of following a surface.
     follow: Follow,
     /// For how many ticks the hands have been moving.
@@ -101,7 +100,7 @@ impl Mover {
 
     /// How far the arms turn the tool from the facing.
     pub fn arm_yaw_rad(&self) -> f32 {
-        self.arm_yaw.unwrap_or(0) as f32 * UNIT_RAD
+        self.arm_yaw_rad
     }
 
     /// How far the take key has come with what needs a while.
@@ -133,6 +132,7 @@ impl Mover {
             me,
             tool: holds(frame, seat),
         };
+        self.arm_yaw_rad = me.tool_yaw_rad as f32;
         let mut acts = Vec::new();
         self.gaze.begin(me, level, frame, self.is(Deed::LookRound));
         for pressed in due {
@@ -183,7 +183,6 @@ impl Mover {
                 self.strides = Vec2::ZERO;
                 self.leans = Vec2::ZERO;
                 self.owed = [0.0; 2];
-                self.follow.forget();
                 self.finger.release();
                 self.grip.release(acts);
             }
@@ -299,7 +298,7 @@ impl Mover {
         let speed = wish * (100.0 * top * share);
         // From the look's frame into the body's.
         let ahead = if scene.tool {
-            self.arm_yaw.unwrap_or(0) as f32 * UNIT_RAD
+            self.arm_yaw_rad
         } else {
             less_turns(self.gaze.ahead_rad(me) - me.yaw_rad as f32)
         };
@@ -369,18 +368,14 @@ impl Mover {
     /// Whoever has the tool at the shoulder stands square behind it before it
     /// pushes: the turn of the body in this tick, while the tool goes on pointing
     /// where it does.
-    fn square(&mut self, scene: &Scene<'_>) -> i16 {
+    fn square(&self, scene: &Scene<'_>) -> i16 {
         let calm = scene.frame.jet.is_none() && scene.frame.tool.squeeze <= 0.0;
         let stands = self.wish() == Vec2::ZERO && scene.me.turning_rad.abs() < 0.01;
-        let Some(arm) = self.arm_yaw.as_mut().filter(|_| calm && stands) else {
-            return 0;
-        };
-        if !self.down.contains(&Deed::Brace) && !self.latched.contains(&Deed::Brace) {
+        if !(calm && stands && self.is(Deed::Brace)) {
             return 0;
         }
-        let by = (*arm).clamp(-SQUARE_UNITS, SQUARE_UNITS);
-        *arm -= by;
-        by as i16
+        let arm = (self.arm_yaw_rad / UNIT_RAD) as i16;
+        arm.clamp(-SQUARE_UNITS, SQUARE_UNITS)
     }
 
     fn aim(&mut self, scene: &Scene<'_>, ways: Ways, acts: &mut Vec<Act>) {
@@ -389,11 +384,6 @@ impl Mover {
             self.follow.forget();
             return;
         }
-        let facing = scene.me.yaw_rad as f32;
-        let arm = self.arm_yaw.get_or_insert_with(|| {
-            let points = angles(point(scene.frame.tool.points)).0;
-            (less_turns(points - facing) / UNIT_RAD) as i32
-        });
         if scene.me.fallen || self.owed == [0.0; 2] {
             return;
         }
@@ -405,7 +395,6 @@ impl Mover {
         }
         let [yaw, pitch] = whole.map(|units| units as i16);
         if (yaw, pitch) != (0, 0) {
-            *arm = (*arm + i32::from(yaw)).clamp(-ARM_UNITS, ARM_UNITS);
             acts.push(Act::Aim { yaw, pitch });
             if ways.follows {
                 self.follow.aimed(scene, [yaw, pitch]);
@@ -434,9 +423,12 @@ impl Mover {
                 let slowly = self.is(Deed::Slowly) || self.hand_ticks[n] <= HAND_BEGINS;
                 let step = if slowly { HAND_SLOWLY_MM } else { HAND_MM };
                 let mm = step * way + followed.mm[n];
-                // Nobody pushes on where the arms come to their end.
+                // Nobody pushes on where the arms come to their end, or pokes the tip
+                // into a wall.
                 let (may, act) = if n == 0 {
-                    (scene.me.may_reach(mm.into()), Act::Reach { mm })
+                    let touches = scene.frame.tool.stand_off_m.is_some_and(|m| m <= TOUCHES_M);
+                    let free = mm < 0 || !touches;
+                    (free && scene.me.may_reach(mm.into()), Act::Reach { mm })
                 } else {
                     (scene.me.may_lift(mm.into()), Act::Lift { mm })
                 };

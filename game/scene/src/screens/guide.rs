@@ -131,7 +131,8 @@ pub(super) fn stand_off(ctx: &Context, me: &PersonView, show: &Show, settings: &
         let nozzles = &show.loaded.level.equipment.nozzles;
         let table = tool.nozzle.and_then(|n| nozzles.get(usize::from(n)));
         let table_m = table.map_or([0.0, f64::INFINITY], |nozzle| nozzle.stand_off_m);
-        let (id, colour) = match way_m {
+        // One number, one word for it.
+        let (id, colour) = match mm / 1000.0 {
             m if m < table_m[0] => ("scene-hud-stand_off_near", AMBER),
             m if m > table_m[1] => ("scene-hud-stand_off_far", AMBER),
             _ => ("scene-hud-stand_off", TEAL),

@@ -509,16 +509,17 @@ fn point_at(ctx: &Context, sight: &Sight<'_>, show: &Show, seat: Seat, help: &He
     let dark = Stroke::new(5.0, theme::through(INK, 0.5));
     let light = Stroke::new(2.5, AMBER);
     if at_edge {
-        // An arrow towards it.
+        // An arrowhead towards it.
         let way = (at - sight.screen.center()).normalized();
         let across = Vec2::new(-way.y, way.x);
-        let corners = [
-            at + way * 14.0,
-            at - way * 6.0 + across * 11.0,
-            at - way * 6.0 - across * 11.0,
-        ];
-        let arrow = egui::Shape::convex_polygon(corners.to_vec(), AMBER, Stroke::new(2.0, INK));
-        painter.add(arrow);
+        let tail = |side: f32| at - way * 14.0 + across * (13.0 * side);
+        let head = vec![tail(1.0), at + way * 14.0, tail(-1.0)];
+        for stroke in [
+            Stroke::new(10.0, theme::through(INK, 0.6)),
+            Stroke::new(5.0, AMBER),
+        ] {
+            painter.line(head.clone(), stroke);
+        }
         return;
     }
     // Four corners around it leave what is looked at free. Those of a part of the
@@ -570,14 +571,23 @@ fn gauge(ctx: &Context, sight: &Sight<'_>, show: &Show, settings: &Settings) {
     reading(ctx, words, AMBER);
 }
 
-/// Something that is measured, in large figures.
+/// Something that is measured, in large figures. It is as wide as its words in every
+/// picture: what is worked out of the picture before would cut them.
 pub(super) fn reading(ctx: &Context, words: String, colour: Color32) {
-    corner(ctx, "reading", Align2::RIGHT_BOTTOM, [-20.0, -20.0], |ui| {
-        theme::over().show(ui, |ui| {
-            let words = RichText::new(words).font(theme::heading_font(22.0));
-            ui.label(words.color(colour));
+    let screen = ctx.viewport_rect();
+    let font = theme::heading_font(22.0);
+    let words = ctx.fonts_mut(|f| f.layout(words, font, colour, 0.45 * screen.width()));
+    let frame = theme::over();
+    let size = words.size() + frame.total_margin().sum();
+    Area::new(Id::new("reading"))
+        .order(egui::Order::Middle)
+        .fixed_pos(screen.max - Vec2::splat(20.0) - size)
+        .interactable(false)
+        .fade_in(false)
+        .constrain(false)
+        .show(ctx, |ui| {
+            frame.show(ui, |ui| ui.label(words));
         });
-    });
 }
 
 /// Rules that were broken just now, in practice.

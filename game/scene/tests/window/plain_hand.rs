@@ -81,8 +81,9 @@ impl Hand {
         }
     }
 
-    /// One tick on the way from one place to the next.
-    fn lead(&mut self, desk: &mut Desk, to: [f32; 2], stand_off_mm: f64) {
+    /// One tick on the way from one place to the next; keys of the hands are pressed
+    /// only where a stand-off is given.
+    fn lead(&mut self, desk: &mut Desk, to: [f32; 2], stand_off_mm: Option<f64>) {
         let last = self.meant.back().copied().unwrap_or(to);
         self.seen.push_back(spot(desk));
         self.meant.push_back(to);
@@ -101,7 +102,9 @@ impl Hand {
             x: counts[0],
             y: -counts[1],
         }]);
-        self.set_off(desk, stand_off_mm);
+        if let Some(stand_off_mm) = stand_off_mm {
+            self.set_off(desk, stand_off_mm);
+        }
         desk.run(1);
     }
 
@@ -129,7 +132,8 @@ impl Hand {
     }
 }
 
-fn clean(job: Job, follows: bool) -> Came {
+/// Somebody with the lance in the hands, one foot ahead, and the line under pressure.
+fn before_the_slab(job: Job, follows: bool) -> Desk {
     let mut desk = Desk::at("02_fouled_slab", |level| {
         level.start.tool_in_stand = false;
         level.start.nozzle = 0;
@@ -142,7 +146,7 @@ fn clean(job: Job, follows: bool) -> Came {
             match control {
                 Control::Dump => *at = 0,
                 Control::Throttle => *at = 80,
-                Control::Regulator => *at = LOW,
+                Control::Regulator => *at = job.regulator.min(LOW),
                 _ => {}
             }
         }
@@ -154,23 +158,31 @@ fn clean(job: Job, follows: bool) -> Came {
     // Hose and pressure come to rest.
     desk.run(360);
     desk.others.push(Act::Take(Control::Regulator));
-    for _ in 0..(job.regulator - LOW) / 3 {
+    for _ in 0..job.regulator.saturating_sub(LOW) / 3 {
         desk.run(1);
         desk.others.push(Act::Twist { detents: 3 });
     }
     desk.run(360);
-    desk.press(&[
-        Pressed::Down(Deed::Staggered),
-        Pressed::Up(Deed::Staggered),
-        Pressed::Down(Deed::Brace),
-        Pressed::Down(Deed::Catch),
-    ]);
+    tap(&mut desk, Deed::Staggered, 1);
+    desk.press(&[Pressed::Down(Deed::Catch)]).run(240);
+    desk
+}
+
+/// Presses a key for so long.
+fn tap(desk: &mut Desk, deed: Deed, ticks: u32) {
+    desk.press(&[Pressed::Down(deed)]).run(ticks);
+    desk.press(&[Pressed::Up(deed)]).run(1);
+}
+
+fn clean(job: Job, follows: bool) -> Came {
+    let mut desk = before_the_slab(job, follows);
+    desk.press(&[Pressed::Down(Deed::Brace)]);
     let mut hand = Hand::new();
     // To the first corner, at the stand-off.
     let begin = [job.from[0], job.to[1]];
     for _ in 0..5 {
         for _ in 0..240 {
-            hand.lead(&mut desk, begin, job.stand_off_mm);
+            hand.lead(&mut desk, begin, Some(job.stand_off_mm));
         }
         // The reading says so where arms alone do not do it.
         let me = desk.me();
@@ -205,7 +217,7 @@ fn clean(job: Job, follows: bool) -> Came {
             right = !right;
             y -= job.step_m;
         }
-        hand.lead(&mut desk, [x, y], job.stand_off_mm);
+        hand.lead(&mut desk, [x, y], Some(job.stand_off_mm));
         ticks += 1.0;
         if let Some(jet) = desk.frame.jet {
             came.thrust_n = jet.thrust_n;
@@ -279,4 +291,56 @@ fn arms_that_are_left_to_the_trainee_keep_less_of_it() {
     println!("{alone:.2?}");
     assert!(alone.in_table < helped.in_table - 0.05, "{alone:?}");
     assert!(alone.clean_pct < helped.clean_pct, "{alone:?}");
+}
+
+#[test]
+fn a_tap_of_the_keys_that_walk_fells_nobody_under_pressure() {
+    for regulator in [200, LOW] {
+        for brace in [false, true] {
+            for deed in [Deed::Ahead, Deed::Back, Deed::Left, Deed::Right] {
+                let job = Job {
+                    regulator,
+                    stands: [12.0, 0.9],
+                    ..ALGAE
+                };
+                let mut desk = before_the_slab(job, true);
+                if brace {
+                    desk.press(&[Pressed::Down(Deed::Brace)]).run(240);
+                }
+                let before = desk.steps;
+                for ticks in [30, 15] {
+                    tap(&mut desk, deed, ticks);
+                    desk.run(300);
+                }
+                let steps = desk.steps - before;
+                assert!(
+                    !desk.fell && steps == 0,
+                    "{regulator} {brace} {deed:?}: {steps} steps"
+                );
+            }
+        }
+    }
+}
+
+#[test]
+fn a_stand_off_that_was_set_stays_while_the_lance_points_elsewhere() {
+    let mut desk = before_the_slab(ALGAE, true);
+    let off = |desk: &Desk| desk.frame.tool.stand_off_m.expect("before the slab");
+    let mut hand = Hand::new();
+    for _ in 0..480 {
+        hand.lead(&mut desk, [0.3, 0.2], Some(70.0));
+    }
+    desk.run(120);
+    let before = off(&desk);
+    assert!((0.05..0.09).contains(&before), "{before}");
+    // Above the slab, and back to its upper edge.
+    for y in [-700.0, 300.0] {
+        desk.press(&[Pressed::Moved { x: 0.0, y }]).run(240);
+    }
+    for _ in 0..480 {
+        hand.lead(&mut desk, [0.3, 0.9], None);
+    }
+    desk.run(240);
+    let after = off(&desk);
+    assert!((after - before).abs() < 0.02, "{before} {after}");
 }

@@ -11,7 +11,7 @@ use bevy::math::{Vec2, Vec3, Vec3Swizzles};
 use crew::TICKS_PER_SECOND;
 
 /// A tip is held to a surface from so near, metres.
-const NEAR_M: f64 = 0.4;
+const NEAR_M: f32 = 0.4;
 /// A surface that is met more flatly than this is not followed, share of a right
 /// angle's sine.
 const SLANT: f32 = 0.3;
@@ -32,7 +32,11 @@ const LEVEL_S: f32 = 0.8;
 /// above it they would be before the eyes.
 const LEVEL_UP_M: f64 = 0.15;
 /// What the arms owe at most, millimetres: the rest is forgotten.
-const OWED_MM: f32 = 60.0;
+const OWED_MM: f32 = 250.0;
+/// So far beyond its edges a surface still counts as one, metres.
+const BEYOND_M: f32 = 0.3;
+/// Nobody means a tip to be nearer than this, metres.
+const LEAST_M: f32 = 0.01;
 
 /// What the arms do of their own accord in a tick.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -65,15 +69,26 @@ struct Before {
 }
 
 impl Before {
-    /// None where no surface is near, or where it is met too flatly.
+    /// None where no surface is near, or where it is met too flatly. A surface is
+    /// thought of as going on a little beyond its edges.
     fn of(scene: &Scene<'_>) -> Option<Self> {
         let tool = &scene.frame.tool;
-        let stand_off_m = tool.stand_off_m.filter(|m| *m <= NEAR_M)? as f32;
         let surface = scene.level.surface.as_ref()?;
-        let out = Vec3::new(-surface.right[1] as f32, 0.0, surface.right[0] as f32);
-        let points = point(tool.points);
-        (points.dot(out).abs() >= SLANT).then(|| Before {
-            line_m: point(tool.grip).distance(point(tool.tip)) + stand_off_m,
+        let right = Vec3::new(surface.right[0] as f32, 0.0, surface.right[1] as f32);
+        let out = Vec3::new(-right.z, 0.0, right.x);
+        let (points, tip) = (point(tool.points), point(tool.tip));
+        let towards = -points.dot(out);
+        if towards < SLANT {
+            return None;
+        }
+        let off = tip - point(surface.corner);
+        let stand_off_m = off.dot(out) / towards;
+        let spot = off + stand_off_m * points;
+        let [width, height] = surface.size.map(|m| m as f32);
+        let beside = |at: f32, size: f32| at < -BEYOND_M || at > size + BEYOND_M;
+        let away = beside(spot.dot(right), width) || beside(spot.y, height);
+        (stand_off_m <= NEAR_M && !away).then(|| Before {
+            line_m: point(tool.grip).distance(tip) + stand_off_m,
             points,
             out,
             stand_off_m,
@@ -109,10 +124,15 @@ impl Follow {
     /// What the arms do in this tick; `meddled` with by steps or by the keys of
     /// the hands they only do what the sweep asks for.
     pub fn tick(&mut self, scene: &Scene<'_>, meddled: bool) -> Followed {
-        self.still = if meddled { 0 } else { self.still + 1 };
+        if meddled {
+            self.still = 0;
+            self.meant_m = None;
+        } else {
+            self.still += 1;
+        }
         match Before::of(scene) {
             Some(before) if self.still >= MEANT_TICKS => {
-                let meant_m = *self.meant_m.get_or_insert(before.stand_off_m);
+                let meant_m = *self.meant_m.get_or_insert(before.stand_off_m.max(LEAST_M));
                 let off_m = before.stand_off_m - meant_m;
                 if off_m.abs() > SLACK_M {
                     let share = 1.0 / (MAKE_UP_S * TICKS_PER_SECOND as f32);
@@ -120,17 +140,29 @@ impl Follow {
                 }
                 self.level(scene, &before);
             }
-            before => {
-                self.meant_m = None;
+            Some(_) => {}
+            None => {
+                // What was meant stays so while the tool points elsewhere.
+                self.owed_mm = [0.0; 2];
                 self.owed_pitch = 0.0;
-                if before.is_none() {
-                    self.owed_mm = [0.0; 2];
-                }
             }
         }
         let most = f32::from(HAND_MM);
         let mut mm = [0; 2];
-        for (owed, mm) in self.owed_mm.iter_mut().zip(&mut mm) {
+        for (n, (owed, mm)) in self.owed_mm.iter_mut().zip(&mut mm).enumerate() {
+            // What arms cannot reach is not asked for more and more.
+            let way = f64::from(*owed);
+            let ends = match n {
+                0 => {
+                    !scene.me.may_reach(way)
+                        || (way > 0.0 && scene.me.stretched)
+                        || (way < 0.0 && scene.me.drawn_in)
+                }
+                _ => !scene.me.may_lift(way),
+            };
+            if ends {
+                *owed = 0.0;
+            }
             let whole = owed.clamp(-most, most).trunc();
             *owed = (*owed - whole).clamp(-OWED_MM, OWED_MM);
             *mm = whole as i16;

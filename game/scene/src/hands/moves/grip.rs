@@ -24,6 +24,8 @@ const PUSH_TICKS: u32 = 33;
 /// to be laid on the ground, ticks.
 const HAND_BACK_TICKS: u32 = TICKS_PER_SECOND;
 const LAY_TICKS: u32 = TICKS_PER_SECOND;
+/// The same for equipment to be taken off, ticks.
+const OFF_TICKS: u32 = TICKS_PER_SECOND / 2;
 /// An emergency stop within this distance is reached for without being looked
 /// at, metres along the ground.
 const STOP_REACH_M: f32 = 0.8;
@@ -110,10 +112,12 @@ impl Grip {
             Thing::Nozzle(nozzle) => acts.push(Act::Choose { nozzle }),
             Thing::BoreGauge => acts.push(Act::Begin(Task::GaugeBore)),
             Thing::LanceEnd => acts.push(Act::Begin(work_at_end(tool.nozzle.is_some()))),
-            Thing::Ppe(item) => acts.push(Act::Wear {
-                item,
-                on: me.wears & item.bit() == 0,
-            }),
+            // Nobody takes off by mistake what was put on with the same key.
+            Thing::Ppe(item) if me.wears & item.bit() != 0 => {
+                let off = Act::Wear { item, on: false };
+                self.held = Held::While(scene.tick, OFF_TICKS, off);
+            }
+            Thing::Ppe(item) => acts.push(Act::Wear { item, on: true }),
             Thing::Hose => {
                 self.held = Held::Hose;
                 acts.push(Act::TakeHose);
