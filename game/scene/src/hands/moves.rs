@@ -42,9 +42,6 @@ const HAND_SLOWLY_MM: i16 = 1;
 const TOUCHES_M: f64 = 0.004;
 /// For so long, ticks.
 const HAND_BEGINS: u32 = TICKS_PER_SECOND / 5;
-/// Whoever takes the tool to the shoulder turns square behind it, units per tick:
-/// 0.5 rad/s.
-const SQUARE_UNITS: i16 = 42;
 /// The arms owe at most so much of what the mouse has asked for, units; what is
 /// more is forgotten, as by arms that cannot follow.
 const OWED_UNITS: f64 = 3500.0;
@@ -352,30 +349,18 @@ impl Mover {
             yaw += follow.clamp(-FOLLOW_UNITS, FOLLOW_UNITS) as i16;
         }
         if scene.tool && ways.follows && yaw == 0 {
-            yaw = self.square(scene);
-            if yaw != 0 {
-                acts.push(Act::Aim {
-                    yaw: -yaw,
-                    pitch: 0,
-                });
+            let calm = scene.frame.jet.is_none() && scene.frame.tool.squeeze <= 0.0;
+            let stands = self.wish() == Vec2::ZERO && scene.me.turning_rad.abs() < 0.01;
+            let braces = self.is(Deed::Brace);
+            let [turn, aim] = self.follow.square(scene, braces, calm && stands);
+            if aim != 0 {
+                acts.push(Act::Aim { yaw: aim, pitch: 0 });
             }
+            yaw = turn;
         }
         if yaw != 0 {
             acts.push(Act::Turn { yaw });
         }
-    }
-
-    /// Whoever has the tool at the shoulder stands square behind it before it
-    /// pushes: the turn of the body in this tick, while the tool goes on pointing
-    /// where it does.
-    fn square(&self, scene: &Scene<'_>) -> i16 {
-        let calm = scene.frame.jet.is_none() && scene.frame.tool.squeeze <= 0.0;
-        let stands = self.wish() == Vec2::ZERO && scene.me.turning_rad.abs() < 0.01;
-        if !(calm && stands && self.is(Deed::Brace)) {
-            return 0;
-        }
-        let arm = (self.arm_yaw_rad / UNIT_RAD) as i16;
-        arm.clamp(-SQUARE_UNITS, SQUARE_UNITS)
     }
 
     fn aim(&mut self, scene: &Scene<'_>, ways: Ways, acts: &mut Vec<Act>) {

@@ -176,8 +176,13 @@ fn tap(desk: &mut Desk, deed: Deed, ticks: u32) {
 
 fn clean(job: Job, follows: bool) -> Came {
     let mut desk = before_the_slab(job, follows);
-    desk.press(&[Pressed::Down(Deed::Brace)]);
     let mut hand = Hand::new();
+    // The lance to the middle of the part, and then to the shoulder.
+    let middle = [0, 1].map(|i| 0.5 * (job.from[i] + job.to[i]));
+    for _ in 0..240 {
+        hand.lead(&mut desk, middle, Some(job.stand_off_mm));
+    }
+    desk.press(&[Pressed::Down(Deed::Brace)]);
     // To the first corner, at the stand-off.
     let begin = [job.from[0], job.to[1]];
     for _ in 0..5 {
@@ -251,7 +256,7 @@ const ALGAE: Job = Job {
 
 /// The middle at 1000 bar, by somebody who does not stand square.
 const PAINT: Job = Job {
-    regulator: 978,
+    regulator: 925,
     stands: [12.43, 1.0],
     faces_deg: 20.0,
     from: [0.4, 0.3],
@@ -343,4 +348,28 @@ fn a_stand_off_that_was_set_stays_while_the_lance_points_elsewhere() {
     desk.run(240);
     let after = off(&desk);
     assert!((after - before).abs() < 0.02, "{before} {after}");
+}
+
+#[test]
+fn whoever_braces_comes_to_stand_square_and_points_at_the_same_spot() {
+    let mut desk = before_the_slab(PAINT, true);
+    let mut hand = Hand::new();
+    for _ in 0..600 {
+        hand.lead(&mut desk, [0.9, 0.5], Some(60.0));
+    }
+    desk.run(120);
+    let (before, off) = (spot(&desk), desk.frame.tool.stand_off_m);
+    assert!(desk.me().tool_yaw_rad.abs() > 0.25, "to one side");
+    desk.press(&[Pressed::Down(Deed::Brace)]);
+    let mut most = 0.0_f32;
+    for _ in 0..360 {
+        desk.run(1);
+        most = most.max((spot(&desk)[0] - before[0]).abs());
+    }
+    assert!(desk.me().tool_yaw_rad.abs() < 0.02);
+    // It swings a little on the way.
+    let after = (spot(&desk)[0] - before[0]).abs();
+    assert!(most < 0.08 && after < 0.025, "{most} {after}");
+    assert!(desk.steps == 0 || !desk.fell);
+    println!("{off:?} {:?}", desk.frame.tool.stand_off_m);
 }

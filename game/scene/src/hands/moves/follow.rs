@@ -5,7 +5,7 @@
 //! trainee's; what arms cannot reach they do not reach.
 
 use super::{HAND_MM, Scene};
-use crate::hands::gaze::{UNIT_RAD, angles};
+use crate::hands::gaze::{UNIT_RAD, angles, less_turns};
 use crate::stage::point;
 use bevy::math::{Vec2, Vec3, Vec3Swizzles};
 use crew::TICKS_PER_SECOND;
@@ -31,6 +31,13 @@ const LEVEL_S: f32 = 0.8;
 /// Of their own accord they go no higher than this above their usual place, metres:
 /// above it they would be before the eyes.
 const LEVEL_UP_M: f64 = 0.15;
+/// A braced tool may point so far to one side of the facing; further, and the body
+/// goes behind it, until it is square enough, radians.
+const ASIDE_RAD: f32 = 0.2;
+const SQUARE_RAD: f32 = 0.01;
+/// The body turns so fast then, units per tick: 0.25 rad/s. The tool, which
+/// lags, swings aside no further than it does in a stroke.
+const SQUARE_UNITS: f32 = 21.0;
 /// What the arms owe at most, millimetres: the rest is forgotten.
 const OWED_MM: f32 = 250.0;
 /// So far beyond its edges a surface still counts as one, metres.
@@ -56,6 +63,11 @@ pub struct Follow {
     still: u32,
     /// The stand-off that is meant, metres.
     meant_m: Option<f32>,
+    /// The tool was at the shoulder in the last tick, and the body is on its way
+    /// behind it.
+    braced: bool,
+    squares: bool,
+    owed_yaw: f32,
 }
 
 /// The tool before the surface.
@@ -173,6 +185,35 @@ impl Follow {
             mm,
             pitch: pitch as i16,
         }
+    }
+
+    /// Whoever takes the tool to the shoulder, or has it there far to one side, stands
+    /// square behind it before it pushes, while it goes on pointing at the same spot:
+    /// how far the body and the tool turn in this tick, units. `may` it not be now, it
+    /// is not begun, and broken off.
+    pub fn square(&mut self, scene: &Scene<'_>, braces: bool, may: bool) -> [i16; 2] {
+        let arm = scene.me.tool_yaw_rad as f32;
+        let begins = braces && (!self.braced || arm.abs() > ASIDE_RAD);
+        self.braced = braces;
+        self.squares = (self.squares || begins) && may && braces && arm.abs() > SQUARE_RAD;
+        if !self.squares {
+            self.owed_yaw = 0.0;
+            return [0; 2];
+        }
+        let turn = (arm / UNIT_RAD).clamp(-SQUARE_UNITS, SQUARE_UNITS).trunc();
+        // The hands go round with the body; the tool has to make up for that.
+        let spot = Before::of(scene).map_or(0.0, |before| {
+            let grip = point(scene.frame.tool.grip);
+            let feet = 0.5 * (point(scene.me.feet[0]) + point(scene.me.feet[1]));
+            let (off, rad) = (grip - feet, turn * UNIT_RAD);
+            let moved = Vec3::new(off.z * rad, 0.0, -off.x * rad);
+            let to = before.points * before.line_m;
+            less_turns(angles(to - moved).0 - angles(to).0) / UNIT_RAD
+        });
+        self.owed_yaw += spot - turn;
+        let aim = self.owed_yaw.trunc();
+        self.owed_yaw -= aim;
+        [turn as i16, aim as i16]
     }
 
     /// Brings the hands to the height of the spot, which stays where it is.
