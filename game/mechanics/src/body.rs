@@ -46,6 +46,9 @@ use support::{Base, Plan};
 const BRACE_LEAN_M: f64 = 0.08;
 /// Nobody leans further than this, m.
 const LEAN_LIMIT_M: f64 = 0.55;
+/// Whoever leans over a foot has the weight so far within its edge, m (a choice of this
+/// project: less than half the breadth of a shoe).
+const OVER_THE_FOOT_M: f64 = 0.03;
 /// The lean follows a lasting load with this time constant, s.
 const LEAN_TIME_S: f64 = 0.4;
 /// Part of the felt friction the control draws on beyond what the load itself needs.
@@ -460,26 +463,29 @@ impl Body {
     }
 
     /// A place to lean to, moved aside to where the feet are: who leans far ahead with one
-    /// foot before the other brings the weight over the foot that is ahead. But no
-    /// further than the ground can still bear the load from there, by a `lever` away
-    /// from the weight: the load is there now, and its end may never come. How far the
-    /// lean goes along the facing is left as it is.
+    /// foot before the other brings the weight over the foot that is ahead, so as to come
+    /// back over it when the load ends. But no further than the ground can still bear the
+    /// load from there, by a `lever` away from the weight. How far the lean goes along the
+    /// facing is left as it is.
     fn over_the_feet(&self, place: Plan, lever: Plan) -> Plan {
         if self.swing.is_some() || self.walk.length() > 0.02 {
             return place;
         }
-        let base = self.base().widened(0.0);
         let right = gait::right(self.yaw);
-        let mut place = place;
         // Each round goes at least halfway to an edge that is not steeper than 45 degrees.
-        for _ in 0..4 {
-            place += right * (base.nearest(place) - place).dot(right);
+        let within = |base: Base, mut at: Plan, off: Plan| {
+            for _ in 0..4 {
+                at += right * (base.nearest(at + off) - (at + off)).dot(right);
+            }
+            at
+        };
+        let base = self.base().widened(0.0);
+        let mut at = within(base, place, Plan::ZERO);
+        let shift = (at - place).dot(right);
+        if shift.abs() > 1e-6 {
+            at += right * (OVER_THE_FOOT_M * shift.signum());
         }
-        for _ in 0..4 {
-            let bears = place + lever;
-            place += right * (base.nearest(bears) - bears).dot(right);
-        }
-        place
+        within(base, at, lever)
     }
 
     fn normal_n(&self, load_up: f64) -> f64 {

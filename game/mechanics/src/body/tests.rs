@@ -215,6 +215,27 @@ fn a_braced_staggered_operator_bears_a_push_from_either_side_without_a_step() {
     }
 }
 
+/// Nobody falls over a thrust that they end themselves.
+#[test]
+fn a_braced_staggered_operator_lets_go_of_a_straight_push_without_a_step() {
+    let intent = set(Stance::Staggered, true);
+    let lets_go = BodyIntent {
+        easing: true,
+        ..intent
+    };
+    for push in [100.0, 150.0, 190.0] {
+        let mut body = ready(80.0, &intent);
+        stand(&mut body, 6.0, &intent, 0.5, thrust(push, 0.15));
+        let events = stand(&mut body, 4.0, &lets_go, 0.5, |t| {
+            DVec3::Z * (push * (1.0 - t / 0.12).max(0.0))
+        });
+        assert!(
+            !events.stepped && !events.slipped && !events.fell,
+            "{push}: {events:?}"
+        );
+    }
+}
+
 #[test]
 fn a_lasting_load_makes_the_body_lean_by_the_angle_of_statics_and_no_more() {
     for force in [50.0, 150.0] {

@@ -373,3 +373,28 @@ fn whoever_braces_comes_to_stand_square_and_points_at_the_same_spot() {
     assert!(desk.steps == 0 || !desk.fell);
     println!("{off:?} {:?}", desk.frame.tool.stand_off_m);
 }
+
+#[test]
+fn whoever_lets_go_at_a_thousand_bar_stays_where_they_stand() {
+    for end in [0.4_f32, 0.5, 0.6] {
+        let mut desk = before_the_slab(PAINT, true);
+        let mut hand = Hand::new();
+        for _ in 0..360 {
+            hand.lead(&mut desk, [0.6, 0.5], Some(60.0));
+        }
+        desk.press(&[Pressed::Down(Deed::Brace)]);
+        for _ in 0..360 {
+            hand.lead(&mut desk, [0.6, 0.5], Some(60.0));
+        }
+        let before = desk.steps;
+        desk.press(&[Pressed::Down(Deed::Squeeze)]);
+        for n in 0..360 {
+            let way = (n as f32 / 240.0).min(1.0);
+            hand.lead(&mut desk, [0.6 + (end - 0.6) * way, 0.5], Some(60.0));
+        }
+        assert!(desk.frame.jet.is_some_and(|j| j.thrust_n > 180.0));
+        desk.press(&[Pressed::Up(Deed::Squeeze)]).run(360);
+        assert_eq!(desk.steps, before, "{end}");
+        assert!(!desk.fell);
+    }
+}
