@@ -21,6 +21,7 @@
 #![allow(clippy::disallowed_methods)]
 
 pub mod app;
+mod before;
 mod behind;
 pub mod device;
 pub mod flow;

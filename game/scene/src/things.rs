@@ -2,7 +2,7 @@
 //! there, and whoever looks for what a look is at finds it there.
 
 use crate::stage::{Show, point};
-use bevy::math::Vec3;
+use bevy::math::{Vec2, Vec3};
 use crew::{Control, Ppe, Seat, Task};
 use training::Level;
 use yard::view::{ToolView, ViewFrame};
@@ -131,6 +131,9 @@ pub fn grip(show: &Show, control: Control) -> Option<Vec3> {
     Some(at + 0.8 * lever_m(control) * Vec3::new(turn.sin(), turn.cos(), 0.0))
 }
 
+/// The two forks of the lance's stand, ahead of the grip, metres.
+pub const FORKS_M: [f32; 2] = [0.36, 0.92];
+
 /// All things of a yard that the person on a seat might lay hold of, where they
 /// are at this moment.
 pub fn things(level: &Level, frame: &ViewFrame, seat: Seat) -> Vec<Placed> {
@@ -156,7 +159,11 @@ pub fn things(level: &Level, frame: &ViewFrame, seat: Seat) -> Vec<Placed> {
     }
     let tool = &frame.tool;
     if tool.in_hands {
-        put(Thing::Stand, Some(point(tool.stand)), 0.3);
+        // It is looked at where its forks are, and the grip comes to lie before them.
+        let way = Vec2::from_angle(level.site.lance_hand.yaw_rad as f32);
+        let ahead = Vec3::new(way.x, 0.0, -way.y);
+        let middle = 0.5 * (FORKS_M[0] + FORKS_M[1]);
+        put(Thing::Stand, Some(point(tool.stand) + middle * ahead), 0.3);
     } else {
         let (grip, tip) = (point(tool.grip), point(tool.tip));
         put(Thing::Lance, Some(grip), 0.16);

@@ -8,6 +8,7 @@ use super::effort::Effort;
 use super::gaze::{Gaze, UNIT_RAD, holds, less_turns};
 use super::keymap::Deed;
 use super::{Pressed, Ways};
+use crate::before::Before;
 use bevy::math::Vec2;
 use crew::{Act, Call, Seat, Stance, TICKS_PER_SECOND, Tick};
 use finger::Finger;
@@ -38,8 +39,6 @@ const FOLLOW_UNITS: f32 = 333.0;
 /// that slowly. Every move begins slowly, so that a short press is a fine one.
 const HAND_MM: i16 = 3;
 const HAND_SLOWLY_MM: i16 = 1;
-/// A tip so near to a surface touches it, metres.
-const TOUCHES_M: f64 = 0.004;
 /// For so long, ticks.
 const HAND_BEGINS: u32 = TICKS_PER_SECOND / 5;
 /// The arms owe at most so much of what the mouse has asked for, units; what is
@@ -299,7 +298,13 @@ impl Mover {
         } else {
             less_turns(self.gaze.ahead_rad(me) - me.yaw_rad as f32)
         };
-        let turned = Vec2::from_angle(ahead).rotate(speed);
+        let mut turned = Vec2::from_angle(ahead).rotate(speed);
+        // Nobody walks on with the tip at a wall.
+        if scene.tool
+            && Before::of(scene.level, &scene.frame.tool).is_some_and(|before| before.touches())
+        {
+            turned.y = turned.y.min(0.0);
+        }
         let whole = |cm_s: f32| (STEP_CM_S * (cm_s / STEP_CM_S).round()) as i16;
         let told = (whole(turned.y), whole(turned.x));
         let was = self.walk.unwrap_or(if me.speed_m_s > 0.05 {
@@ -391,6 +396,8 @@ impl Mover {
         if scene.tool && !scene.me.fallen {
             let by = |on, off| i16::from(self.is(on)) - i16::from(self.is(off));
             let keys = [by(Deed::Reach, Deed::DrawIn), by(Deed::Lift, Deed::Lower)];
+            let before = Before::of(scene.level, &scene.frame.tool);
+            let touches = before.is_some_and(|before| before.touches());
             let followed = if ways.follows {
                 let meddled = keys != [0, 0] || self.wish() != Vec2::ZERO;
                 self.follow.tick(scene, meddled)
@@ -411,7 +418,6 @@ impl Mover {
                 // Nobody pushes on where the arms come to their end, or pokes the tip
                 // into a wall.
                 let (may, act) = if n == 0 {
-                    let touches = scene.frame.tool.stand_off_m.is_some_and(|m| m <= TOUCHES_M);
                     let free = mm < 0 || !touches;
                     (free && scene.me.may_reach(mm.into()), Act::Reach { mm })
                 } else {

@@ -84,7 +84,9 @@ fn offers(
     match at.thing {
         Thing::Control(control) => told("hands-offer-take", Some(Act::Take(control))),
         Thing::Lance => told("hands-offer-take_up", Some(Act::TakeUp)),
-        Thing::Stand if !near_stand(me, at) => from_near("hands-offer-put_back", &name, false),
+        Thing::Stand if !near_stand(me, &frame.tool) => {
+            from_near("hands-offer-put_back", &name, false)
+        }
         Thing::Stand => told("hands-offer-put_back", Some(Act::LayDown)),
         Thing::Nozzle(nozzle) if frame.tool.chosen == nozzle => {
             told("hands-offer-chosen", Some(Act::Choose { nozzle }))

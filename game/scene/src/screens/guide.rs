@@ -4,6 +4,7 @@
 use super::hud::{bar, corner, reading};
 use super::theme::{self, AMBER, RED, TEAL, TEXT};
 use super::units::amount;
+use crate::before::Before;
 use crate::help::{Come, Help, Stand};
 use crate::settings::Settings;
 use crate::stage::Show;
@@ -116,7 +117,10 @@ const STAND_OFF_STEP_MM: f64 = 5.0;
 pub(super) fn stand_off(ctx: &Context, me: &PersonView, show: &Show, settings: &Settings) {
     let tool = &show.now.tool;
     let held = me.seat == Seat::LANCE && tool.in_hands;
-    let Some(way_m) = tool.stand_off_m.filter(|m| held && *m <= STAND_OFF_M) else {
+    let before = Before::of(&show.loaded.level, tool);
+    let touches = before.is_some_and(|before| before.touches());
+    let way_m = if touches { Some(0.0) } else { tool.stand_off_m };
+    let Some(way_m) = way_m.filter(|m| held && *m <= STAND_OFF_M) else {
         return;
     };
     let mm = STAND_OFF_STEP_MM * (1000.0 * way_m / STAND_OFF_STEP_MM).round();

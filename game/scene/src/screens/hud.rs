@@ -217,7 +217,7 @@ fn screen(
     let stepped = lately.stepped_s > 0.0;
     body(&ctx, me, seat, &show.now.tool, stepped);
     clock(&ctx, show);
-    crosshair(&ctx, &look);
+    crosshair(&ctx, &look, spot(sight.as_ref(), show, me));
     prompt(&ctx, &look, &settings, me);
     if settings.captions {
         heard(&ctx, &captions);
@@ -371,9 +371,22 @@ fn clock(ctx: &Context, show: &Show) {
 }
 
 /// A dot, or a ring where something can be taken.
-fn crosshair(ctx: &Context, look: &Look) {
+/// A tip so near to the surface shows where its jet goes, metres.
+const SPOT_M: f64 = 0.6;
+
+/// Where the lance in the hands points on the surface before it: the eyes look a
+/// little beyond.
+fn spot(sight: Option<&Sight<'_>>, show: &Show, me: &PersonView) -> Option<Pos2> {
+    let held = me.seat == Seat::LANCE && show.now.tool.way >= 1.0;
+    let off_m = show.now.tool.stand_off_m.filter(|m| held && *m <= SPOT_M)?;
+    let tip = show.place(|f| f.tool.tip);
+    let points = show.place(|f| f.tool.points);
+    sight?.of(tip + off_m as f32 * points)
+}
+
+fn crosshair(ctx: &Context, look: &Look, spot: Option<Pos2>) {
     let painter = ctx.layer_painter(egui::LayerId::background());
-    let middle = ctx.viewport_rect().center();
+    let middle = spot.unwrap_or(ctx.viewport_rect().center());
     let can = look.offers.iter().any(|o| o.not.is_none());
     if let Some(share) = look.held_share {
         // What needs a while fills the ring.

@@ -20,9 +20,7 @@ const TAPES_M: [f32; 2] = [1.02, 0.56];
 /// Width of the gate in the barrier, metres.
 const GATE_M: f32 = 1.5;
 
-/// Where the forks of its stand are, ahead of the lance's grip, and how far below
-/// the barrel they part, metres.
-const FORKS_M: [f32; 2] = [0.36, 0.92];
+/// How far below the barrel the forks of the lance's stand part, metres.
 const FORK_M: f32 = 0.035;
 
 /// Width of the lance's stand, metres.
@@ -359,7 +357,7 @@ fn stand(m: &mut Mason, level: &Level, lance: Vec3) {
         m.of(Stuff::Paint, 0x54626a);
         // The barrel lies in two forks, on both sides of the foregrip.
         if level.start.tool_in_stand {
-            let [near, far] = FORKS_M.map(|ahead| grip.x + ahead);
+            let [near, far] = things::FORKS_M.map(|ahead| grip.x + ahead);
             for x in [near, far] {
                 let fork = Vec3::new(x, grip.y - FORK_M, grip.z);
                 m.stands_at(Vec2::new(x, grip.z), Vec2::splat(0.12));

@@ -398,3 +398,18 @@ fn whoever_lets_go_at_a_thousand_bar_stays_where_they_stand() {
         assert!(!desk.fell);
     }
 }
+
+#[test]
+fn nobody_walks_on_or_reaches_on_with_the_tip_at_the_slab() {
+    let mut desk = before_the_slab(ALGAE, true);
+    let nearest = |desk: &Desk| {
+        let tool = &desk.frame.tool;
+        let at = desk.level.surface.as_ref().expect("a slab").corner[0];
+        at - tool.tip[0]
+    };
+    tap(&mut desk, Deed::Reach, 300);
+    tap(&mut desk, Deed::Ahead, 360);
+    desk.run(240);
+    assert!(nearest(&desk) > -0.12, "{}", nearest(&desk));
+    assert!(!desk.fell);
+}

@@ -1,7 +1,7 @@
 //! A strong thrust is taken with the body.
 
 use super::breach::{Breach, Turn};
-use super::line::{in_hands, mean};
+use super::line::{Footing, in_hands, mean};
 use super::{Found, LANCE_POST, Rule, Watch};
 use crate::finding::Severity;
 use crate::{Channel, Honesty, Level, Observation};
@@ -20,6 +20,9 @@ const BRACED_PCT: f64 = 90.0;
 impl Rule for Braced {
     fn id(&self) -> &'static str {
         "braced"
+    }
+    fn version(&self) -> u32 {
+        2
     }
     fn severity(&self) -> Severity {
         Severity::Major
@@ -43,6 +46,7 @@ impl Rule for Braced {
         Box::new(Watching {
             above_n: level.region.limits.braced_above_n.value,
             loose: Breach::default(),
+            footing: Footing::default(),
         })
     }
 }
@@ -50,13 +54,19 @@ impl Rule for Braced {
 struct Watching {
     above_n: f64,
     loose: Breach,
+    footing: Footing,
 }
 
 impl Watch for Watching {
     fn see(&mut self, o: &Observation, found: &mut Found) {
         let thrust_n = mean(o, Channel::Thrust);
-        let loose =
-            in_hands(o) && thrust_n > self.above_n && mean(o, Channel::LanceBraced) < BRACED_PCT;
+        // A step to stay up takes the tool from the shoulder; nobody lets go in the same
+        // moment.
+        self.footing.see(o);
+        let loose = in_hands(o)
+            && thrust_n > self.above_n
+            && mean(o, Channel::LanceBraced) < BRACED_PCT
+            && !self.footing.recovers(o.tick);
         match self.loose.see(o.tick, loose, LASTS_S) {
             Turn::Found(_) => found.add(o, "not_braced", thrust_n, self.above_n, "N"),
             Turn::Over(at) => found.mend(at, "not_braced"),

@@ -5,16 +5,12 @@
 //! trainee's; what arms cannot reach they do not reach.
 
 use super::{HAND_MM, Scene};
+use crate::before::{Before, SLANT};
 use crate::hands::gaze::{UNIT_RAD, angles, less_turns};
 use crate::stage::point;
 use bevy::math::{Vec2, Vec3, Vec3Swizzles};
 use crew::TICKS_PER_SECOND;
 
-/// A tip is held to a surface from so near, metres.
-const NEAR_M: f32 = 0.4;
-/// A surface that is met more flatly than this is not followed, share of a right
-/// angle's sine.
-const SLANT: f32 = 0.3;
 /// So long after the last step and the last key of the hands the stand-off is
 /// taken to be the one that is meant, ticks.
 const MEANT_TICKS: u32 = TICKS_PER_SECOND / 4;
@@ -40,8 +36,6 @@ const SQUARE_RAD: f32 = 0.01;
 const SQUARE_UNITS: f32 = 21.0;
 /// What the arms owe at most, millimetres: the rest is forgotten.
 const OWED_MM: f32 = 250.0;
-/// So far beyond its edges a surface still counts as one, metres.
-const BEYOND_M: f32 = 0.3;
 /// Nobody means a tip to be nearer than this, metres.
 const LEAST_M: f32 = 0.01;
 
@@ -70,49 +64,11 @@ pub struct Follow {
     owed_yaw: f32,
 }
 
-/// The tool before the surface.
-struct Before {
-    points: Vec3,
-    /// Out of the surface.
-    out: Vec3,
-    /// From the grip to the spot along the tool, and from the tip, metres.
-    line_m: f32,
-    stand_off_m: f32,
-}
-
-impl Before {
-    /// None where no surface is near, or where it is met too flatly. A surface is
-    /// thought of as going on a little beyond its edges.
-    fn of(scene: &Scene<'_>) -> Option<Self> {
-        let tool = &scene.frame.tool;
-        let surface = scene.level.surface.as_ref()?;
-        let right = Vec3::new(surface.right[0] as f32, 0.0, surface.right[1] as f32);
-        let out = Vec3::new(-right.z, 0.0, right.x);
-        let (points, tip) = (point(tool.points), point(tool.tip));
-        let towards = -points.dot(out);
-        if towards < SLANT {
-            return None;
-        }
-        let off = tip - point(surface.corner);
-        let stand_off_m = off.dot(out) / towards;
-        let spot = off + stand_off_m * points;
-        let [width, height] = surface.size.map(|m| m as f32);
-        let beside = |at: f32, size: f32| at < -BEYOND_M || at > size + BEYOND_M;
-        let away = beside(spot.dot(right), width) || beside(spot.y, height);
-        (stand_off_m <= NEAR_M && !away).then(|| Before {
-            line_m: point(tool.grip).distance(tip) + stand_off_m,
-            points,
-            out,
-            stand_off_m,
-        })
-    }
-}
-
 impl Follow {
     /// The lance is turned by units to the left and up: the hands go as far ahead
     /// or back as keeps the tip where it is from the surface.
     pub fn aimed(&mut self, scene: &Scene<'_>, [left, up]: [i16; 2]) {
-        let Some(before) = Before::of(scene) else {
+        let Some(before) = Before::of(scene.level, &scene.frame.tool) else {
             return;
         };
         let (yaw, pitch) = angles(before.points);
@@ -142,7 +98,7 @@ impl Follow {
         } else {
             self.still += 1;
         }
-        match Before::of(scene) {
+        match Before::of(scene.level, &scene.frame.tool) {
             Some(before) if self.still >= MEANT_TICKS => {
                 let meant_m = *self.meant_m.get_or_insert(before.stand_off_m.max(LEAST_M));
                 let off_m = before.stand_off_m - meant_m;
@@ -202,7 +158,7 @@ impl Follow {
         }
         let turn = (arm / UNIT_RAD).clamp(-SQUARE_UNITS, SQUARE_UNITS).trunc();
         // The hands go round with the body; the tool has to make up for that.
-        let spot = Before::of(scene).map_or(0.0, |before| {
+        let spot = Before::of(scene.level, &scene.frame.tool).map_or(0.0, |before| {
             let grip = point(scene.frame.tool.grip);
             let feet = 0.5 * (point(scene.me.feet[0]) + point(scene.me.feet[1]));
             let (off, rad) = (grip - feet, turn * UNIT_RAD);

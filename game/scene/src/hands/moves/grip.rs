@@ -6,7 +6,7 @@ use crate::stage::{Eye, point};
 use crate::things::{Placed, Thing, work_at_end};
 use bevy::math::{Vec3, Vec3Swizzles};
 use crew::{Act, Control, Handling, TICKS_PER_SECOND, Task, Tick};
-use yard::view::PersonView;
+use yard::view::{PersonView, ToolView};
 
 /// Fastest turn of a knob, detents per tick; the yard takes no more.
 const DETENTS: i32 = 3;
@@ -105,7 +105,7 @@ impl Grip {
             }
             Thing::Lance => acts.push(Act::TakeUp),
             Thing::Stand => {
-                if near_stand(me, &at) {
+                if near_stand(me, tool) {
                     acts.push(Act::LayDown);
                 }
             }
@@ -304,8 +304,8 @@ impl Grip {
 }
 
 /// Whether the hands are near enough to the stand to put the tool into it.
-pub fn near_stand(me: &PersonView, stand: &Placed) -> bool {
-    (point(me.hands) - stand.at).xz().length() <= STAND_M
+pub fn near_stand(me: &PersonView, tool: &ToolView) -> bool {
+    (point(me.hands) - point(tool.stand)).xz().length() <= STAND_M
 }
 
 /// Whether somebody stands near enough to the board to hand back there.

@@ -58,6 +58,27 @@ pub(super) const CASES: &[Case] = &[
         },
     },
     Case {
+        rule: "braced",
+        detail: "not_braced",
+        level: plain,
+        // Pushed into a step, and squeezed on.
+        trip: |s| {
+            s.loaded(700.0).jet(180.0);
+            s.set(Channel::LanceBraced, 100.0).run(5.0);
+            s.set(Channel::LanceBraced, 0.0)
+                .event(Event::Stepped { seat: LANCE });
+            s.run(30.0);
+        },
+        // Let go within the second.
+        miss: |s| {
+            s.loaded(700.0).jet(180.0);
+            s.set(Channel::LanceBraced, 100.0).run(5.0);
+            s.set(Channel::LanceBraced, 0.0)
+                .event(Event::Stepped { seat: LANCE });
+            s.run(0.8).jet(0.0).run(5.0);
+        },
+    },
+    Case {
         rule: "not_by_hand",
         detail: "too_strong",
         level: plain,
