@@ -18,6 +18,8 @@ pub struct Past {
     pub visited: bool,
     /// Where the throttle stands, percent.
     pub throttle_pct: f64,
+    /// Pressure that the regulator is set to, bar.
+    pub set_bar: f64,
 }
 
 /// Somebody played by the program.

@@ -60,6 +60,8 @@ const HOT_SHARE: f64 = 0.5;
 const COOL_THROTTLE_PCT: u16 = 25;
 /// How near to the place at the dump is there, metres.
 const HOME_M: f64 = 0.1;
+/// A regulator that is set to a step's pressure or so much less stands at that step.
+const SET_PLAY: f64 = 1.15;
 /// A throttle within so much of a step's stands at that step, percent.
 const THROTTLE_PLAY_PCT: f64 = 2.0;
 /// Turned away from what is to be watched by more than this, one turns back
@@ -462,11 +464,19 @@ impl PumpHand {
 }
 
 impl Mind for PumpHand {
-    /// The step that was agreed is told by the throttle, which is opened further
-    /// for each.
+    /// The step that was agreed is told by the regulator, which is opened further for
+    /// each: the throttle may have been eased meanwhile. Only the first step asks no more
+    /// of the regulator than it gives backed off, and is told by the throttle.
     fn come_in(&mut self, past: &Past) {
-        let up_to = |pct: &&f64| **pct <= past.throttle_pct + THROTTLE_PLAY_PCT;
-        self.step = self.ways.throttle_pct.iter().take_while(up_to).count();
+        let set = |bar: &&f64| **bar <= past.set_bar * SET_PLAY;
+        let regulator = self.ways.steps_bar.iter().take_while(set).count();
+        let first = self.ways.throttle_pct.first();
+        let opened = first.is_some_and(|pct| *pct <= past.throttle_pct + THROTTLE_PLAY_PCT);
+        self.step = if regulator > 1 {
+            regulator
+        } else {
+            usize::from(opened)
+        };
     }
 
     fn act(&mut self, p: &Percepts, out: &mut Vec<Input>) {

@@ -266,7 +266,7 @@ pub fn move_hands(
             person.hands.squeeze = 0.0;
             person.hands.hose = None;
             if seat == Seat::LANCE && tool.in_hands() {
-                tool.lay_down(&person, place.stand, place.stand_out);
+                tool.drop(&person, place.stand_out);
                 happened.0.push(Event::Dropped { seat });
             }
             person.gait.velocity_m_s = (0.0, 0.0);

@@ -115,6 +115,7 @@ fn past(from: &Recording, at: Tick) -> Past {
         }
         past.visited |= over(Channel::Intruder, 0.5);
         past.throttle_pct = o.mean(Channel::Throttle).unwrap_or_default();
+        past.set_bar = o.mean(Channel::SetPressure).unwrap_or_default();
     });
     past
 }

@@ -123,12 +123,19 @@ impl Tool {
             self.at = At::Stand;
             self.lay = stand;
             self.lay_dir = stand_out;
+            self.carry_s = ((hands - self.lay).length() / CARRY_M_S).max(CARRY_S);
         } else {
-            self.at = At::Ground;
-            self.lay = DVec3::new(hands.x, LYING_M, hands.z);
-            let dir = self.dir(person);
-            self.lay_dir = DVec3::new(dir.x, 0.0, dir.z).normalize_or(stand_out);
+            self.drop(person, stand_out);
         }
+    }
+
+    /// Lets it fall to the ground, pointing where it points.
+    pub fn drop(&mut self, person: &Person, stand_out: DVec3) {
+        let hands = person.body.hands();
+        self.at = At::Ground;
+        self.lay = DVec3::new(hands.x, LYING_M, hands.z);
+        let dir = self.dir(person);
+        self.lay_dir = DVec3::new(dir.x, 0.0, dir.z).normalize_or(stand_out);
         self.carry_s = ((hands - self.lay).length() / CARRY_M_S).max(CARRY_S);
     }
 

@@ -619,3 +619,26 @@ fn the_world_of_these_tests_notices_a_dump_shut_without_a_word() {
     w.hand.begin(Order::Shut, None, &Percepts::default());
     w.runs(20.0);
 }
+
+#[test]
+fn who_comes_in_knows_the_step_by_the_regulator_and_the_first_by_the_throttle() {
+    let steps = ways();
+    let at = |throttle_pct: f64, set_bar: f64| {
+        let mut hand = PumpHand::new(ways(), site(), 1);
+        hand.come_in(&Past {
+            throttle_pct,
+            set_bar,
+            ..Past::default()
+        });
+        hand.step
+    };
+    let [first, second, third] = [0, 1, 2].map(|n| (steps.throttle_pct[n], steps.steps_bar[n]));
+    assert_eq!(at(0.0, 80.0), 0);
+    assert_eq!(at(first.0, 0.9 * first.1), 1);
+    assert_eq!(at(second.0, 1.02 * second.1), 2);
+    assert_eq!(at(third.0, 0.97 * third.1), 3);
+    // Lowered at the regulator, and not yet at the throttle.
+    assert_eq!(at(third.0, 1.1 * second.1), 2);
+    // The throttle was eased while the dump is open.
+    assert_eq!(at(0.0, third.1), 3);
+}

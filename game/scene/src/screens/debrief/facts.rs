@@ -5,7 +5,7 @@ use crate::settings::Units;
 use bevy_egui::egui::{self, Color32, RichText, Sense, vec2};
 use records::{clock, glance, words};
 use training::text::say;
-use training::{Finding, Severity};
+use training::{Event, Finding, Severity};
 
 /// What was seen, against its limit.
 pub(super) fn seen(ui: &mut egui::Ui, units: Units, finding: &Finding) {
@@ -17,6 +17,7 @@ pub(super) fn seen(ui: &mut egui::Ui, units: Units, finding: &Finding) {
 /// Every finding, the critical ones first.
 pub(super) fn findings(ui: &mut egui::Ui, desk: &mut Desk, look: &Look<'_>, asks: &mut Vec<Ask>) {
     let mark = &look.debrief.mark;
+    falls(ui, look);
     let found = glance::gravest_first(&mark.findings);
     if found.is_empty() {
         let id = if mark.not_assessable.is_empty() {
@@ -43,6 +44,18 @@ pub(super) fn findings(ui: &mut egui::Ui, desk: &mut Desk, look: &Look<'_>, asks
         parts::heading(ui, "report-rules_not_assessable");
         for rule in &mark.not_assessable {
             parts::words(ui, parts::plain(words::rule_title(rule)));
+        }
+    }
+}
+
+/// Whoever fell is told when: a fall is no finding by itself.
+fn falls(ui: &mut egui::Ui, look: &Look<'_>) {
+    let post = look.debrief.loaded.level.post;
+    for (tick, event) in look.debrief.recording.events() {
+        if matches!(event, Event::Fell { seat } if *seat == post) {
+            let time = clock::moment(tick.seconds());
+            let told = say("debrief-fell", &[("time", &time)]);
+            parts::words(ui, parts::strong(told).color(ink::AMBER));
         }
     }
 }

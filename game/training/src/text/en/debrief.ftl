@@ -33,6 +33,7 @@ debrief-from = Try from { $time }
 debrief-act = From cue to stop
 
 # Facts
+debrief-fell = You fell at { $time }. Look at the seconds before: where the feet stood, and what pushed.
 debrief-other_findings = Other findings
 debrief-finding_place = No. { $number } at { $time }
 debrief-cost = costs { $cost }
