@@ -34,6 +34,9 @@ const SQUARE_RAD: f32 = 0.01;
 /// The body turns so fast then, units per tick: 0.25 rad/s. The tool, which
 /// lags, swings aside no further than it does in a stroke.
 const SQUARE_UNITS: f32 = 21.0;
+/// Whoever has just let go leans where the push was, and turns only once that is over,
+/// ticks.
+const QUIET_TICKS: u32 = 3 * TICKS_PER_SECOND / 2;
 /// What the arms owe at most, millimetres: the rest is forgotten.
 const OWED_MM: f32 = 250.0;
 /// Nobody means a tip to be nearer than this, metres.
@@ -62,6 +65,8 @@ pub struct Follow {
     braced: bool,
     squares: bool,
     owed_yaw: f32,
+    /// For how many ticks the body may turn.
+    quiet: u32,
 }
 
 impl Follow {
@@ -149,8 +154,10 @@ impl Follow {
     /// is not begun, and broken off.
     pub fn square(&mut self, scene: &Scene<'_>, braces: bool, may: bool) -> [i16; 2] {
         let arm = scene.me.tool_yaw_rad as f32;
+        self.quiet = if may { self.quiet + 1 } else { 0 };
+        let may = self.quiet >= QUIET_TICKS;
         let begins = braces && (!self.braced || arm.abs() > ASIDE_RAD);
-        self.braced = braces;
+        self.braced = braces && (may || self.braced);
         self.squares = (self.squares || begins) && may && braces && arm.abs() > SQUARE_RAD;
         if !self.squares {
             self.owed_yaw = 0.0;
