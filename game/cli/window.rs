@@ -14,11 +14,11 @@ use training::recording::Recording;
 use training::text::say;
 
 /// A recording and the moment of it at which another attempt goes on.
-type From = Option<(Recording, Tick)>;
+type TakenUp = Option<(Recording, Tick)>;
 
 /// Opens the game: in a window where there can be one, and else as a model
 /// attempt played without it.
-pub fn open(level: Option<&str>, from: From) -> Result<Verdict, Refusal> {
+pub fn open(level: Option<&str>, from: TakenUp) -> Result<Verdict, Refusal> {
     let library = Library::find();
     let levels = library.levels();
     let first = levels
@@ -92,7 +92,7 @@ mod face {
         Cannot(String),
     }
 
-    fn opening(library: Library, level: Option<&str>, from: From) -> Result<Opening, Refusal> {
+    fn opening(library: Library, level: Option<&str>, from: TakenUp) -> Result<Opening, Refusal> {
         let settings_file = scene::settings::place();
         let settings = match &settings_file {
             Some(path) if path.exists() => Settings::load(path).map_err(Refusal::new)?,
@@ -111,7 +111,7 @@ mod face {
         })
     }
 
-    pub fn open(library: &Library, level: Option<&str>, from: From) -> Result<Opened, Refusal> {
+    pub fn open(library: &Library, level: Option<&str>, from: TakenUp) -> Result<Opened, Refusal> {
         let mut opening = opening(library.clone(), level, from)?;
         match Machine::look().way() {
             Way::Window { slowly } => {
@@ -241,7 +241,7 @@ mod face {
         Cannot(String),
     }
 
-    pub fn open(_: &Library, _: Option<&str>, _: From) -> Result<Opened, Refusal> {
+    pub fn open(_: &Library, _: Option<&str>, _: TakenUp) -> Result<Opened, Refusal> {
         Ok(Opened::Cannot(say("cli-no_window", &[])))
     }
 
