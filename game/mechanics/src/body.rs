@@ -36,7 +36,7 @@ use crate::GRAVITY_M_S2;
 use crate::ground::Ground;
 use balance::{Moment, Percept, Reckoned};
 use endurance::Strength;
-use gait::{Foot, Swing};
+use gait::{Facing, Foot, Swing};
 pub use hands::End;
 use hands::Hands;
 pub use spec::{BodyError, BodyEvents, BodyIntent, BodyPose, BodySpec, Stance};
@@ -141,7 +141,8 @@ impl Body {
         }
         let center = Plan::of(feet);
         let stance = Stance::Normal;
-        let place = |i: usize| gait::home_of(center, yaw, stance, i).at_height(feet.y);
+        let facing = Facing::at(yaw);
+        let place = |i: usize| gait::home_of(center, &facing, stance, i).at_height(feet.y);
         let mut body = Self {
             yaw,
             stance,
@@ -204,7 +205,7 @@ impl Body {
     /// Unit vector of the facing.
     #[must_use]
     pub fn forward(&self) -> DVec3 {
-        gait::forward(self.yaw).at_height(0.0)
+        Facing::at(self.yaw).forward.at_height(0.0)
     }
 
     /// The hands, m: where the tool and the hose end are held.
@@ -281,8 +282,7 @@ impl Body {
     #[must_use]
     pub fn pose(&self) -> BodyPose {
         let ground = self.ground_height();
-        let forward = gait::forward(self.yaw);
-        let right = gait::right(self.yaw);
+        let Facing { forward, right } = Facing::at(self.yaw);
         let off = self.com - self.middle();
         let h = self.spec.com_height_m;
         let down = self.fallen_part();
@@ -435,7 +435,7 @@ impl Body {
 
     /// The horizontal force the body wants of the ground, N.
     fn control(&mut self, dt: f64, felt: &Reckoned) -> Plan {
-        let forward = gait::forward(self.yaw);
+        let forward = Facing::at(self.yaw).forward;
         let lever = self.load_lever(felt.load, felt.load_up);
         // Leaning against a lasting load brings the pressure point back under the
         // middle of the feet.
@@ -471,11 +471,15 @@ impl Body {
         if self.swing.is_some() || self.walk.length() > 0.02 {
             return place;
         }
-        let right = gait::right(self.yaw);
+        let right = Facing::at(self.yaw).right;
         // Each round goes at least halfway to an edge that is not steeper than 45 degrees.
         let within = |base: Base, mut at: Plan, off: Plan| {
             for _ in 0..4 {
-                at += right * (base.nearest(at + off) - (at + off)).dot(right);
+                let borne = base.nearest(at + off);
+                if borne == at + off {
+                    break;
+                }
+                at += right * (borne - (at + off)).dot(right);
             }
             at
         };
@@ -588,8 +592,8 @@ impl Body {
         if self.since_step_s > ROW_ENDS_S {
             self.steps_in_row = 0;
         }
-        let base = self.base();
-        if !self.feet.iter().any(|f| f.grounded) || base.outside_m(self.com) > PAST_SAVING_M {
+        let stands = self.base();
+        if !self.feet.iter().any(|f| f.grounded) || stands.outside_m(self.com) > PAST_SAVING_M {
             self.fall(events);
             return;
         }
@@ -608,7 +612,10 @@ impl Body {
             gait::HALF_FOOT_M
         };
         // A foot that is on its way to where it belongs saves without another step.
-        let base = self.base_with(self.lands());
+        let base = match self.lands() {
+            Some(landing) => self.base_with(Some(landing)),
+            None => stands,
+        };
         let outside_m = base.widened(reach).outside_m(capture);
         if outside_m <= STEP_TOLERANCE_M {
             self.out_s = 0.0;
@@ -643,7 +650,7 @@ impl Body {
     }
 
     fn fall(&mut self, events: &mut BodyEvents) {
-        let ahead = self.com + gait::forward(self.yaw) * self.spec.hand_reach_m;
+        let ahead = self.com + Facing::at(self.yaw).forward * self.spec.hand_reach_m;
         let down = ahead.at_height(self.ground_height() + LYING_HANDS_M);
         self.fall_hands = [self.hands(), down];
         self.fallen = true;

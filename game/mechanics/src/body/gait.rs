@@ -34,27 +34,41 @@ const STEP_HEIGHT_M: f64 = 0.35;
 /// Steepest ground a foot stands on, as the upward part of its normal.
 const LEAST_UP: f64 = 0.6;
 
-/// Facing on the plan.
-pub(super) fn forward(yaw: f64) -> Plan {
-    Plan::new(libm::cos(yaw), -libm::sin(yaw))
+/// Which way a body or a foot faces on the plan.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Facing {
+    pub forward: Plan,
+    pub right: Plan,
 }
 
-/// To the right of the facing.
-pub(super) fn right(yaw: f64) -> Plan {
-    Plan::new(libm::sin(yaw), libm::cos(yaw))
+impl Facing {
+    pub fn at(yaw: f64) -> Self {
+        let (sin, cos) = libm::sincos(yaw);
+        Self {
+            forward: Plan::new(cos, -sin),
+            right: Plan::new(sin, cos),
+        }
+    }
+
+    /// So far ahead and so far to the right.
+    pub fn place(&self, ahead: f64, aside: f64) -> Plan {
+        self.forward * ahead + self.right * aside
+    }
 }
 
 /// Where foot `i` belongs.
-pub(super) fn home_of(center: Plan, yaw: f64, stance: Stance, i: usize) -> Plan {
+pub(super) fn home_of(center: Plan, facing: &Facing, stance: Stance, i: usize) -> Plan {
     let (ahead, aside) = stance.offsets()[i];
-    center + forward(yaw) * ahead + right(yaw) * aside
+    center + facing.forward * ahead + facing.right * aside
 }
 
 /// From the point the stance is laid out about to the middle between the feet.
 pub(super) fn mean_offset(yaw: f64, stance: Stance) -> Plan {
+    let facing = Facing::at(yaw);
     let turned = stance.turned_rad();
     let middle_of = |i: usize| {
-        home_of(Plan::ZERO, yaw, stance, i) + forward(yaw + turned[i]) * ANKLE_TO_MIDDLE_M
+        let foot = Facing::at(yaw + turned[i]).forward;
+        home_of(Plan::ZERO, &facing, stance, i) + foot * ANKLE_TO_MIDDLE_M
     };
     (middle_of(0) + middle_of(1)) * 0.5
 }
@@ -80,12 +94,12 @@ impl Foot {
     }
 
     fn middle(&self) -> Plan {
-        Plan::of(self.position) + forward(self.yaw) * ANKLE_TO_MIDDLE_M
+        Plan::of(self.position) + Facing::at(self.yaw).forward * ANKLE_TO_MIDDLE_M
     }
 
     pub fn heel_and_toe(&self) -> [Plan; 2] {
         let at = Plan::of(self.position);
-        let ahead = forward(self.yaw);
+        let ahead = Facing::at(self.yaw).forward;
         [at + ahead * -HEEL_M, at + ahead * TOE_M]
     }
 
@@ -138,7 +152,7 @@ impl Body {
             }
         }
         let (ahead, aside) = intent.velocity_body;
-        let wish = forward(self.yaw) * ahead + right(self.yaw) * aside;
+        let wish = Facing::at(self.yaw).place(ahead, aside);
         let saving = self.swing.as_ref().is_some_and(|s| s.recovery);
         let wish = if saving || !wish.is_finite() {
             Plan::ZERO
@@ -195,7 +209,8 @@ impl Body {
     }
 
     fn foot_target(&self, i: usize) -> Plan {
-        home_of(self.center, self.yaw, self.stance, i) + self.walk * (0.5 * self.spec.step_s)
+        home_of(self.center, &Facing::at(self.yaw), self.stance, i)
+            + self.walk * (0.5 * self.spec.step_s)
     }
 
     /// Lifts the foot that is furthest from where it belongs, if that is far.
@@ -306,7 +321,7 @@ impl Body {
         let edge = Base::of(&self.feet[1 - i].heel_and_toe(), HALF_FOOT_M).nearest(capture);
         let away = capture - edge;
         let runs = away * libm::exp(rate * left_s);
-        let side = right(self.yaw) * (if i == 0 { -HIP_M } else { HIP_M });
+        let side = Facing::at(self.yaw).right * (if i == 0 { -HIP_M } else { HIP_M });
         let to = edge + runs + away.direction() * BEYOND_M + side;
         stand + (to - stand).shortened(self.spec.max_step_m)
     }

@@ -12,8 +12,9 @@
 use glam::DVec3;
 use serde::{Deserialize, Serialize};
 
+use super::gait::Facing;
 use super::support::Plan;
-use super::{Body, BodyIntent, BodySpec, ROW_ENDS_S, gait};
+use super::{Body, BodyIntent, BodySpec, ROW_ENDS_S};
 
 /// Nearest to the centre of mass, and furthest, along the facing, m; who leans
 /// far holds the tool at the hip, beside the body.
@@ -61,7 +62,7 @@ impl Hands {
 
     /// From the centre of mass, on the plan.
     pub fn reach(&self, yaw: f64) -> Plan {
-        gait::forward(yaw) * self.ahead + gait::right(yaw) * self.aside
+        Facing::at(yaw).place(self.ahead, self.aside)
     }
 
     /// The place of the hands over a centre of mass on ground of a height, m.
@@ -72,7 +73,7 @@ impl Hands {
     /// Velocity relative to the centre of mass, m/s.
     pub fn velocity(&self, yaw: f64) -> DVec3 {
         let (ahead, aside, up) = self.rate;
-        let (forward, right) = (gait::forward(yaw), gait::right(yaw));
+        let Facing { forward, right } = Facing::at(yaw);
         // Turning to the left carries what is ahead to the left, what is right ahead.
         let along = forward * (ahead + self.turning * self.aside);
         let across = right * (aside - self.turning * self.ahead);
@@ -157,10 +158,11 @@ impl Body {
             return;
         }
         let over_feet = self.middle() - self.com;
+        let Facing { forward, right } = Facing::at(self.yaw);
         let shift_ahead = within(intent.hands_ahead_m, SHIFT_AHEAD_M);
         let want = (
-            over_feet.dot(gait::forward(self.yaw)) + self.spec.hand_reach_m + shift_ahead,
-            over_feet.dot(gait::right(self.yaw)),
+            over_feet.dot(forward) + self.spec.hand_reach_m + shift_ahead,
+            over_feet.dot(right),
             self.spec.hand_height_m + within(intent.hands_up_m, SHIFT_UP_M),
         );
         // Who has to step to stay up keeps the arms as they are until it is over.

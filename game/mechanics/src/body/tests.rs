@@ -416,7 +416,7 @@ fn walking_reaches_its_speed_and_stops_without_a_stumble() {
         assert!(!events.stepped && !events.slipped && !events.fell);
         assert!(body.pose().com_velocity.length() < 0.01);
         for (i, foot) in body.pose().feet.iter().enumerate() {
-            let home = gait::home_of(body.center, body.yaw(), Stance::Normal, i);
+            let home = gait::home_of(body.center, &Facing::at(body.yaw()), Stance::Normal, i);
             assert!((Plan::of(*foot) - home).length() < 0.1);
         }
     }
@@ -466,7 +466,7 @@ fn the_facing_turns_to_the_left_from_x() {
     ] {
         let body = Body::new(BodySpec::default(), DVec3::ZERO, yaw).unwrap();
         assert!((body.forward() - ahead).length() < 1e-12);
-        assert!((gait::right(yaw).at_height(0.0) - right).length() < 1e-12);
+        assert!((Facing::at(yaw).right.at_height(0.0) - right).length() < 1e-12);
         let reach = body.hands() - body.pose().com;
         assert!(agrees(reach.dot(ahead), 0.35, 1e-9));
     }
