@@ -36,6 +36,8 @@ pub enum Stand {
     Asked,
     /// Read back; it holds for so many seconds more.
     Holds(u32),
+    /// The other hand has answered this word instead.
+    Refused(Call),
 }
 
 /// A step that comes next.
@@ -163,6 +165,7 @@ impl Coaching {
         all.map(|(call, consent)| match consent {
             Consent::Asked => (call, Stand::Asked),
             Consent::Holds(left_s) => (call, Stand::Holds(left_s.ceil() as u32)),
+            Consent::Refused(by) => (call, Stand::Refused(by)),
         })
         .collect()
     }

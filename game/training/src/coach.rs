@@ -277,6 +277,20 @@ impl Condition {
             Condition::Not(not) => !not.holds(o, known),
         }
     }
+
+    /// What a channel has to grow to for this to hold, where that is all, or one of the
+    /// ways, that makes it hold.
+    fn grows(&self, to: Channel) -> Option<f64> {
+        match self {
+            Condition::Reads {
+                channel,
+                at_least,
+                at_most,
+            } => (*channel == to && *at_least > 0.0 && *at_most >= MOST).then_some(*at_least),
+            Condition::Any(any) => any.iter().find_map(|c| c.grows(to)),
+            _ => None,
+        }
+    }
 }
 
 /// How far a step has come.
@@ -450,16 +464,8 @@ impl Coach {
     pub fn grown(&self, channel: Channel, o: &Observation) -> Option<[f64; 2]> {
         let progress = self.away.as_ref().map_or(self.progress, |a| a.progress);
         let stage = self.step()?.done.get(progress.stage)?;
-        match stage.when {
-            Condition::Reads {
-                channel: c,
-                at_least,
-                at_most,
-            } if c == channel && at_least > 0.0 && at_most >= MOST => {
-                Some([o.mean(channel)?, at_least])
-            }
-            _ => None,
-        }
+        let wanted = stage.when.grows(channel)?;
+        Some([o.mean(channel)?, wanted])
     }
 
     /// How many steps of the plan are done.

@@ -68,12 +68,22 @@ const STEP_WIDE: f32 = 300.0;
 /// How it stands with a word that something hangs on: whether it was read back,
 /// and for how long that is good.
 fn word(ui: &mut Ui, call: Call, stand: Stand) {
-    let call = say(&format!("calls-call-{}", call.id()), &[]);
-    let (id, colour, left_s) = match stand {
-        Stand::Asked => ("scene-hud-word_asked", AMBER, 0),
-        Stand::Holds(left_s) => ("scene-hud-word_holds", TEAL, left_s),
+    let spoken = |call: Call| say(&format!("calls-call-{}", call.id()), &[]);
+    let call = spoken(call);
+    let (words, colour) = match stand {
+        Stand::Asked => (say("scene-hud-word_asked", &[("call", &call)]), AMBER),
+        Stand::Holds(left_s) => {
+            let told = [("call", &call as _), ("seconds", &left_s as _)];
+            (say("scene-hud-word_holds", &told), TEAL)
+        }
+        Stand::Refused(by) => {
+            let by_id = match by {
+                Call::NoChange => "scene-hud-word_no_change",
+                _ => "scene-hud-word_refused",
+            };
+            (say(by_id, &[("call", &call), ("by", &spoken(by))]), AMBER)
+        }
     };
-    let words = say(id, &[("call", &call), ("seconds", &left_s)]);
     let shown = theme::over().show(ui, |ui| {
         ui.set_width(STEP_WIDE);
         ui.add(Label::new(theme::body(words).color(colour)).wrap());
@@ -127,8 +137,11 @@ pub(super) fn stand_off(ctx: &Context, me: &PersonView, show: &Show, settings: &
     // Arms that can go no further are told of: on a screen one does not feel them.
     let end = |at_end: bool, id: &str| if at_end { say(id, &[]) } else { String::new() };
     if mm <= 0.0 {
-        let words = say("scene-hud-touches", &[]) + &end(me.drawn_in, "scene-hud-arms_in");
-        reading(ctx, words, RED);
+        let id = match me.drawn_in {
+            true => "scene-hud-touches_in",
+            false => "scene-hud-touches",
+        };
+        reading(ctx, say(id, &[]), RED);
     } else {
         let length = amount(settings.units, mm, "mm");
         // Against the table of the nozzle that is on the lance.

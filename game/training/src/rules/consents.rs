@@ -23,6 +23,8 @@ pub enum Consent {
     Asked,
     /// Both have said it; it holds for so many seconds more.
     Holds(f64),
+    /// One hand has said it, and the other has answered this word instead of it.
+    Refused(Call),
 }
 
 /// What one hand has said and the other read back.
@@ -31,9 +33,23 @@ struct Agreed {
     pump: Option<Tick>,
     lance: Option<Tick>,
     taken_back: Option<Tick>,
+    /// The word that came back instead, and when.
+    refused: Option<(Tick, Call)>,
 }
 
 impl Agreed {
+    /// The other hand answers the one who `asks` by another word.
+    fn refuse(&mut self, asks: Seat, now: Tick, by: Call) {
+        let (asked, answered) = match asks {
+            Seat::LANCE => (self.lance, self.pump),
+            _ => (self.pump, self.lance),
+        };
+        let waits = asked.is_some_and(|at| now.since(at) <= ASKED_S) && asked > answered;
+        if waits {
+            self.refused = Some((now, by));
+        }
+    }
+
     fn hear(&mut self, o: &Observation, call: Call) {
         for event in &o.events {
             if let Event::Said { seat, call: said } = event
@@ -67,6 +83,9 @@ impl Agreed {
             return Some(Consent::Holds(left_s));
         }
         let last = self.pump.max(self.lance)?;
+        if let Some((at, by)) = self.refused.filter(|(at, _)| *at >= last) {
+            return (now.since(at) <= ASKED_S).then_some(Consent::Refused(by));
+        }
         let waits = now.since(last) <= ASKED_S && self.taken_back.is_none_or(|back| last > back);
         waits.then_some(Consent::Asked)
     }
@@ -106,8 +125,22 @@ impl Consents {
                 *word = Agreed::default();
             }
         }
+        let (asks, answers) = if self.lance_leads {
+            (Seat::LANCE, Seat::PUMP)
+        } else {
+            (Seat::PUMP, Seat::LANCE)
+        };
+        let instead = o.events.iter().find_map(|event| match event {
+            Event::Said { seat, call } if *seat == answers => {
+                matches!(call, Call::NoChange | Call::SayAgain).then_some(*call)
+            }
+            _ => None,
+        });
         for (call, _, word) in &mut self.words {
             word.hear(o, *call);
+            if let Some(by) = instead {
+                word.refuse(asks, o.tick, by);
+            }
         }
         if o.events.iter().any(|event| self.takes_back(event)) {
             for (_, _, word) in &mut self.words {
@@ -202,6 +235,32 @@ mod tests {
         assert!(!agreed.holds(Call::ClearToFlush, Tick::at(2.0)));
         let all: Vec<Call> = agreed.all(Tick::at(4.0)).map(|(call, _)| call).collect();
         assert_eq!(all, [Call::Raise, Call::Lower]);
+    }
+
+    #[test]
+    fn a_word_that_is_answered_by_another_is_told_as_refused() {
+        let consents = heard(&[
+            (Seat::PUMP, Call::Raise, 1.0),
+            (Seat::LANCE, Call::NoChange, 2.0),
+        ]);
+        let at = |consents: &Consents, s: f64| consents.stand(Call::Raise, Tick::at(s));
+        assert_eq!(at(&consents, 2.0), Some(Consent::Refused(Call::NoChange)));
+        assert!(!consents.holds(Call::Raise, Tick::at(2.0)));
+        assert_eq!(consents.stand(Call::Lower, Tick::at(2.0)), None);
+        assert_eq!(at(&consents, 2.1 + ASKED_S), None);
+        // Asked once more, it is open again; what was agreed is refused by nothing.
+        let again = heard(&[
+            (Seat::PUMP, Call::Raise, 1.0),
+            (Seat::LANCE, Call::SayAgain, 2.0),
+            (Seat::PUMP, Call::Raise, 3.0),
+        ]);
+        assert_eq!(at(&again, 3.0), Some(Consent::Asked));
+        let agreed = heard(&[
+            (Seat::PUMP, Call::Raise, 1.0),
+            (Seat::LANCE, Call::Raise, 2.0),
+            (Seat::LANCE, Call::SayAgain, 4.0),
+        ]);
+        assert!(!matches!(at(&agreed, 4.0), Some(Consent::Refused(_))));
     }
 
     #[test]
