@@ -108,7 +108,7 @@ fn order(m: &ArgMatches) -> Result<Order, Refusal> {
         let name = m.get_one::<String>("script").map_or(MODEL, String::as_str);
         Player::Scripted(bot, library.script(&loaded.level, name)?)
     };
-    let from = taken_up(m)?;
+    let from = taken_up(m, level)?;
     Ok(Order {
         seed: m
             .get_one::<u64>("seed")
@@ -129,13 +129,24 @@ fn order(m: &ArgMatches) -> Result<Order, Refusal> {
     })
 }
 
-/// The recording that an attempt is taken up from, and the moment of it, where the
-/// command names one.
-pub fn taken_up(m: &ArgMatches) -> Result<Option<(Recording, Tick)>, Refusal> {
+/// The recording of an attempt at a level that is taken up, and the moment of it, where
+/// the command names one.
+pub fn taken_up(m: &ArgMatches, level: &str) -> Result<Option<(Recording, Tick)>, Refusal> {
     let Some(path) = m.get_one::<PathBuf>("from") else {
         return Ok(None);
     };
     let opened = attempts::open(path)?;
+    let other = &opened.recording.header().level;
+    if other != level {
+        return Err(Refusal::new(say(
+            "cli-from_another_level",
+            &[
+                ("file", &path.display().to_string()),
+                ("other", other),
+                ("level", &level),
+            ],
+        )));
+    }
     let at = m.get_one::<String>("at").map_or("", String::as_str);
     let at = moment(&opened.recording, at)?;
     Ok(Some((opened.recording, at)))

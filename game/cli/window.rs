@@ -26,11 +26,16 @@ pub fn open(level: Option<&str>, from: TakenUp) -> Result<Verdict, Refusal> {
         .ok_or_else(|| Refusal::new(say("cli-no_levels", &[])))?;
     // A level that is asked for by name has to be good before anything opens.
     let level = level.map(|id| library.load(id).map(|_| id)).transpose()?;
+    let goes_on = from.is_some();
     match face::open(&library, level, from)? {
         face::Opened::Left => Ok(Verdict::Fine),
         face::Opened::Lost => {
             show::problem(&say("cli-adapter_lost", &[("folder", &ATTEMPTS)]));
             Ok(Verdict::Findings)
+        }
+        // The model attempt stands in for a beginning, and not for going on with another.
+        face::Opened::Cannot(_) if goes_on => {
+            Err(Refusal::new(say("cli-from_needs_a_window", &[])))
         }
         face::Opened::Cannot(why) => {
             show::line(&why);
@@ -41,8 +46,10 @@ pub fn open(level: Option<&str>, from: TakenUp) -> Result<Verdict, Refusal> {
 
 /// The command `play`.
 pub fn play(m: &ArgMatches) -> Result<Verdict, Refusal> {
-    let level = m.get_one::<String>("level").map(String::as_str);
-    open(level, taken_up(m)?)
+    let level = m.get_one::<String>("level").map_or("", String::as_str);
+    // A name that is misspelt is told before a recording is looked into.
+    Library::find().load(level)?;
+    open(Some(level), taken_up(m, level)?)
 }
 
 /// Plays the model attempt of a level without a window.

@@ -1,13 +1,16 @@
 //! The model attempt, the bad ones, human hands, and machines that are a little
 //! different.
 
+use crate::coached::plan;
 use crate::support::{
     LEVEL, LEVELS, Played, SLAB, library, loaded, loaded_of, model_of, played, script,
 };
 use crew::{Outcome, Skill, StuckReason};
 use std::collections::BTreeSet;
+use std::sync::Arc;
 use training::Ended;
-use training::recording::Bundle;
+use training::coach::Coach;
+use training::recording::{Bundle, Recording};
 
 #[test]
 fn the_model_attempt_is_without_a_finding_and_gets_everything_done() {
@@ -105,12 +108,13 @@ fn many<T: Send>(count: u64, play: impl Fn(u64) -> T + Sync) -> Vec<T> {
     })
 }
 
-/// Plays a level so many times with small human errors: no finding, all done,
-/// and a surface clean to its grade.
+/// Plays a level so many times with small human errors: no finding, all done, a
+/// surface clean to its grade, and nobody whom the help leaves stuck.
 fn human_hands(id: &str, count: u64) {
     let loaded = loaded_of(id);
     let bundle = Bundle::new(loaded.bundle.bytes());
     let model = script(&loaded.level, "model");
+    let help = Arc::new(plan(id));
     let durations = many(count, |seed| {
         let played = played(&loaded.level, &bundle, model.clone(), Skill::human(), seed);
         assert_eq!(played.mark.findings, [], "seed {seed}");
@@ -124,6 +128,12 @@ fn human_hands(id: &str, count: u64) {
                 "seed {seed}: {coverage:?}"
             );
         }
+        let recording = Recording::read(played.bytes);
+        let recording = recording.unwrap_or_else(|fault| panic!("seed {seed}: {fault}"));
+        let mut coach = Coach::new(help.clone());
+        recording.play(|o, _| coach.see(o));
+        let left = coach.step().map(|s| s.id.clone());
+        assert_eq!(left, None, "seed {seed}");
         played.mark.duration_s.to_bits()
     });
     let different: BTreeSet<u64> = durations.into_iter().collect();

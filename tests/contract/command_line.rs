@@ -1,6 +1,6 @@
 //! The program as it is called.
 
-use crate::support::LEVEL;
+use crate::support::{LEVEL, SLAB, model};
 use serde_json::Value;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
@@ -129,7 +129,15 @@ fn bad_input_gets_one_message_and_exit_code_two() {
     let junk = folder.path().join("junk.jetyard");
     std::fs::write(&junk, b"nothing of the kind").unwrap();
     let junk = junk.display().to_string();
+    let kept = folder.path().join("kept.jetyard");
+    std::fs::write(&kept, &model().1.bytes).unwrap();
+    let kept = kept.display().to_string();
+    let from = |command, level| vec![command, level, "--from", kept.as_str(), "--at", "10"];
     for (arguments, says) in [
+        (from("run", SLAB), "a recording of 01_first_pressure"),
+        (from("play", SLAB), "a recording of 01_first_pressure"),
+        (from("play", "01_first_presure"), LEVEL),
+        (from("play", LEVEL), "no window here"),
         (vec!["run", "01_first_presure"], LEVEL),
         (vec!["run", LEVEL, "--bot", "nobody"], "steady"),
         (vec!["run", LEVEL, "--script", "nothing"], "model"),
