@@ -41,6 +41,9 @@ const HAND_MM: i16 = 3;
 const HAND_SLOWLY_MM: i16 = 1;
 /// For so long, ticks.
 const HAND_BEGINS: u32 = TICKS_PER_SECOND / 5;
+/// However short a press is, it lasts for so long, ticks: what it does is to be seen on
+/// the reading of the stand-off.
+const HAND_TAP: u32 = 5;
 /// The arms owe at most so much of what the mouse has asked for, units; what is
 /// more is forgotten, as by arms that cannot follow.
 const OWED_UNITS: f64 = 3500.0;
@@ -68,8 +71,9 @@ pub struct Mover {
     arm_yaw_rad: f32,
     /// What the arms owe of following a surface.
     follow: Follow,
-    /// For how many ticks the hands have been moving.
+    /// For how many ticks the hands have been moving, and which way.
     hand_ticks: [u32; 2],
+    hand_ways: [i16; 2],
     word: Option<(Call, Tick)>,
 }
 
@@ -395,7 +399,13 @@ impl Mover {
     fn arms(&mut self, scene: &Scene<'_>, ways: Ways, acts: &mut Vec<Act>) {
         if scene.tool && !scene.me.fallen {
             let by = |on, off| i16::from(self.is(on)) - i16::from(self.is(off));
-            let keys = [by(Deed::Reach, Deed::DrawIn), by(Deed::Lift, Deed::Lower)];
+            let mut keys = [by(Deed::Reach, Deed::DrawIn), by(Deed::Lift, Deed::Lower)];
+            for (n, way) in keys.iter_mut().enumerate() {
+                if *way == 0 && (1..HAND_TAP).contains(&self.hand_ticks[n]) {
+                    *way = self.hand_ways[n];
+                }
+            }
+            self.hand_ways = keys;
             let before = Before::of(scene.level, &scene.frame.tool);
             let touches = before.is_some_and(|before| before.touches());
             let followed = if ways.follows {

@@ -160,8 +160,10 @@ pub(super) fn stand_off(ctx: &Context, me: &PersonView, show: &Show, settings: &
             _ => String::new(),
         };
         let words = say(id, &[("length", &length)]) + &arms;
+        // What still trickles once the dump is open is no jet to judge by.
+        let dumped = show.share(Control::Dump).unwrap_or(0.0) > 0.5;
         match show.withstands() {
-            Some(coat) if colour == TEAL => {
+            Some(coat) if colour == TEAL && !dumped => {
                 let coat = coat.title.get("en");
                 let words = say(
                     "scene-hud-stand_off_weak",

@@ -450,6 +450,13 @@ fn prompt(ctx: &Context, look: &Look, settings: &Settings, me: &PersonView) {
     });
 }
 
+/// How wide the captions are on a screen so wide, points, and what is left free beside
+/// them.
+fn captions_wide(screen: f32) -> f32 {
+    (0.5 * screen).min(640.0)
+}
+const READING_GAP: f32 = 12.0;
+
 /// What is heard, written out.
 fn heard(ctx: &Context, captions: &Captions) {
     if captions.lines.is_empty() {
@@ -458,7 +465,7 @@ fn heard(ctx: &Context, captions: &Captions) {
     // From the foot upwards, in a place that is always as high: a line that is
     // new would else stand too low in its first picture.
     let screen = ctx.viewport_rect();
-    let size = Vec2::new((0.5 * screen.width()).min(640.0), 0.3 * screen.height());
+    let size = Vec2::new(captions_wide(screen.width()), 0.3 * screen.height());
     let foot = Pos2::new(
         screen.center().x - 0.5 * size.x,
         screen.bottom() - 24.0 - size.y,
@@ -589,8 +596,11 @@ fn gauge(ctx: &Context, sight: &Sight<'_>, show: &Show, settings: &Settings) {
 pub(super) fn reading(ctx: &Context, words: String, colour: Color32) {
     let screen = ctx.viewport_rect();
     let font = theme::heading_font(22.0);
-    let words = ctx.fonts_mut(|f| f.layout(words, font, colour, 0.45 * screen.width()));
+    // Beside the captions, never under them.
     let frame = theme::over();
+    let beside = 0.5 * (screen.width() - captions_wide(screen.width()));
+    let wide = beside - READING_GAP - 20.0 - frame.total_margin().sum().x;
+    let words = ctx.fonts_mut(|f| f.layout(words, font, colour, wide));
     let size = words.size() + frame.total_margin().sum();
     Area::new(Id::new("reading"))
         .order(egui::Order::Middle)

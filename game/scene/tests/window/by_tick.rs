@@ -248,3 +248,20 @@ fn arms_follow_a_surface_while_the_lance_sweeps_over_it() {
     assert!(without > 0.04, "a sweep that changes little: {without}");
     assert!(with < 0.25 * without, "{with} against {without}");
 }
+
+#[test]
+fn a_tap_of_the_hands_is_five_millimetres_however_short() {
+    for (ticks, mm) in [(1, 5), (3, 5), (8, 8)] {
+        let mut desk = Desk::at("02_fouled_slab", |level| {
+            level.start.tool_in_stand = false;
+        });
+        desk.run(60);
+        desk.press(&[Pressed::Down(Deed::Reach)]).run(ticks);
+        desk.press(&[Pressed::Up(Deed::Reach)]).run(30);
+        let moved = desk.done.iter().map(|(_, act)| match act {
+            Act::Reach { mm } => i32::from(*mm),
+            _ => 0,
+        });
+        assert_eq!(moved.sum::<i32>(), mm, "{ticks} ticks");
+    }
+}

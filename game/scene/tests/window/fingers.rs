@@ -106,7 +106,9 @@ impl Fingers {
             } else {
                 HAND_MM
             };
-            if self.reach[n].abs() >= step {
+            // The shortest press does five of them.
+            let least = if self.moving[n] == 0 { 5 } else { step };
+            if self.reach[n].abs() >= least {
                 strokes
                     .keys
                     .insert(if self.reach[n] > 0 { more } else { less });

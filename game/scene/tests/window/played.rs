@@ -1,6 +1,7 @@
 //! Attempts that are played through keyboard, mouse and wheel.
 
 use crate::fingers::Fingers;
+use bevy::ecs::schedule::SingleThreadedExecutor;
 use bevy::input::InputPlugin;
 use bevy::prelude::*;
 use bevy::state::app::StatesPlugin;
@@ -77,6 +78,10 @@ fn by_hand(level: &str) -> (Mark, f64) {
     let folder = tempfile::tempdir().expect("a folder");
     let mut app = game(folder.path(), level, tick_s());
     app.update();
+    // Tick by tick, threads would spend their time on waking each other.
+    for (_, schedule) in app.world_mut().resource_mut::<Schedules>().iter_mut() {
+        schedule.set_executor(SingleThreadedExecutor::new());
+    }
     let (loaded, library) = {
         let shelf = app.world().resource::<Shelf>();
         (
