@@ -1,10 +1,11 @@
 //! What lies over the view of the yard: no more than a person would feel or
 //! know by themselves, and in practice what helps to learn.
 
+use super::lately::{self, Lately};
 use super::theme::{self, AMBER, FAINT, INK, RED, TEAL, TEXT};
 use super::units::{self, amount};
 use super::{ScreenSystems, guide, inspect};
-use crate::flow::{Run, Screen};
+use crate::flow::Run;
 use crate::hands::Look;
 use crate::hands::keymap::Deed;
 use crate::hands::names;
@@ -12,25 +13,19 @@ use crate::help::Help;
 use crate::settings::Settings;
 use crate::sitting::Sitting;
 use crate::sound::{Caption, Captions};
-use crate::stage::{Found, Happened, Show, Stage};
+use crate::stage::{Show, Stage};
 use crate::things::things;
 use crate::world::YardCamera;
 use bevy::prelude::*;
-use bevy::time::Real;
 use bevy_egui::egui::{
     self, Align, Align2, Area, Color32, Context, Grid, Id, Label, Layout, Pos2, Rect, RichText,
     Stroke, Ui, Vec2,
 };
 use bevy_egui::{EguiContexts, EguiPrimaryContextPass};
 use crew::{Control, Seat, Stance};
-use training::text::{exists, say};
-use training::{Event, Finding, Severity};
+use training::text::say;
 use yard::view::{PersonView, ToolView};
 
-/// How long a finding is told of, seconds.
-const TOLD_S: f32 = 7.0;
-/// Most findings that are told of at once.
-const TOLD_MOST: usize = 3;
 /// How long the keys are shown at first, seconds.
 const KEYS_S: f64 = 60.0;
 /// They go sooner once so many steps are under way: whoever is there has found
@@ -38,78 +33,6 @@ const KEYS_S: f64 = 60.0;
 const KEYS_STEPS: usize = 2;
 /// From how far a gauge's number is shown, metres.
 const GAUGE_M: f32 = 3.0;
-
-/// A finding as it is told in practice.
-struct Told {
-    rule: String,
-    detail: String,
-    severity: Severity,
-    left_s: f32,
-}
-
-/// How long a step that had to be made is told of, seconds.
-const STEPPED_S: f32 = 4.0;
-
-/// What was found lately, and for how long it is still told that one had to step.
-#[derive(Resource, Default)]
-struct Lately {
-    told: Vec<Told>,
-    stepped_s: f32,
-}
-
-impl Told {
-    fn of(finding: &Finding) -> Self {
-        let known = |id: String, otherwise: &str| {
-            if exists(&id) {
-                say(&id, &[])
-            } else {
-                otherwise.to_owned()
-            }
-        };
-        let (rule, detail) = (&finding.rule, &finding.detail);
-        Told {
-            rule: known(format!("rules-{rule}-title"), rule),
-            detail: known(format!("rules-{rule}-{detail}"), detail),
-            severity: finding.severity,
-            left_s: TOLD_S,
-        }
-    }
-}
-
-fn hear(
-    mut found: MessageReader<Found>,
-    mut happened: MessageReader<Happened>,
-    sitting: Res<Sitting>,
-    stage: Res<Stage>,
-    time: Res<Time<Real>>,
-    mut lately: ResMut<Lately>,
-) {
-    let dt = time.delta_secs();
-    lately.stepped_s = (lately.stepped_s - dt).max(0.0);
-    for told in &mut lately.told {
-        told.left_s -= dt;
-    }
-    lately.told.retain(|told| told.left_s > 0.0);
-    for Happened { event, .. } in happened.read() {
-        if let (Event::Stepped { seat }, Some(own)) = (event, stage.own)
-            && *seat == own
-        {
-            lately.stepped_s = STEPPED_S;
-        }
-    }
-    for Found(finding) in found.read() {
-        // Who is assessed is told afterwards.
-        if sitting.helps() {
-            lately.told.push(Told::of(finding));
-        }
-    }
-    let over = lately.told.len().saturating_sub(TOLD_MOST);
-    lately.told.drain(..over);
-}
-
-fn forget(mut lately: ResMut<Lately>) {
-    *lately = Lately::default();
-}
 
 /// The job sheet in the hands.
 fn over_view(ctx: &Context, show: &Show, settings: &Settings) {
@@ -146,6 +69,9 @@ struct Sight<'a> {
     screen: Rect,
 }
 
+/// What is out of sight is shown within this share of the height of a screen.
+const RIM: f32 = 0.55;
+
 impl Sight<'_> {
     fn of(&self, place: Vec3) -> Option<Pos2> {
         let at = self.camera.world_to_viewport(&self.at, place).ok()?;
@@ -167,7 +93,8 @@ impl Sight<'_> {
         } else {
             Vec2::new(local.x, -local.y).normalized()
         };
-        let half = 0.5 * inner.size();
+        // The corners are written on.
+        let half = 0.5 * inner.size() * Vec2::new(1.0, RIM);
         let reach = (half.x / way.x.abs().max(1e-4)).min(half.y / way.y.abs().max(1e-4));
         (inner.center() + way * reach, true)
     }
@@ -214,7 +141,7 @@ fn screen(
         gauge(&ctx, sight, show, &settings);
         guide::stand_off(&ctx, me, show, &settings);
     }
-    let stepped = lately.stepped_s > 0.0;
+    let stepped = lately.stepped();
     body(&ctx, me, seat, &show.now.tool, stepped);
     clock(&ctx, show);
     crosshair(&ctx, &look, spot(sight.as_ref(), show, me));
@@ -224,16 +151,18 @@ fn screen(
     }
     if sitting.helps() {
         guide::step(&ctx, &help);
-        told(&ctx, &lately.told);
+        lately::told(&ctx, &lately);
         guide::away(&ctx, show, seat, me);
         let early = help.step.as_ref().is_none_or(|s| s.number <= KEYS_STEPS);
         let first = show.now.tick.seconds() < KEYS_S;
-        if first && early && look.calling.is_none() && lately.told.is_empty() {
+        if first && early && look.calling.is_none() && !lately.tells() {
             keys(&ctx, &settings, seat);
         }
     }
     if let Some(thing) = look.inspects {
         inspect::card(&ctx, thing, show, &settings);
+    } else if let Some(nozzle) = lately.gauged() {
+        inspect::gauged(&ctx, nozzle, show, &settings);
     }
     if let Some(picked) = look.calling {
         super::calls::ring(&ctx, seat, picked);
@@ -613,37 +542,6 @@ pub(super) fn reading(ctx: &Context, words: String, colour: Color32) {
         });
 }
 
-/// Rules that were broken just now, in practice.
-fn told(ctx: &Context, told: &[Told]) {
-    if told.is_empty() {
-        return;
-    }
-    // Beside the gauge, which is what has to be looked at now.
-    corner(ctx, "told", Align2::RIGHT_TOP, [-20.0, 74.0], |ui| {
-        for told in told {
-            let critical = told.severity == Severity::Critical;
-            let fill = if critical {
-                theme::RED_GROUND
-            } else {
-                theme::through(INK, theme::COVER)
-            };
-            let shown = theme::over().fill(fill).show(ui, |ui| {
-                ui.set_width(320.0);
-                ui.spacing_mut().item_spacing.y = 2.0;
-                let weight = say(&format!("report-severity-{}", told.severity.id()), &[]);
-                ui.horizontal(|ui| {
-                    let colour = if critical { TEXT } else { AMBER };
-                    ui.label(theme::faint(weight).color(colour));
-                });
-                ui.add(Label::new(theme::strong(&told.rule)).wrap());
-                ui.add(Label::new(theme::body(&told.detail)).wrap());
-            });
-            guide::edge(ui, shown.response.rect, if critical { RED } else { AMBER });
-            ui.add_space(6.0);
-        }
-    });
-}
-
 /// The keys that one begins with.
 fn keys(ctx: &Context, settings: &Settings, seat: Seat) {
     let lance = [
@@ -687,13 +585,10 @@ fn keys(ctx: &Context, settings: &Settings, seat: Seat) {
 
 /// Sets up what lies over the view of the yard.
 pub(super) fn plugin(app: &mut App) {
-    app.init_resource::<Lately>()
-        .add_systems(OnEnter(Screen::Yard), forget)
-        .add_systems(Update, hear.run_if(in_state(Screen::Yard)))
-        .add_systems(
-            EguiPrimaryContextPass,
-            screen
-                .in_set(ScreenSystems::Draw)
-                .run_if(in_state(Run::Live)),
-        );
+    app.add_plugins(lately::plugin).add_systems(
+        EguiPrimaryContextPass,
+        screen
+            .in_set(ScreenSystems::Draw)
+            .run_if(in_state(Run::Live)),
+    );
 }

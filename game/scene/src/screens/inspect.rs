@@ -75,7 +75,26 @@ fn nozzle(level: &Level, n: u8, units: Units) -> Vec<(&'static str, String)> {
 /// The card of the thing that is held close.
 pub(super) fn card(ctx: &Context, thing: Thing, show: &Show, settings: &Settings) {
     let lines = tag(thing, show, settings.units);
-    let name = names::thing(thing, &show.loaded.level);
+    lay(ctx, &names::thing(thing, &show.loaded.level), &lines);
+}
+
+/// What the bore gauge has just told of a nozzle.
+pub(super) fn gauged(ctx: &Context, n: u8, show: &Show, settings: &Settings) {
+    let level = &show.loaded.level;
+    let Some(nozzle) = level.equipment.nozzles.get(usize::from(n)) else {
+        return;
+    };
+    let bore = amount(settings.units, 1000.0 * nozzle.water.bore_m, "mm");
+    let lines = [
+        ("scene-tag-nozzle", nozzle.title.get("en").to_owned()),
+        // No nozzle of any level is worn.
+        ("scene-tag-bore", bore.clone()),
+        ("scene-tag-gauged", bore),
+    ];
+    lay(ctx, &names::thing(Thing::BoreGauge, level), &lines);
+}
+
+fn lay(ctx: &Context, name: &str, lines: &[(&'static str, String)]) {
     Area::new(Id::new("inspect"))
         .anchor(Align2::RIGHT_CENTER, [-40.0, 0.0])
         .interactable(false)
@@ -84,7 +103,7 @@ pub(super) fn card(ctx: &Context, thing: Thing, show: &Show, settings: &Settings
             let frame = theme::card().fill(theme::through(theme::PANEL, 0.95));
             frame
                 .stroke(Stroke::new(1.0, AMBER))
-                .show(ui, |ui| written(ui, &name, &lines));
+                .show(ui, |ui| written(ui, name, lines));
         });
 }
 

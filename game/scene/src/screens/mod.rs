@@ -7,6 +7,7 @@ pub(crate) mod debrief;
 mod guide;
 mod hud;
 mod inspect;
+mod lately;
 mod notice;
 mod pad;
 mod pause;
