@@ -17,7 +17,7 @@ use crate::spec::{CircuitSpec, SpecError};
 use crate::storage::Liquid;
 use crate::tank::Tank;
 use crate::units::Temperature;
-use crate::water::{ATMOSPHERE_PA, TaitCurve, Water};
+use crate::water::{ATMOSPHERE_PA, CompressionCurve, Water};
 use serde::{Deserialize, Serialize};
 
 /// Shortest and longest step taken; anything else given is held to it, s.
@@ -32,9 +32,9 @@ const STEP_RANGE_S: (f64, f64) = (1.0e-6, 1.0 / 60.0);
 pub struct Circuit {
     spec: CircuitSpec,
     /// What the water in the line and in the pump follows.
-    isentrope: TaitCurve,
+    isentrope: CompressionCurve,
     /// What the water brings to the nozzle.
-    isotherm: TaitCurve,
+    isotherm: CompressionCurve,
     /// Temperature rise of the bypassed water at the pressure of the tick's start, K.
     bypass_rise_k: f64,
     engine: Engine,

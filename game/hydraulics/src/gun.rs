@@ -5,7 +5,7 @@ use crate::dump::travelled;
 use crate::nozzle::{Jet, thrust};
 use crate::orifice::{Conductance, round_area_m2};
 use crate::spec::{Ranges, SpecError};
-use crate::water::TaitCurve;
+use crate::water::CompressionCurve;
 use serde::{Deserialize, Serialize};
 
 /// What the gun does on release of the trigger.
@@ -104,7 +104,7 @@ impl Gun {
     }
 
     /// The ways out as the valve stands.
-    pub fn outlets(&self, spec: &GunSpec, end: &HoseEnd, water: &TaitCurve) -> Outlets {
+    pub fn outlets(&self, spec: &GunSpec, end: &HoseEnd, water: &CompressionCurve) -> Outlets {
         let rho = water.atmospheric_density();
         let passage = round_area_m2(spec.passage_bore_m);
         let bare = match end {
@@ -136,7 +136,7 @@ impl Gun {
         spec: &GunSpec,
         end: &HoseEnd,
         outlets: &Outlets,
-        water: &TaitCurve,
+        water: &CompressionCurve,
         mass_flow_kg_s: f64,
     ) -> Jet {
         let root = if outlets.bare.0 > 0.0 {

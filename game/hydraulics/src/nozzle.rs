@@ -3,7 +3,7 @@
 use crate::controls::fraction;
 use crate::orifice::{Conductance, round_area_m2};
 use crate::spec::{Ranges, SpecError};
-use crate::water::TaitCurve;
+use crate::water::CompressionCurve;
 use serde::{Deserialize, Serialize};
 
 /// A round nozzle, or several equal ones.
@@ -92,19 +92,19 @@ impl NozzleSpec {
 
     /// Conductance at an inlet pressure. It depends on pressure only through psi, which changes
     /// by a percent over 1,000 bar, so it may be taken at the pressure of a step ago.
-    pub fn conductance(&self, water: &TaitCurve, pressure_pa: f64) -> Conductance {
+    pub fn conductance(&self, water: &CompressionCurve, pressure_pa: f64) -> Conductance {
         let psi = water.psi_squared(pressure_pa).sqrt();
         let cd = fraction(self.discharge_coefficient);
         Conductance::of_opening(cd * psi, self.area_m2(), water.atmospheric_density())
     }
 
     /// Mass flow at an inlet pressure, kg/s.
-    pub fn mass_flow(&self, water: &TaitCurve, pressure_pa: f64) -> f64 {
+    pub fn mass_flow(&self, water: &CompressionCurve, pressure_pa: f64) -> f64 {
         self.conductance(water, pressure_pa).mass_flow(pressure_pa)
     }
 
     /// Inlet pressure needed for a mass flow, Pa; infinite through a nozzle with no area.
-    pub fn pressure_for(&self, water: &TaitCurve, mass_flow_kg_s: f64) -> f64 {
+    pub fn pressure_for(&self, water: &CompressionCurve, mass_flow_kg_s: f64) -> f64 {
         let mut pressure = 0.0;
         // psi changes slowly, so this settles to rounding in a few rounds.
         for _ in 0..12 {
@@ -119,7 +119,7 @@ impl NozzleSpec {
     }
 
     /// The jet at an inlet pressure carrying a mass flow.
-    pub fn jet(&self, water: &TaitCurve, pressure_pa: f64, mass_flow_kg_s: f64) -> Jet {
+    pub fn jet(&self, water: &CompressionCurve, pressure_pa: f64, mass_flow_kg_s: f64) -> Jet {
         let speed = fraction(self.velocity_coefficient) * ideal_speed(water, pressure_pa);
         Jet {
             mass_flow_kg_s,
@@ -130,7 +130,7 @@ impl NozzleSpec {
 }
 
 /// Speed of water let down from a gauge pressure to atmosphere without loss, m/s.
-pub fn ideal_speed(water: &TaitCurve, pressure_pa: f64) -> f64 {
+pub fn ideal_speed(water: &CompressionCurve, pressure_pa: f64) -> f64 {
     let p = pressure_pa.max(0.0);
     (water.psi_squared(p) * 2.0 * p / water.atmospheric_density()).sqrt()
 }

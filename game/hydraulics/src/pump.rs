@@ -3,7 +3,7 @@
 
 use crate::orifice::round_area_m2;
 use crate::spec::{Ranges, SpecError};
-use crate::water::{ATMOSPHERE_PA, TaitCurve};
+use crate::water::{ATMOSPHERE_PA, CompressionCurve};
 use core::f64::consts::TAU;
 use serde::{Deserialize, Serialize};
 
@@ -109,7 +109,7 @@ impl PumpSpec {
 
     /// Share of a stroke that the water left compressed in the clearance volume leaves to be
     /// delivered, counted at suction density: `1 - c (rho_d/rho_s - 1)`.
-    pub fn clearance_efficiency(&self, water: &TaitCurve, discharge_pa: f64) -> f64 {
+    pub fn clearance_efficiency(&self, water: &CompressionCurve, discharge_pa: f64) -> f64 {
         let delivered = water.at(discharge_pa).density;
         let suction = water.at(self.suction_pressure_pa).density;
         (1.0 - self.clearance_ratio * (delivered / suction - 1.0)).max(0.0)
@@ -118,7 +118,7 @@ impl PumpSpec {
     /// Mean mass flow at a crank speed and discharge pressure with a full, bled head, kg/s.
     pub fn mean_mass_flow(
         &self,
-        water: &TaitCurve,
+        water: &CompressionCurve,
         crank_speed_rad_s: f64,
         pressure_pa: f64,
     ) -> f64 {
@@ -222,7 +222,7 @@ impl Pump {
     pub fn step(
         &mut self,
         spec: &PumpSpec,
-        water: &TaitCurve,
+        water: &CompressionCurve,
         supply: Supply,
         crank_speed_rad_s: f64,
         pressure_pa: f64,

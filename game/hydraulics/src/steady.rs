@@ -6,7 +6,7 @@ use crate::hose::HoseSpec;
 use crate::nozzle::NozzleSpec;
 use crate::orifice::Conductance;
 use crate::spec::CircuitSpec;
-use crate::water::{ATMOSPHERE_PA, TaitCurve, Water};
+use crate::water::{ATMOSPHERE_PA, CompressionCurve, Water};
 use serde::{Deserialize, Serialize};
 
 /// Pieces a hose's loss is summed over, so that density and viscosity follow the pressure.
@@ -114,7 +114,12 @@ pub fn operating_point_at_speed(
 }
 
 /// The bore, m, of one round nozzle that passes a mass flow at an inlet pressure.
-pub fn nozzle_bore_m(nozzle: &NozzleSpec, water: &TaitCurve, pressure_pa: f64, kg_s: f64) -> f64 {
+pub fn nozzle_bore_m(
+    nozzle: &NozzleSpec,
+    water: &CompressionCurve,
+    pressure_pa: f64,
+    kg_s: f64,
+) -> f64 {
     let trial = nozzle.mass_flow(water, pressure_pa);
     nozzle.bore_m * (kg_s / trial).sqrt()
 }
@@ -170,8 +175,8 @@ fn root(low: f64, high: f64, rising: impl Fn(f64) -> f64) -> f64 {
 struct Case<'a> {
     spec: &'a CircuitSpec,
     water: &'a Water,
-    isentrope: TaitCurve,
-    isotherm: TaitCurve,
+    isentrope: CompressionCurve,
+    isotherm: CompressionCurve,
     question: &'a Question,
 }
 

@@ -1,6 +1,6 @@
 //! How much water a volume holds at a pressure: compression of the water and give of the wall.
 
-use crate::water::TaitCurve;
+use crate::water::CompressionCurve;
 use serde::{Deserialize, Serialize};
 
 /// Stiffness of a volume below atmospheric pressure, Pa, where gas and vapour come out of the
@@ -12,7 +12,7 @@ const VOID_MODULUS_PA: f64 = 5.0e5;
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub enum Liquid {
     /// Water, compressed fast.
-    Water(TaitCurve),
+    Water(CompressionCurve),
     /// A liquid whose stored mass grows in proportion to pressure: density and modulus are
     /// constant, as in the closed forms of text books. For comparison with those.
     Proportional {

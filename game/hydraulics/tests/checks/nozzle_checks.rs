@@ -5,9 +5,9 @@ use hydraulics::NozzleSpec;
 use hydraulics::nozzle::{ideal_speed, thrust};
 use hydraulics::orifice::{Conductance, round_area_m2};
 use hydraulics::units::{Length, Pressure, VolumeFlow};
-use hydraulics::water::{TaitCurve, Water};
+use hydraulics::water::{CompressionCurve, Water};
 
-fn water(celsius: f64) -> TaitCurve {
+fn water(celsius: f64) -> CompressionCurve {
     Water::at_celsius(celsius).isotherm()
 }
 

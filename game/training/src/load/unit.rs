@@ -1,6 +1,6 @@
 //! `catalogue/units.ron`: pump units with their engines, kits and valves.
 
-use hydraulics::water::{Isentrope, Water};
+use hydraulics::water::Water;
 use hydraulics::{
     BleedSpec, DumpSpec, EngineSpec, PumpSpec, RegulatorSpec, ReliefSpec, TankSpec, TorquePoint,
 };
@@ -236,7 +236,7 @@ fn kit(r: &mut Reader<'_, '_>, pump: &PumpSpec, ids: &mut Ids) -> Kit {
 }
 
 fn check_kit(r: &mut Reader<'_, '_>, kit: &Kit, engine: &EngineSpec) {
-    let water = Isentrope::of(&Water::at_celsius(PLATE_WATER_C));
+    let water = Water::at_celsius(PLATE_WATER_C).isentrope();
     let crank_rad_s = engine.rated_speed_rad_s / kit.pump.gear_ratio;
     let flow =
         kit.pump.mean_mass_flow(&water, crank_rad_s, kit.max_pa) / water.atmospheric_density();
@@ -311,7 +311,7 @@ fn check_residual(r: &mut Reader<'_, '_>, unit: &Unit) {
     if !r.is_clean() {
         return;
     }
-    let water = Isentrope::of(&Water::at_celsius(PLATE_WATER_C));
+    let water = Water::at_celsius(PLATE_WATER_C).isentrope();
     let idle = unit.engine.idle_speed_rad_s;
     let highest = unit
         .kits
