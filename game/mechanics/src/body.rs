@@ -183,6 +183,8 @@ impl Body {
             velocity: Plan::ZERO,
             load: Plan::ZERO,
             load_up: 0.0,
+            lasting: Plan::ZERO,
+            lasting_up: 0.0,
             ground: Plan::ZERO,
             eased: 0.0,
         };
@@ -380,6 +382,11 @@ impl Body {
             DVec3::ZERO
         };
         let load = load.clamp_length_max(LOAD_LIMIT_N);
+        let lasting = if intent.lasting_n.is_finite() {
+            intent.lasting_n.clamp_length_max(LOAD_LIMIT_N)
+        } else {
+            DVec3::ZERO
+        };
         if self.fallen {
             self.fallen_s = (self.fallen_s + dt).min(FALL_S);
             self.strength.hold(dt, 0.0, self.spec.recovery_s);
@@ -401,7 +408,7 @@ impl Body {
             load_up: 0.0,
         });
         let wanted = self.control(dt, &felt);
-        self.push_off(dt, wanted, load, &mut events);
+        self.push_off(dt, wanted, [load, lasting], &mut events);
         self.catch_balance(dt, &felt, &mut events);
         self.arms(dt, intent, load);
 
@@ -516,7 +523,13 @@ impl Body {
     }
 
     /// What base and footing allow of the wanted force, and the motion it gives.
-    fn push_off(&mut self, dt: f64, wanted: Plan, load: DVec3, events: &mut BodyEvents) {
+    fn push_off(
+        &mut self,
+        dt: f64,
+        wanted: Plan,
+        [load, lasting]: [DVec3; 2],
+        events: &mut BodyEvents,
+    ) {
         let mass = self.spec.mass_kg;
         let normal = self.normal_n(load.y);
         let plan = Plan::of(load);
@@ -554,6 +567,8 @@ impl Body {
                 velocity: at_start.1,
                 load: plan,
                 load_up: load.y,
+                lasting: Plan::of(lasting),
+                lasting_up: lasting.y,
                 ground: force,
                 eased: self.eased,
             },

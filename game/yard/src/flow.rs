@@ -164,7 +164,7 @@ pub fn flow(
         let water_done_ns = meter.now();
         for (person, event) in people.iter_mut().zip(&mut events) {
             let easing = person.hands.squeeze <= 0.0 && !tool.tied;
-            let intent = person.gait.intent(TICK_S, easing);
+            let mut intent = person.gait.intent(TICK_S, easing);
             let load = if person.seat == Seat::LANCE {
                 tool.substep(ROUND_S, person, thrust_n);
                 let aim = tool.points(person);
@@ -186,7 +186,8 @@ pub fn flow(
                     CARRY_MOST_N
                 };
                 let hose_n = forces.end_force.clamp_length_max(most_n);
-                let load = (hose_n - aim * thrust_n) * hand - pull;
+                intent.lasting_n = hose_n * hand - pull;
+                let load = intent.lasting_n - aim * thrust_n * hand;
                 flows.stretch_m.take(hose.rod.max_stretch_m());
                 flows.load_n = load.length();
                 load

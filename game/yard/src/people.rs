@@ -99,6 +99,7 @@ impl Gait {
             hands_ahead_m: self.reach_m,
             hands_up_m: self.lift_m,
             easing,
+            lasting_n: DVec3::ZERO,
         }
     }
 }

@@ -12,9 +12,9 @@
 //! **Letting go.** What a person does to the load with their own hand needs no
 //! percept: who lets go of the trigger knows that the thrust will go, and takes
 //! back the push against it at once (copy of the motor command, from memory). The
-//! body expects the load to fall evenly to nothing in [`BodySpec::ease_s`](super::BodySpec::ease_s). A tool that
-//! drops its thrust sooner, later or not at all surprises it for the difference,
-//! until the percept has caught up.
+//! body expects the load to fall evenly, in [`BodySpec::ease_s`](super::BodySpec::ease_s), to the part of it that lasts:
+//! what a hose does to the hands goes on. A tool that drops its thrust sooner, later
+//! or not at all surprises it for the difference, until the percept has caught up.
 
 use std::collections::VecDeque;
 
@@ -65,6 +65,9 @@ pub(crate) struct Moment {
     /// Load felt in the hands, N: horizontal and upward.
     pub load: Plan,
     pub load_up: f64,
+    /// The part of it that does not go with the trigger, N.
+    pub lasting: Plan,
+    pub lasting_up: f64,
     /// Horizontal force of the ground that the body drew on, N.
     pub ground: Plan,
     /// Part of the load that the body knows it has let go of, 0 to 1.
@@ -123,18 +126,19 @@ impl Percept {
                 1.0
             }
         };
+        let load = |eased: f64| old.lasting + (old.load - old.lasting) * left(eased);
         let mut position = old.position;
         let mut velocity = old.velocity;
         for m in &self.moments {
-            let gain = (old.load * left(m.eased) + m.ground) * (m.dt / mass_kg);
+            let gain = (load(m.eased) + m.ground) * (m.dt / mass_kg);
             position += (velocity + gain * 0.5) * m.dt;
             velocity += gain;
         }
         Some(Reckoned {
             position,
             velocity,
-            load: old.load * left(eased),
-            load_up: old.load_up * left(eased),
+            load: load(eased),
+            load_up: old.lasting_up + (old.load_up - old.lasting_up) * left(eased),
         })
     }
 }

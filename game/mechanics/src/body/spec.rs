@@ -221,6 +221,9 @@ pub struct BodyIntent {
     /// the load to go within [`BodySpec::ease_s`] and not to come. Once
     /// that has passed it counts on what it feels, as ever.
     pub easing: bool,
+    /// The part of the load that does not go with the trigger, N: what the hose does. Whoever
+    /// has held it knows it, and counts on it. Nothing where it is not finite.
+    pub lasting_n: DVec3,
 }
 
 /// What happened to the body within one substep.

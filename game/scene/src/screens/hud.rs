@@ -454,7 +454,8 @@ fn point_at(ctx: &Context, sight: &Sight<'_>, show: &Show, seat: Seat, help: &He
         return;
     };
     let (at, at_edge) = sight.at_edge(middle);
-    let painter = ctx.layer_painter(egui::LayerId::new(egui::Order::Foreground, Id::new("mark")));
+    // Below everything that is to be read.
+    let painter = ctx.layer_painter(egui::LayerId::new(egui::Order::Background, Id::new("mark")));
     let dark = Stroke::new(5.0, theme::through(INK, 0.5));
     let light = Stroke::new(2.5, AMBER);
     if at_edge {

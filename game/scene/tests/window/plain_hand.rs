@@ -109,16 +109,15 @@ impl Hand {
     }
 
     /// Presses the keys of the hands while the reading is off by more than a
-    /// quarter.
+    /// quarter, or tells that it is outside the nozzle's table.
     fn set_off(&mut self, desk: &mut Desk, stand_off_mm: f64) {
-        let off_mm = desk
-            .frame
-            .tool
-            .stand_off_m
-            .map(|m| 1000.0 * m - stand_off_mm);
+        let table = desk.level.equipment.nozzles[0].stand_off_m;
+        let tip_m = desk.frame.tool.stand_off_m;
+        let amber = tip_m.is_some_and(|m| m < table[0] || m > table[1]);
+        let off_mm = tip_m.map(|m| 1000.0 * m - stand_off_mm);
         let slack = if self.keys.is_some() { 0.08 } else { 0.25 };
         let wants = off_mm
-            .filter(|off| off.abs() > slack * stand_off_mm)
+            .filter(|off| amber || off.abs() > slack * stand_off_mm)
             .map(|off| if off > 0.0 { Deed::Reach } else { Deed::DrawIn });
         if wants != self.keys {
             if let Some(key) = self.keys {
@@ -412,4 +411,47 @@ fn nobody_walks_on_or_reaches_on_with_the_tip_at_the_slab() {
     desk.run(240);
     assert!(nearest(&desk) > -0.12, "{}", nearest(&desk));
     assert!(!desk.fell);
+}
+
+/// To the right with the jet, the trigger let go for a while, and back with it: how
+/// many steps that took after the lance was braced.
+fn there_and_back(stands: f64, wait: u32) -> (usize, bool) {
+    let job = Job {
+        stands: [12.25, stands],
+        ..ALGAE
+    };
+    let mut desk = before_the_slab(job, true);
+    let mut hand = Hand::new();
+    for _ in 0..360 {
+        hand.lead(&mut desk, [0.3, 0.6], Some(60.0));
+    }
+    desk.press(&[Pressed::Down(Deed::Brace)]);
+    for _ in 0..360 {
+        hand.lead(&mut desk, [0.1, 0.6], Some(60.0));
+    }
+    if let Some(key) = hand.keys.take() {
+        desk.press(&[Pressed::Up(key)]);
+    }
+    let before = desk.steps;
+    for (from, to) in [(0.1_f32, 0.62_f32), (0.62, 0.0)] {
+        desk.press(&[Pressed::Down(Deed::Squeeze)]).run(30);
+        let ticks = ((to - from).abs() / 0.17 * 120.0) as usize;
+        for n in 0..ticks {
+            let way = n as f32 / ticks as f32;
+            hand.lead(&mut desk, [from + (to - from) * way, 0.6], None);
+        }
+        assert!(desk.frame.jet.is_some_and(|j| j.thrust_n > 85.0));
+        desk.press(&[Pressed::Up(Deed::Squeeze)]).run(wait);
+    }
+    (desk.steps - before, desk.fell)
+}
+
+#[test]
+fn whoever_lets_go_to_one_side_and_sweeps_back_moves_no_foot() {
+    for stands in [0.7, 0.9] {
+        for wait in [60, 220, 480] {
+            let came = there_and_back(stands, wait);
+            assert_eq!(came, (0, false), "{stands} {wait}");
+        }
+    }
 }

@@ -69,3 +69,30 @@ fn feet_that_are_set_anew_keep_the_body_over_them() {
         );
     }
 }
+
+#[test]
+fn who_lets_go_counts_on_what_the_hose_goes_on_doing() {
+    let mut sway = [0.0_f64; 2];
+    for (knows, sway) in [false, true].into_iter().zip(&mut sway) {
+        let mut intent = set(Stance::Staggered, true);
+        if knows {
+            intent.lasting_n = HOSE_N;
+        }
+        let mut body = operator();
+        let thrust = DVec3::new(0.0, 0.0, 90.0);
+        stand(&mut body, 3.0, &intent, 0.6, |_| HOSE_N);
+        stand(&mut body, 3.0, &intent, 0.6, |t| {
+            HOSE_N + thrust * (t / 0.15).min(1.0)
+        });
+        intent.easing = true;
+        for n in 0..480 {
+            let t = f64::from(n) * DT;
+            let load = HOSE_N + thrust * (1.0 - t / 0.1).max(0.0);
+            body.substep(DT, &intent, load, &floor(0.6));
+            // Aside, where nothing but the hose pulls.
+            *sway = sway.max(body.pose().com_velocity.x.abs());
+        }
+    }
+    let [surprised, knowing] = sway;
+    assert!(knowing < 0.5 * surprised, "{surprised} {knowing}");
+}

@@ -39,6 +39,7 @@ fn lively(body: &mut Body, from: i32, to: i32) {
             hands_ahead_m: 0.4 * libm::sin(1.1 * t),
             hands_up_m: 0.7 * libm::sin(1.3 * t),
             easing: i % 800 > 600,
+            lasting_n: DVec3::new(-20.0, 5.0, 10.0),
         };
         let load = DVec3::new(40.0 * libm::sin(3.0 * t), 10.0, 120.0 * libm::cos(t));
         body.substep(DT, &intent, load, &floor(0.5));
@@ -113,6 +114,7 @@ proptest! {
                 hands_ahead_m: load.0 * 0.01,
                 hands_up_m: load.1 * 0.01,
                 easing: !brace,
+                lasting_n: DVec3::new(walk.1, load.2, load.0),
             };
             for _ in 0..times {
                 body.substep(DT, &intent, DVec3::new(load.0, load.1, load.2), &floor(friction));
