@@ -178,3 +178,25 @@ fn arguments_out_of_range_give_finite_results() {
         assert!(water.vapour_pressure() < ATMOSPHERE_PA);
     }
 }
+
+#[test]
+fn the_ends_of_the_range_are_as_good_as_its_middle() {
+    let mut rho = Comparison::relative("density, wide", 1.0e-6);
+    let mut speed = Comparison::relative("sound speed, wide", 0.0003);
+    let mut heat = Comparison::relative("heat capacity, wide", 0.001);
+    let mut mu = Comparison::relative("viscosity, wide", 0.001);
+    let mut vapour = Comparison::relative("vapour pressure", 0.001);
+    for row in table("water_wide.csv") {
+        let (t, p) = (number(&row, "T_C"), number(&row, "P_bar_abs") * 1.0e5);
+        let water = Water::at_celsius(t);
+        let at = format!("{t} degC {p} Pa");
+        rho.take(&at, water.density(p), number(&row, "rho_kg_m3"));
+        speed.take(&at, water.sound_speed(p), number(&row, "sound_m_s"));
+        heat.take(&at, water.heat_capacity(p), number(&row, "cp_J_kgK"));
+        mu.take(&at, water.viscosity(p), number(&row, "mu_Pa_s"));
+        vapour.take(&at, water.vapour_pressure(), number(&row, "saturation_Pa"));
+    }
+    for comparison in [rho, speed, heat, mu, vapour] {
+        comparison.end();
+    }
+}
