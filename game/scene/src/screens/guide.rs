@@ -128,8 +128,12 @@ pub(super) fn stand_off(ctx: &Context, me: &PersonView, show: &Show, settings: &
     let tool = &show.now.tool;
     let held = me.seat == Seat::LANCE && tool.in_hands;
     let before = Before::of(&show.loaded.level, tool);
-    let touches = before.is_some_and(|before| before.touches());
-    let way_m = if touches { Some(0.0) } else { tool.stand_off_m };
+    // A stroke that runs over an edge is told as well: there it is turned round.
+    let way_m = match &before {
+        Some(before) if before.touches() => Some(0.0),
+        Some(before) => Some(f64::from(before.stand_off_m)),
+        None => tool.stand_off_m,
+    };
     let Some(way_m) = way_m.filter(|m| held && *m <= STAND_OFF_M) else {
         return;
     };
