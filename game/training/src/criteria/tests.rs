@@ -188,6 +188,21 @@ fn a_line_without_an_occasion_is_left_out_of_the_mark() {
 }
 
 #[test]
+fn who_lets_go_while_the_word_is_spoken_has_answered_it() {
+    let called = |before_s: f64| {
+        let scene = |s: &mut Scene<'_>| {
+            s.loaded(350.0).jet(80.0).run(5.0).released().run(before_s);
+            s.say(Seat::WATCH, Call::AllStop).run(5.0);
+        };
+        let came = result(Kind::StoppedForIntruder, Seat::LANCE, scene);
+        (came.weight, came.share)
+    };
+    assert_eq!(called(0.6), (100.0, 1.0));
+    // Long before, it was let go for another reason, and there was nothing to stop.
+    assert_eq!(called(4.0).0, 0.0);
+}
+
+#[test]
 fn the_lance_is_left_safe_empty_with_the_catch_on_and_out_of_the_hands() {
     let left = |bar: f64, catch: f64, at: f64| {
         at_lance(Kind::LanceLeftSafe, |s| {

@@ -33,6 +33,10 @@ const WALK_M_S: f64 = 1.2;
 /// answer and no call, seconds (a choice of this project).
 const ANSWERS_S: f64 = 5.0;
 
+/// Who has let go so long before a word was out has answered it as it was spoken, seconds (a
+/// choice of this project: the time that such a word takes, and a little more).
+const SPOKEN_S: f64 = 1.5;
+
 /// What gave cause to stop.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Cause {
@@ -71,6 +75,8 @@ pub struct Cues {
     cues: Vec<Cue>,
     /// When the trainee last called for a stop.
     own_call: Option<Tick>,
+    /// Since when the trigger has been let go.
+    let_go: Option<Tick>,
 }
 
 impl Cues {
@@ -83,6 +89,7 @@ impl Cues {
             dump_s: limits.dump_on_call_s.value,
             cues: Vec::new(),
             own_call: None,
+            let_go: None,
         }
     }
 
@@ -105,6 +112,7 @@ impl Cues {
         } else {
             on(o, Channel::DumpLever) || on(o, Channel::EmergencyStop)
         };
+        self.let_go = acted.then(|| self.let_go.unwrap_or(o.tick));
         let called = self.hear(o);
         if let Some(cue) = self.cues.last_mut().filter(|cue| cue.acted_s.is_none()) {
             if acted {
@@ -119,8 +127,14 @@ impl Cues {
         };
         let seen = !acted && on(o, Channel::Intruder) && on(o, seen_by);
         // A hand that was at the lever before the word was out has answered it,
-        // as long as the valve still opens.
-        let under_way = acted && !at_lance && is_fed(o);
+        // as long as the valve still opens; so has one that let go of the trigger
+        // while it was spoken.
+        let under_way = if at_lance {
+            let since_s = self.let_go.map_or(f64::MAX, |at| o.tick.since(at));
+            since_s <= SPOKEN_S && called.is_some()
+        } else {
+            acted && is_fed(o)
+        };
         let Some(cause) = seen.then_some(Cause::Seen).or(called) else {
             return;
         };
