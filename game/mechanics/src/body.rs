@@ -34,7 +34,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::GRAVITY_M_S2;
 use crate::ground::Ground;
-use balance::{Moment, Percept, Reckoned};
+use balance::{Known, Moment, Percept, Reckoned};
 use endurance::Strength;
 use gait::{Facing, Foot, Swing};
 pub use hands::End;
@@ -103,6 +103,8 @@ pub struct Body {
     percept: Percept,
     /// Part of the load that is known to be let go of, 0 to 1.
     eased: f64,
+    /// Part of what it squeezes for that it has made itself ready for, 0 to 1.
+    readied: f64,
     brace_s: f64,
     /// The feet stay where a recovery step has put them.
     hold_feet: bool,
@@ -155,6 +157,7 @@ impl Body {
             reference: center,
             percept: Percept::default(),
             eased: 0.0,
+            readied: 0.0,
             brace_s: 0.0,
             hold_feet: false,
             calm_s: 0.0,
@@ -187,6 +190,7 @@ impl Body {
             lasting_up: 0.0,
             ground: Plan::ZERO,
             eased: 0.0,
+            readied: 0.0,
         };
         body.percept.record(rest, body.spec.reaction_delay_s);
         Ok(body)
@@ -376,17 +380,8 @@ impl Body {
         if !(dt > 0.0 && dt <= 0.01) {
             return events;
         }
-        let load = if load_n.is_finite() {
-            load_n
-        } else {
-            DVec3::ZERO
-        };
-        let load = load.clamp_length_max(LOAD_LIMIT_N);
-        let lasting = if intent.lasting_n.is_finite() {
-            intent.lasting_n.clamp_length_max(LOAD_LIMIT_N)
-        } else {
-            DVec3::ZERO
-        };
+        let load = finite(load_n);
+        let lasting = finite(intent.lasting_n);
         if self.fallen {
             self.fallen_s = (self.fallen_s + dt).min(FALL_S);
             self.strength.hold(dt, 0.0, self.spec.recovery_s);
@@ -400,7 +395,19 @@ impl Body {
         } else {
             0.0
         };
-        let reckoned = self.percept.reckon(self.spec.mass_kg, self.eased);
+        let coming = finite(intent.coming_n);
+        self.readied = if coming == DVec3::ZERO {
+            0.0
+        } else {
+            (self.readied + dt / self.spec.ease_s).min(1.0)
+        };
+        let known = Known {
+            eased: self.eased,
+            readied: self.readied,
+            coming: Plan::of(coming),
+            coming_up: coming.y,
+        };
+        let reckoned = self.percept.reckon(self.spec.mass_kg, &known);
         let felt = reckoned.unwrap_or(Reckoned {
             position: self.com,
             velocity: self.com_velocity,
@@ -571,6 +578,7 @@ impl Body {
                 lasting_up: lasting.y,
                 ground: force,
                 eased: self.eased,
+                readied: self.readied,
             },
             self.spec.reaction_delay_s,
         );
@@ -677,5 +685,14 @@ impl Body {
         self.com_velocity = Plan::ZERO;
         self.hands.drop();
         self.ground_force = DVec3::Y * (self.spec.mass_kg * GRAVITY_M_S2);
+    }
+}
+
+/// A load within what is reckoned with; none where it is not finite.
+fn finite(load_n: DVec3) -> DVec3 {
+    if load_n.is_finite() {
+        load_n.clamp_length_max(LOAD_LIMIT_N)
+    } else {
+        DVec3::ZERO
     }
 }

@@ -187,6 +187,15 @@ pub fn flow(
                 };
                 let hose_n = forces.end_force.clamp_length_max(most_n);
                 intent.lasting_n = hose_n * hand - pull;
+                // The pressure is known: every step of it was called.
+                let gun_pa = flows.end.gun_pressure_pa.max(0.0);
+                if thrust_n > FELT_N && gun_pa > FELT_PA {
+                    tool.felt_n_pa = thrust_n / gun_pa;
+                }
+                if person.hands.squeeze > 0.0 {
+                    let knows_n = READY_SHARE * tool.felt_n_pa * gun_pa;
+                    intent.coming_n = -aim * knows_n * hand;
+                }
                 let load = intent.lasting_n - aim * thrust_n * hand;
                 flows.stretch_m.take(hose.rod.max_stretch_m());
                 flows.load_n = load.length();
@@ -239,6 +248,14 @@ pub fn flow(
     water.relief_lifts = lifts;
     measured.0 = flows;
 }
+
+/// A thrust, and a pressure at the gun, below which nothing is learned of a tool, newtons
+/// and pascals (a choice of this project: what trickles tells nothing).
+const FELT_N: f64 = 20.0;
+const FELT_PA: f64 = 2e6;
+/// Nobody makes ready for all of what they know will come (from memory: adjustments ahead
+/// of one's own act take up the greater part of it).
+const READY_SHARE: f64 = 0.8;
 
 /// The most that a hose pulls at a hand that takes the tool up or lays it down,
 /// newtons (a choice of this project).

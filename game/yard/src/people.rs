@@ -100,6 +100,7 @@ impl Gait {
             hands_up_m: self.lift_m,
             easing,
             lasting_n: DVec3::ZERO,
+            coming_n: DVec3::ZERO,
         }
     }
 }

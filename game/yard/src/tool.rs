@@ -42,6 +42,9 @@ pub struct Tool {
     pub chosen: u8,
     /// The trigger is tied.
     pub tied: bool,
+    /// How hard it pushed when it was used last, of the pressure at the gun, N/Pa: what its
+    /// user knows of it, until it is used again.
+    pub felt_n_pa: f64,
     /// Share of the time of being taken up that has gone, 0 to 1.
     carried: f64,
     /// Time that it takes from where it lay into the hands, seconds.
@@ -66,6 +69,7 @@ impl Tool {
             nozzle: start.nozzle_fitted.then_some(start.nozzle),
             chosen: start.nozzle,
             tied: false,
+            felt_n_pa: 0.0,
             carried: f64::from(u8::from(in_hands)),
             carry_s: CARRY_S,
             lay: stand,

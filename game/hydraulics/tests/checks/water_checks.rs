@@ -131,7 +131,8 @@ fn the_verification_points_of_the_releases_are_met() {
 
 #[test]
 fn throttling_heats_as_the_enthalpy_says() {
-    let mut c = Comparison::relative("throttling rise", 0.005);
+    // Water that ends above the table has the heat capacity of the table's end.
+    let mut c = Comparison::relative("throttling rise", 0.002);
     for row in table("nozzle_compressible.csv") {
         let (t, p) = (number(&row, "T_C"), number(&row, "P_bar_gauge") * 1.0e5);
         let want = number(&row, "dT_throttle_K");

@@ -15,6 +15,8 @@
 //! body expects the load to fall evenly, in [`BodySpec::ease_s`](super::BodySpec::ease_s), to the part of it that lasts:
 //! what a hose does to the hands goes on. A tool that drops its thrust sooner, later
 //! or not at all surprises it for the difference, until the percept has caught up.
+//! In the same way it makes itself ready for the thrust it squeezes for, as far as it
+//! knows it ([`BodyIntent::coming_n`](super::BodyIntent::coming_n); adjustments ahead of one's own act, from memory).
 
 use std::collections::VecDeque;
 
@@ -72,6 +74,19 @@ pub(crate) struct Moment {
     pub ground: Plan,
     /// Part of the load that the body knows it has let go of, 0 to 1.
     pub eased: f64,
+    /// Part of what it squeezes for that the body has made itself ready for, 0 to 1.
+    pub readied: f64,
+}
+
+/// What the body knows of its own hand at the trigger.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Known {
+    /// Part of the load that has been let go of, 0 to 1.
+    pub eased: f64,
+    /// Part that is ready of what is to come, 0 to 1, and that, N: horizontal and upward.
+    pub readied: f64,
+    pub coming: Plan,
+    pub coming_up: f64,
 }
 
 /// The percept: moments of the last reaction time, newest at the back.
@@ -113,11 +128,12 @@ impl Percept {
         }
     }
 
-    /// The oldest percept carried on by what the body did since, with the load
-    /// taken as it was felt then, less what has been let go of since and `eased` now.
-    pub fn reckon(&self, mass_kg: f64, eased: f64) -> Option<Reckoned> {
+    /// The oldest percept carried on by what the body did since, with the load taken as it
+    /// was felt then, less what has been let go of since and with what was squeezed for since.
+    pub fn reckon(&self, mass_kg: f64, known: &Known) -> Option<Reckoned> {
         let old = self.moments.front()?;
-        // What was let go of when the load was felt is not in what was felt.
+        // What was let go of when the load was felt is not in what was felt, and what was
+        // ready then is.
         let held = 1.0 - old.eased;
         let left = |eased: f64| {
             if held > 0.0 {
@@ -126,19 +142,32 @@ impl Percept {
                 1.0
             }
         };
-        let load = |eased: f64| old.lasting + (old.load - old.lasting) * left(eased);
+        let open = 1.0 - old.readied;
+        let come = |readied: f64| {
+            if open > 0.0 {
+                ((readied - old.readied) / open).clamp(0.0, 1.0)
+            } else {
+                0.0
+            }
+        };
+        let goes = old.load - old.lasting;
+        let load = |eased: f64, readied: f64| {
+            let stays = goes * left(eased);
+            old.lasting + stays + (known.coming - stays) * come(readied)
+        };
+        let goes_up = (old.load_up - old.lasting_up) * left(known.eased);
         let mut position = old.position;
         let mut velocity = old.velocity;
         for m in &self.moments {
-            let gain = (load(m.eased) + m.ground) * (m.dt / mass_kg);
+            let gain = (load(m.eased, m.readied) + m.ground) * (m.dt / mass_kg);
             position += (velocity + gain * 0.5) * m.dt;
             velocity += gain;
         }
         Some(Reckoned {
             position,
             velocity,
-            load: load(eased),
-            load_up: old.lasting_up + (old.load_up - old.lasting_up) * left(eased),
+            load: load(known.eased, known.readied),
+            load_up: old.lasting_up + goes_up + (known.coming_up - goes_up) * come(known.readied),
         })
     }
 }

@@ -75,8 +75,9 @@ pub struct BodySpec {
     pub step_s: f64,
     /// Time of a recovery step, s; 0.1 to 2. From memory.
     pub recovery_step_s: f64,
-    /// Time in which a load that is let go of is expected to vanish, s; 0.02 to 2. A
-    /// choice of this project: the trigger's way and the hose that runs empty.
+    /// Time in which a load that is let go of is expected to vanish, and one that is
+    /// squeezed for to come, s; 0.02 to 2. A choice of this project: the trigger's way and
+    /// the hose that runs empty.
     pub ease_s: f64,
     /// Time constant with which the arms follow what the hands are wanted to do, s;
     /// 0.02 to 1.
@@ -224,6 +225,10 @@ pub struct BodyIntent {
     /// The part of the load that does not go with the trigger, N: what the hose does. Whoever
     /// has held it knows it, and counts on it. Nothing where it is not finite.
     pub lasting_n: DVec3,
+    /// What the hand that squeezes the trigger knows to come on top of that, N: the body
+    /// expects it within [`BodySpec::ease_s`] and braces against it. Nothing where nothing
+    /// is squeezed, nothing is known, or it is not finite.
+    pub coming_n: DVec3,
 }
 
 /// What happened to the body within one substep.

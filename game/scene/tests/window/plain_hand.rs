@@ -455,3 +455,48 @@ fn whoever_lets_go_to_one_side_and_sweeps_back_moves_no_foot() {
         }
     }
 }
+
+/// Three rows of the paint at a time, with a pause after each three: steps, and whether it
+/// ended in a fall.
+fn rows_and_pauses(stands: f64, wait: u32) -> (usize, bool) {
+    let job = Job {
+        stands: [12.25, stands],
+        ..PAINT
+    };
+    let mut desk = before_the_slab(job, true);
+    let mut hand = Hand::new();
+    for n in 0..960 {
+        if n == 480 {
+            desk.press(&[Pressed::Down(Deed::Brace)]);
+        }
+        hand.lead(&mut desk, [0.6, 0.6], Some(60.0));
+    }
+    let before = desk.steps;
+    let (mut x, mut way) = (0.6_f32, 0.15 / 120.0);
+    for y in [0.68, 0.63, 0.58, 0.53, 0.48, 0.43] {
+        desk.press(&[Pressed::Down(Deed::Squeeze)]);
+        for _ in 0..960 {
+            x += way;
+            if !(0.4..=0.8).contains(&x) {
+                (x, way) = (x.clamp(0.4, 0.8), -way);
+            }
+            hand.lead(&mut desk, [x, y], Some(60.0));
+        }
+        assert!(desk.fell || desk.frame.jet.is_some_and(|j| j.thrust_n > 180.0));
+        if let Some(key) = hand.keys.take() {
+            desk.press(&[Pressed::Up(key)]);
+        }
+        desk.press(&[Pressed::Up(Deed::Squeeze)]).run(wait);
+    }
+    (desk.steps - before, desk.fell)
+}
+
+#[test]
+fn rows_at_a_thousand_bar_with_pauses_between_move_no_foot() {
+    for stands in [0.9, 1.0] {
+        for wait in [120, 360] {
+            let came = rows_and_pauses(stands, wait);
+            assert_eq!(came, (0, false), "{stands} {wait}");
+        }
+    }
+}

@@ -96,3 +96,31 @@ fn who_lets_go_counts_on_what_the_hose_goes_on_doing() {
     let [surprised, knowing] = sway;
     assert!(knowing < 0.5 * surprised, "{surprised} {knowing}");
 }
+
+#[test]
+fn who_squeezes_for_a_thrust_that_is_known_is_thrown_back_less() {
+    let mut thrown = [0.0_f64; 2];
+    let thrust = DVec3::new(0.0, 0.0, 180.0);
+    for (knows, thrown) in [0.0, 0.8].into_iter().zip(&mut thrown) {
+        let mut intent = set(Stance::Staggered, true);
+        let mut body = operator();
+        stand(&mut body, 3.0, &intent, 0.6, |_| DVec3::ZERO);
+        intent.coming_n = thrust * knows;
+        for n in 0..480 {
+            let load = thrust * (f64::from(n) * DT / 0.15).min(1.0);
+            body.substep(DT, &intent, load, &floor(0.6));
+            *thrown = thrown.max(body.pose().com_velocity.z);
+        }
+    }
+    let [surprised, ready] = thrown;
+    assert!(ready < 0.7 * surprised, "{surprised} {ready}");
+    // What was known to come and does not throws nobody.
+    let mut intent = set(Stance::Staggered, true);
+    intent.coming_n = thrust * 0.8;
+    let mut body = operator();
+    stand(&mut body, 3.0, &set(Stance::Staggered, true), 0.6, |_| {
+        DVec3::ZERO
+    });
+    let events = stand(&mut body, 3.0, &intent, 0.6, |_| DVec3::ZERO);
+    assert!(!events.fell, "{events:?}");
+}

@@ -40,6 +40,7 @@ fn lively(body: &mut Body, from: i32, to: i32) {
             hands_up_m: 0.7 * libm::sin(1.3 * t),
             easing: i % 800 > 600,
             lasting_n: DVec3::new(-20.0, 5.0, 10.0),
+            coming_n: DVec3::Z * f64::from(i % 300),
         };
         let load = DVec3::new(40.0 * libm::sin(3.0 * t), 10.0, 120.0 * libm::cos(t));
         body.substep(DT, &intent, load, &floor(0.5));
@@ -115,6 +116,7 @@ proptest! {
                 hands_up_m: load.1 * 0.01,
                 easing: !brace,
                 lasting_n: DVec3::new(walk.1, load.2, load.0),
+                coming_n: DVec3::new(load.1, walk.0, walk.2),
             };
             for _ in 0..times {
                 body.substep(DT, &intent, DVec3::new(load.0, load.1, load.2), &floor(friction));
