@@ -75,7 +75,8 @@ pub struct Cues {
     cues: Vec<Cue>,
     /// When the trainee last called for a stop.
     own_call: Option<Tick>,
-    /// Since when the trigger has been let go.
+    /// The trigger is squeezed, or when it was let go last.
+    squeezed: bool,
     let_go: Option<Tick>,
 }
 
@@ -89,6 +90,7 @@ impl Cues {
             dump_s: limits.dump_on_call_s.value,
             cues: Vec::new(),
             own_call: None,
+            squeezed: false,
             let_go: None,
         }
     }
@@ -112,7 +114,10 @@ impl Cues {
         } else {
             on(o, Channel::DumpLever) || on(o, Channel::EmergencyStop)
         };
-        self.let_go = acted.then(|| self.let_go.unwrap_or(o.tick));
+        if acted && self.squeezed {
+            self.let_go = Some(o.tick);
+        }
+        self.squeezed = !acted;
         let called = self.hear(o);
         if let Some(cue) = self.cues.last_mut().filter(|cue| cue.acted_s.is_none()) {
             if acted {
@@ -131,7 +136,7 @@ impl Cues {
         // while it was spoken.
         let under_way = if at_lance {
             let since_s = self.let_go.map_or(f64::MAX, |at| o.tick.since(at));
-            since_s <= SPOKEN_S && called.is_some()
+            acted && since_s <= SPOKEN_S && called.is_some()
         } else {
             acted && is_fed(o)
         };
