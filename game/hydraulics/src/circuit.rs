@@ -10,8 +10,9 @@ use crate::engine::{Demand, Engine};
 use crate::gun::Gun;
 use crate::line::Line;
 use crate::orifice::Conductance;
+use crate::outlet::Openings;
 use crate::pump::{Pump, Supply};
-use crate::regulator::{LiftResponse, Regulator};
+use crate::regulator::{Regulator, Valve};
 use crate::relief::ReliefSpec;
 use crate::spec::{CircuitSpec, SpecError};
 use crate::storage::Liquid;
@@ -209,28 +210,28 @@ impl Circuit {
         self.gun.step(&spec.gun, controls.trigger, dt_s);
 
         // 4. Line, regulator poppet and every outlet are solved together.
-        let poppet = spec.regulator.poppet(self.regulator.air_pressure_pa);
-        let manifold = Manifold {
-            bypass: self
-                .regulator
-                .motion
-                .response(&poppet, before_pa, rho, dt_s),
+        let mut manifold = Manifold {
+            bypass: Valve::new(
+                spec.regulator.poppet(self.regulator.air_pressure_pa),
+                self.regulator.motion,
+                rho,
+            ),
             dump: self.dump.conductance(&spec.dump, rho),
             bleed: spec.bleed.conductance(controls.bleed_open, rho),
             relief: &spec.relief,
+            left: Left::default(),
         };
         let outlets = self
             .gun
             .outlets(&spec.gun, &controls.hose_end, &self.isotherm);
-        let step = self
-            .line
-            .step(dt_s, pumped, |p| manifold.flow(p), outlets.total());
-        self.regulator
-            .motion
-            .commit(&manifold.bypass, step.head_pa, dt_s);
+        self.line.open(0, outlets.total());
+        self.line.step(dt_s, pumped, &mut manifold);
+        self.regulator.motion = manifold.bypass.motion;
+        let bypassed = manifold.bypass.passed_kg_s;
+        let left = manifold.left;
 
         // 5. Jet and thrust from what left.
-        let nozzle_flow = outlets.nozzle.mass_flow(step.end_pa);
+        let (nozzle_flow, gun_dumped) = outlets.shares(self.line.opening_kg_s(0));
         let jet = self.gun.jet(
             &spec.gun,
             &controls.hose_end,
@@ -240,24 +241,22 @@ impl Circuit {
         );
 
         // 6. The tank takes back the bypass.
-        let bypassed = manifold.bypass.flow(step.head_pa).0;
         self.tank
             .step(&spec.tank, pumped, bypassed, self.bypass_rise_k, dt_s);
 
-        let bleed = manifold.bleed.mass_flow(step.head_pa);
         Instant {
-            pump_pressure_pa: reported(step.head_pa),
-            gun_pressure_pa: reported(step.end_pa),
+            pump_pressure_pa: reported(self.line.head_pa()),
+            gun_pressure_pa: reported(self.line.end_pa()),
             nozzle_pressure_pa: self.gun.nozzle_pressure_pa,
             pump_mass_flow_kg_s: pumped,
             pump_flow_m3_s: pumped / rho,
             nozzle_mass_flow_kg_s: nozzle_flow,
             nozzle_flow_m3_s: nozzle_flow / rho,
             bypass_flow_m3_s: bypassed / rho,
-            dump_flow_m3_s: manifold.dump.mass_flow(step.head_pa) / rho,
-            bleed_flow_m3_s: bleed / rho,
-            relief_flow_m3_s: manifold.relief.flow(step.head_pa).0 / rho,
-            gun_dump_flow_m3_s: outlets.dump.mass_flow(step.end_pa) / rho,
+            dump_flow_m3_s: left.dump / rho,
+            bleed_flow_m3_s: left.bleed / rho,
+            relief_flow_m3_s: left.relief / rho,
+            gun_dump_flow_m3_s: gun_dumped / rho,
             suction_density_kg_m3: rho,
             jet_speed_m_s: jet.speed_m_s,
             thrust_n: jet.thrust_n,
@@ -273,7 +272,7 @@ impl Circuit {
             regulator_lift_m: self.regulator.motion.lift_m,
             dump_opening: self.dump.opening,
             gun_opening: self.gun.opening,
-            dripping: dripping(bleed),
+            dripping: dripping(left.bleed),
             tank_temperature_c: self.tank.temperature_c,
         }
     }
@@ -298,15 +297,28 @@ impl Circuit {
 }
 
 /// Every way out of the manifold but the hose.
+#[derive(Clone, Copy)]
 struct Manifold<'a> {
-    bypass: LiftResponse,
+    bypass: Valve,
     dump: Conductance,
     bleed: Conductance,
     relief: &'a ReliefSpec,
+    left: Left,
 }
 
-impl Manifold<'_> {
-    /// Mass flow out and its slope at a pressure.
+/// Mean mass flows of a step besides the bypass, kg/s.
+#[derive(Clone, Copy, Default)]
+struct Left {
+    dump: f64,
+    bleed: f64,
+    relief: f64,
+}
+
+impl Openings for Manifold<'_> {
+    fn begin(&mut self, pressure_pa: f64, dt_s: f64) {
+        self.bypass.begin(pressure_pa, dt_s);
+    }
+
     fn flow(&self, pressure_pa: f64) -> (f64, f64) {
         let open = Conductance(self.dump.0 + self.bleed.0);
         let (bypass, bypass_slope) = self.bypass.flow(pressure_pa);
@@ -315,6 +327,21 @@ impl Manifold<'_> {
             open.mass_flow(pressure_pa) + bypass + relief,
             open.slope(pressure_pa) + bypass_slope + relief_slope,
         )
+    }
+
+    fn commit(&mut self, pressure_pa: f64, dt_s: f64) {
+        self.bypass.commit(pressure_pa, dt_s);
+    }
+
+    fn count(&mut self, pressure_pa: f64, weight: f64) {
+        self.bypass.count(pressure_pa, weight);
+        self.left.dump += weight * self.dump.mass_flow(pressure_pa);
+        self.left.bleed += weight * self.bleed.mass_flow(pressure_pa);
+        self.left.relief += weight * self.relief.flow(pressure_pa).0;
+    }
+
+    fn onward(&mut self, began: &Self, times: f64) {
+        self.bypass.onward(&began.bypass, times);
     }
 }
 

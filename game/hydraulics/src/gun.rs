@@ -89,6 +89,17 @@ impl Outlets {
     pub fn total(&self) -> Conductance {
         Conductance(self.nozzle.0 + self.dump.0)
     }
+
+    /// What of a flow leaves through the nozzle and what through the gun's dump, kg/s.
+    pub fn shares(&self, flow_kg_s: f64) -> (f64, f64) {
+        let total = self.total().0;
+        if total <= 0.0 {
+            return (0.0, 0.0);
+        }
+        // An opening without loss does not occur beside another.
+        let nozzle = flow_kg_s * (self.nozzle.0 / total);
+        (nozzle, flow_kg_s - nozzle)
+    }
 }
 
 impl Gun {

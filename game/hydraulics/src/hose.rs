@@ -3,7 +3,8 @@
 use crate::friction::{REYNOLDS_FLOOR, churchill};
 use crate::orifice::round_area_m2;
 use crate::spec::{Ranges, SpecError};
-use crate::storage::Volume;
+use crate::line::MAX_CELLS;
+use crate::storage::{Volume, effective_modulus_pa, wave_speed_m_s};
 use serde::{Deserialize, Serialize};
 
 /// One hose of a string.
@@ -41,33 +42,41 @@ impl HoseSpec {
             1.0e5,
             1.0e9,
         );
-        r.check("hose.cells", f64::from(self.cells), 1.0, 64.0);
+        let most = f64::from(MAX_CELLS);
+        r.check("hose.cells", f64::from(self.cells), 1.0, most);
         r.finish()
     }
 
-    /// Cells for a length: one for about two and a half metres, at most 24. Waves pass such a
-    /// cell in about two substeps of 1/960 s.
-    pub fn suggested_cells(length_m: f64) -> u16 {
-        let wanted = libm::ceil(length_m / 2.5).clamp(1.0, 24.0);
-        wanted as u16
+    /// Cells for a length and a wall: so many that a wave passes each in one substep of 1/960 s or
+    /// a little more at any pressure up to 3,200 bar, at least one.
+    pub fn suggested_cells(length_m: f64, wall_modulus_pa: f64) -> u16 {
+        // Water at 3,200 bar and 20 degC is the stiffest there is (IAPWS-95).
+        const STIFFEST_PA: f64 = 4.3e9;
+        const ITS_DENSITY: f64 = 1_111.0;
+        let modulus = effective_modulus_pa(STIFFEST_PA, wall_modulus_pa);
+        let way_m = wave_speed_m_s(modulus, ITS_DENSITY) / 960.0;
+        libm::floor(length_m / way_m).clamp(1.0, f64::from(MAX_CELLS)) as u16
     }
 
-    /// One cell of it.
-    pub(crate) fn cell(&self) -> Volume {
+    fn cell_length_m(&self) -> f64 {
+        self.length_m / f64::from(self.cells)
+    }
+
+    /// What half a cell stores at the node beside it.
+    pub(crate) fn half_cell(&self) -> Volume {
         Volume {
-            m3: round_area_m2(self.bore_m) * self.length_m / f64::from(self.cells),
+            m3: 0.5 * round_area_m2(self.bore_m) * self.cell_length_m(),
             wall_give_1_pa: 1.0 / self.wall_modulus_pa,
         }
     }
 
-    /// Half a cell, which a link shares with its neighbour. A string's end halves carry half
-    /// of the fittings each.
-    pub(crate) fn half_cell(&self, at_end: bool) -> Passage {
+    /// The way through one cell with so many ends of the hose: each end has half of the fittings.
+    pub(crate) fn cell(&self, ends: u8) -> Passage {
         Passage {
             bore_m: self.bore_m,
-            length_m: 0.5 * self.length_m / f64::from(self.cells),
+            length_m: self.cell_length_m(),
             roughness_m: self.roughness_m,
-            loss: if at_end { 0.5 * self.fitting_loss } else { 0.0 },
+            loss: 0.5 * self.fitting_loss * f64::from(ends),
         }
     }
 }
@@ -104,6 +113,12 @@ impl Passage {
         let area = round_area_m2(self.bore_m);
         let reynolds = mass_flow_kg_s.abs() * self.bore_m / (area * viscosity);
         let f = churchill(reynolds.max(REYNOLDS_FLOOR), self.roughness_m / self.bore_m);
-        (f * self.length_m / self.bore_m + self.loss) / (2.0 * density * area * area)
+        self.resistance_of(f, density)
+    }
+
+    /// The same from a known Darcy friction factor.
+    pub(crate) fn resistance_of(&self, darcy: f64, density: f64) -> f64 {
+        let area = round_area_m2(self.bore_m);
+        (darcy * self.length_m / self.bore_m + self.loss) / (2.0 * density * area * area)
     }
 }

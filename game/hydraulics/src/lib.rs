@@ -20,6 +20,8 @@ pub mod jet;
 pub mod line;
 pub mod nozzle;
 pub mod orifice;
+pub mod outlet;
+mod polynomial;
 pub mod pump;
 pub mod regulator;
 pub mod relief;

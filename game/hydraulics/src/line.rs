@@ -1,36 +1,68 @@
-//! The line from manifold to gun as a chain of volumes joined by links with friction and
-//! inertia, stepped implicitly.
+//! The line from manifold to tools: volumes joined by links with inertia and friction.
 //!
-//! Backward Euler on the whole chain: volumes are linear in pressure about where they are, links
-//! are linear in pressure drop, and both ends (valves at the manifold, outlets at the gun)
-//! are solved as the square-root laws they are. Stable for any step. The price is numerical
-//! damping: a pressure wave of period T loses a share of about `2 pi^2 dt / T` of its height in
-//! each period. Mass is the state that is carried, so none is made or lost.
+//! Hoses are cut into cells of equal length. Between two cells, and at every end, lies a node that
+//! stores the halves next to it, with whatever volume stands there (manifold, gun); a link carries
+//! the water of one cell. Flows stand half a step before pressures and each is found from the
+//! other (the staggered leap-frog of finite volumes): second order, nothing is damped but by
+//! friction, and for a liquid of constant modulus and steps as long as a wave takes through a cell
+//! it gives what the method of characteristics gives. Mass is the state that is carried, so none
+//! is made or lost. What leaves through openings is solved implicitly at its own node
+//! (`outlet.rs`), friction at its own link.
+//!
+//! A step must not be longer than a wave needs through the shortest cell. [`Line::step`] takes as
+//! many equal parts as that asks for, so no setting makes it unstable; hoses cut by
+//! [`HoseSpec::suggested_cells`] need one.
 
 use crate::gun::GunSpec;
+use crate::friction::{Following, Layer};
 use crate::hose::{HoseSpec, Passage};
-use crate::orifice::Conductance;
-use crate::storage::{Linear, Liquid, Volume};
+use crate::orifice::{Conductance, round_area_m2};
+use crate::outlet::{Filling, Openings};
+use crate::storage::{Law, Liquid, Volume};
 use crate::water::{ATMOSPHERE_PA, Water};
 use serde::{Deserialize, Serialize};
 
-/// Greatest number of volumes in a line, manifold and gun included.
-pub const MAX_NODES: usize = 96;
+/// Greatest number of cells in a line.
+pub const MAX_CELLS: u16 = 512;
+/// Greatest number of parts that one step is taken in; beyond, a step is cut short by the caller.
+const MAX_PARTS: f64 = 4_096.0;
+/// Head room of the pressure that the step's length is found for: `(share, Pa)`.
+const HEAD_ROOM: (f64, f64) = (1.25, 1.0e7);
 
-/// Rounds after which a step is taken as it stands; two or three are usual.
-const MAX_ROUNDS: usize = 16;
-
-/// Rounds in which volumes may still change between water and void.
-const VOID_ROUNDS: usize = 6;
-
-/// A link between neighbouring volumes: the near half of it and the far half.
+/// A cell's water between two nodes.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 struct Link {
-    near: Passage,
-    far: Passage,
-    inertance: f64,
+    from: u16,
+    to: u16,
+    /// Its hose among the line's.
+    hose: u16,
+    passage: Passage,
     /// `dP = resistance |m| m`, refreshed once a tick.
     resistance: f64,
+    flow_kg_s: f64,
+    /// What the wall's layer of slower water still holds against the flow.
+    layer: Layer,
+    /// Torn off: nothing passes.
+    parted: bool,
+}
+
+/// A node.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+struct Node {
+    /// Its law among the line's.
+    law: u16,
+    mass_kg: f64,
+    pressure_pa: f64,
+    inflow_kg_s: f64,
+    /// Sum of 1 over the inertance of its links, m.
+    give_m: f64,
+}
+
+/// An opening to atmosphere at a node: a tool, a leak, a torn end.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+struct Opening {
+    node: u16,
+    conductance: Conductance,
     flow_kg_s: f64,
 }
 
@@ -38,313 +70,415 @@ struct Link {
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Line {
     liquid: Liquid,
-    volumes: Vec<Volume>,
+    laws: Vec<Law>,
+    nodes: Vec<Node>,
     links: Vec<Link>,
-    pressures_pa: Vec<f64>,
-    masses_kg: Vec<f64>,
+    /// How fast the layer at the wall follows, of every hose.
+    following: Vec<Following>,
+    /// The ends first, in their order, then leaks and torn ends as they came.
+    openings: Vec<Opening>,
+    /// Longest step, s, up to a pressure, Pa.
+    longest: (f64, f64),
 }
 
-/// What crossed the ends of the line in a step.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Step {
-    /// Pressure at the manifold, Pa.
-    pub head_pa: f64,
-    /// Pressure at the gun, Pa.
-    pub end_pa: f64,
-    /// Mass flow out at the manifold, kg/s.
-    pub head_out_kg_s: f64,
-    /// Mass flow out at the gun, kg/s.
-    pub end_out_kg_s: f64,
+/// Collects nodes and links.
+struct Builder {
+    volumes: Vec<Vec<Volume>>,
+    links: Vec<Link>,
+    hoses: u16,
+}
+
+impl Builder {
+    /// Lays a hose from a node; gives the node at its other end.
+    fn lay(&mut self, hose: &HoseSpec, from: usize) -> usize {
+        let half = hose.half_cell();
+        let mut near = from;
+        for cell in 0..hose.cells {
+            self.volumes[near].push(half);
+            self.volumes.push(vec![half]);
+            let far = self.volumes.len() - 1;
+            let ends = u8::from(cell == 0) + u8::from(cell + 1 == hose.cells);
+            self.links.push(Link {
+                from: near as u16,
+                to: far as u16,
+                hose: self.hoses,
+                passage: hose.cell(ends),
+                resistance: 0.0,
+                flow_kg_s: 0.0,
+                layer: Layer::default(),
+                parted: false,
+            });
+            near = far;
+        }
+        self.hoses += 1;
+        near
+    }
 }
 
 impl Line {
     /// Manifold, hoses and gun, full of water at atmospheric pressure.
     pub fn new(liquid: Liquid, manifold_m3: f64, hoses: &[HoseSpec], gun: &GunSpec) -> Self {
-        let mut volumes = vec![Volume {
-            m3: manifold_m3,
+        Self::branched(liquid, manifold_m3, hoses, &[(&[], gun.volume_m3)])
+    }
+
+    /// Manifold, a string of hoses, and from its end branches to as many tools: each a string of
+    /// its own (which may be empty) with the volume at its end, m3. Tools are numbered in their
+    /// order.
+    pub fn branched(
+        liquid: Liquid,
+        manifold_m3: f64,
+        trunk: &[HoseSpec],
+        branches: &[(&[HoseSpec], f64)],
+    ) -> Self {
+        let rigid = |m3| Volume {
+            m3,
             wall_give_1_pa: 0.0,
-        }];
-        let mut links = Vec::new();
-        let mut near = Passage::default();
-        for hose in hoses {
-            for cell in 0..hose.cells {
-                volumes.push(hose.cell());
-                links.push(Link::joining(near, hose.half_cell(cell == 0)));
-                near = hose.half_cell(cell + 1 == hose.cells);
-            }
+        };
+        let mut builder = Builder {
+            volumes: vec![vec![rigid(manifold_m3)]],
+            links: Vec::new(),
+            hoses: 0,
+        };
+        let tee = trunk.iter().fold(0, |at, hose| builder.lay(hose, at));
+        let mut ends = Vec::new();
+        for (hoses, end_m3) in branches {
+            let end = hoses.iter().fold(tee, |at, hose| builder.lay(hose, at));
+            builder.volumes[end].push(rigid(*end_m3));
+            ends.push(end);
         }
-        volumes.push(Volume {
-            m3: gun.volume_m3,
-            wall_give_1_pa: 0.0,
-        });
-        links.push(Link::joining(near, Passage::default()));
-        Self::of(liquid, volumes, links)
+        Self::of(liquid, &builder.volumes, builder.links, &ends)
     }
 
     /// A single volume: the line of text books, for comparison with closed forms.
     pub fn lumped(liquid: Liquid, volume: Volume) -> Self {
-        Self::of(liquid, vec![volume], Vec::new())
+        Self::of(liquid, &[vec![volume]], Vec::new(), &[0])
+    }
+
+    fn of(liquid: Liquid, volumes: &[Vec<Volume>], links: Vec<Link>, ends: &[usize]) -> Self {
+        let mut kinds: Vec<&[Volume]> = Vec::new();
+        let mut laws: Vec<Law> = Vec::new();
+        let mut nodes = Vec::new();
+        for here in volumes {
+            let known = kinds.iter().position(|kind| kind == here);
+            let law = known.unwrap_or_else(|| {
+                kinds.push(here);
+                laws.push(Law::of(&liquid, here));
+                laws.len() - 1
+            });
+            nodes.push(Node {
+                law: law as u16,
+                mass_kg: laws[law].at_zero_kg(),
+                pressure_pa: 0.0,
+                inflow_kg_s: 0.0,
+                give_m: 0.0,
+            });
+        }
+        for link in &links {
+            for node in [link.from, link.to] {
+                nodes[usize::from(node)].give_m += 1.0 / link.passage.inertance();
+            }
+        }
+        let openings = ends.iter().map(|&node| Opening {
+            node: node as u16,
+            conductance: Conductance(0.0),
+            flow_kg_s: 0.0,
+        });
+        let mut line = Self {
+            liquid,
+            laws,
+            nodes,
+            following: vec![Following::default(); links.iter().map(|l| l.hose + 1).max().unwrap_or(0).into()],
+            links,
+            openings: openings.collect(),
+            longest: (0.0, 0.0),
+        };
+        line.find_longest_step(0.0);
+        line
     }
 
     /// The same line at rest under one pressure throughout.
     pub fn at_pressure(mut self, pressure_pa: f64) -> Self {
-        for (i, volume) in self.volumes.iter().enumerate() {
-            self.pressures_pa[i] = pressure_pa;
-            self.masses_kg[i] = self.liquid.stored(volume, pressure_pa).0;
+        for node in &mut self.nodes {
+            node.mass_kg = self.laws[usize::from(node.law)].mass_kg(pressure_pa);
+            node.pressure_pa = pressure_pa;
+        }
+        self.find_longest_step(pressure_pa);
+        self
+    }
+
+    /// The same line with one flow through every link, kg/s.
+    pub fn flowing(mut self, flow_kg_s: f64) -> Self {
+        for link in &mut self.links {
+            link.flow_kg_s = flow_kg_s;
         }
         self
     }
 
-    fn of(liquid: Liquid, volumes: Vec<Volume>, links: Vec<Link>) -> Self {
-        let masses_kg = volumes.iter().map(|v| liquid.stored(v, 0.0).0).collect();
-        let pressures_pa = vec![0.0; volumes.len()];
-        Self {
-            liquid,
-            volumes,
-            links,
-            pressures_pa,
-            masses_kg,
+    /// Pressure at the manifold, Pa.
+    pub fn head_pa(&self) -> f64 {
+        self.nodes.first().map_or(0.0, |node| node.pressure_pa)
+    }
+
+    /// Pressure at the first tool, Pa.
+    pub fn end_pa(&self) -> f64 {
+        self.opening_pa(0)
+    }
+
+    /// Pressure before an opening, Pa: the tools first, in their order, then what was added.
+    pub fn opening_pa(&self, opening: usize) -> f64 {
+        let at = self.openings.get(opening).map(|o| usize::from(o.node));
+        at.map_or(0.0, |node| self.nodes[node].pressure_pa)
+    }
+
+    /// Mean mass flow out of an opening in the last step, kg/s.
+    pub fn opening_kg_s(&self, opening: usize) -> f64 {
+        self.openings.get(opening).map_or(0.0, |o| o.flow_kg_s)
+    }
+
+    /// Sets how wide an opening is.
+    pub fn open(&mut self, opening: usize, conductance: Conductance) {
+        if let Some(opening) = self.openings.get_mut(opening) {
+            opening.conductance = conductance;
         }
     }
 
-    /// Pressure at the manifold, Pa.
-    pub fn head_pa(&self) -> f64 {
-        self.pressures_pa.first().copied().unwrap_or(0.0)
+    /// Lets water out at a node from now on; gives the opening's number.
+    pub fn leak(&mut self, node: usize, conductance: Conductance) -> usize {
+        self.openings.push(Opening {
+            node: node.min(self.nodes.len() - 1) as u16,
+            conductance,
+            flow_kg_s: 0.0,
+        });
+        self.openings.len() - 1
     }
 
-    /// Pressure at the gun, Pa.
-    pub fn end_pa(&self) -> f64 {
-        self.pressures_pa.last().copied().unwrap_or(0.0)
+    /// Parts the line full bore at the beginning of a link: both torn ends are open, that towards
+    /// the pump and that towards the tool. Gives the numbers of their openings, or nothing where
+    /// there is no such link or it has parted before.
+    ///
+    /// What leaves first is limited by the line's impedance, `V = P/(rho a)`, until the wave is
+    /// back.
+    pub fn part(&mut self, link: usize) -> Option<(usize, usize)> {
+        let torn = self.links.get_mut(link).filter(|link| !link.parted)?;
+        torn.parted = true;
+        torn.flow_kg_s = 0.0;
+        let torn = *torn;
+        let bore = round_area_m2(torn.passage.bore_m);
+        let free = Conductance::of_opening(1.0, bore, self.liquid.atmospheric_density());
+        Some((
+            self.leak(usize::from(torn.from), free),
+            self.leak(usize::from(torn.to), free),
+        ))
     }
 
-    /// Pressures along the line, Pa: manifold, every cell, gun.
-    pub fn pressures_pa(&self) -> &[f64] {
-        &self.pressures_pa
+    /// Pressures along the line, Pa: manifold, then every node as it was laid.
+    pub fn pressures_pa(&self) -> impl ExactSizeIterator<Item = f64> + '_ {
+        self.nodes.iter().map(|node| node.pressure_pa)
     }
 
-    /// Mass flows between neighbouring volumes, kg/s.
-    pub fn flows_kg_s(&self) -> impl Iterator<Item = f64> + '_ {
+    /// Mass flows through the cells as they were laid, kg/s, half a step ago.
+    pub fn flows_kg_s(&self) -> impl ExactSizeIterator<Item = f64> + '_ {
         self.links.iter().map(|link| link.flow_kg_s)
     }
 
-    /// Mass in the line, carried from flow to flow, kg.
+    /// Mass in the line, kg.
     pub fn mass_kg(&self) -> f64 {
-        self.masses_kg.iter().sum()
-    }
-
-    /// Mass in the line by the law of its volumes at their pressures, kg. Agrees with
-    /// [`Self::mass_kg`] as far as the steps resolve the curvature of that law.
-    pub fn mass_by_pressure_kg(&self) -> f64 {
-        self.volumes
-            .iter()
-            .zip(&self.pressures_pa)
-            .map(|(v, &p)| self.liquid.stored(v, p).0)
-            .sum()
+        self.nodes.iter().map(|node| node.mass_kg).sum()
     }
 
     /// Takes friction factors anew at the present flows and at the water's temperature.
     pub fn refresh_friction(&mut self, water: &Water) {
-        for (link, pair) in self.links.iter_mut().zip(self.pressures_pa.windows(2)) {
-            let pressure = 0.5 * (pair[0] + pair[1]).max(0.0);
+        for link in &mut self.links {
+            let ends = [link.from, link.to].map(|node| self.nodes[usize::from(node)].pressure_pa);
+            let pressure = 0.5 * (ends[0] + ends[1]).max(0.0);
             let viscosity = water.viscosity(ATMOSPHERE_PA + pressure);
             let density = self.liquid.density(pressure);
-            let flow = link.flow_kg_s;
-            link.resistance = link.near.resistance(flow, density, viscosity)
-                + link.far.resistance(flow, density, viscosity);
+            link.resistance = link.passage.resistance(link.flow_kg_s, density, viscosity);
+            self.following[usize::from(link.hose)].renew(viscosity / density, link.passage.bore_m);
         }
     }
 
-    /// Steps the line: `inflow` enters at the manifold (kg/s), `head` gives the mass flow out
-    /// there and its slope at a pressure (rising, nil at and below zero), `end` is the outlet
-    /// at the gun.
-    pub fn step(
+    /// Sets one friction factor and density for all of the line, for comparison with text books.
+    pub fn with_friction(mut self, darcy: f64, density: f64) -> Self {
+        for link in &mut self.links {
+            link.resistance = link.passage.resistance_of(darcy, density);
+        }
+        self
+    }
+
+    /// Steps the line: `inflow` enters at the manifold (kg/s), `head` are the openings there
+    /// besides the tools' and leaks.
+    pub fn step(&mut self, dt_s: f64, inflow_kg_s: f64, head: &mut impl Openings) {
+        let parts = libm::ceil(dt_s / self.longest.0 * (1.0 - 1.0e-9)).clamp(1.0, MAX_PARTS);
+        let part_s = (dt_s / parts).min(self.longest.0);
+        for opening in &mut self.openings {
+            opening.flow_kg_s = 0.0;
+        }
+        for _ in 0..parts as u32 {
+            self.part_step(part_s, inflow_kg_s, head, 1.0 / parts);
+        }
+    }
+
+    fn part_step(
         &mut self,
         dt_s: f64,
         inflow_kg_s: f64,
-        head: impl Fn(f64) -> (f64, f64),
-        end: Conductance,
-    ) -> Step {
-        let last = self.volumes.len() - 1;
-        let per_dt = 1.0 / dt_s;
-        let mut stored = [Linear::default(); MAX_NODES];
-        let mut gain = [0.0; MAX_NODES];
-        let mut carried = [0.0; MAX_NODES];
-        let mut pressure = [0.0; MAX_NODES];
-        for (i, volume) in self.volumes.iter().enumerate() {
-            pressure[i] = self.pressures_pa[i];
-            stored[i] = self.liquid.tangent(volume, pressure[i]);
+        head: &mut impl Openings,
+        weight: f64,
+    ) {
+        for node in &mut self.nodes {
+            node.inflow_kg_s = 0.0;
         }
-        // A link passes m = gain (p - p_next) + carried at the end of the step.
-        for (i, link) in self.links.iter().enumerate() {
-            let inertia = link.inertance * per_dt;
+        self.nodes[0].inflow_kg_s = inflow_kg_s;
+        for following in &mut self.following {
+            following.at_step(dt_s);
+        }
+        for link in &mut self.links {
+            let (from, to) = (usize::from(link.from), usize::from(link.to));
+            if link.parted {
+                continue;
+            }
+            let inertia = link.passage.inertance() / dt_s;
+            let drop = self.nodes[from].pressure_pa - self.nodes[to].pressure_pa;
+            let following = &self.following[usize::from(link.hose)];
+            let layer = link.layer.drag(following) * link.passage.inertance();
             let opposing = inertia + link.resistance * link.flow_kg_s.abs();
-            gain[i] = 1.0 / opposing.max(1.0e-3);
-            carried[i] = gain[i] * inertia * link.flow_kg_s;
+            let flow = (inertia * link.flow_kg_s + drop - layer) / opposing;
+            link.layer.follow(following, flow - link.flow_kg_s);
+            link.flow_kg_s = flow;
+            self.nodes[from].inflow_kg_s -= link.flow_kg_s;
+            self.nodes[to].inflow_kg_s += link.flow_kg_s;
         }
+        self.drain_head(dt_s, head, weight);
+        for first in 0..self.openings.len() {
+            self.drain_from(first, dt_s, weight);
+        }
+        let mut highest_pa: f64 = 0.0;
+        for node in &mut self.nodes {
+            node.mass_kg += node.inflow_kg_s * dt_s;
+            node.pressure_pa = self.laws[usize::from(node.law)].pressure_pa(node.mass_kg);
+            highest_pa = highest_pa.max(node.pressure_pa);
+        }
+        let reach_pa = self.longest.1;
+        let much_lower = reach_pa.is_finite() && 4.0 * (highest_pa + HEAD_ROOM.1) < reach_pa;
+        if highest_pa > reach_pa || much_lower {
+            self.find_longest_step(highest_pa);
+        }
+    }
 
-        let mut end_guess = pressure[last].max(0.0);
-        for round in 0..MAX_ROUNDS {
-            let end_slope = end.slope(end_guess);
-            let end_at_zero = end.mass_flow(end_guess) - end_slope * end_guess;
-            self.solve_chain(
-                per_dt,
-                &stored,
-                &gain,
-                &carried,
-                (end_at_zero, end_slope),
-                (inflow_kg_s, &head),
-                &mut pressure,
-            );
-            let mut settled = (pressure[last] - end_guess).abs() <= 1.0e-3 * end_guess + 1.0;
-            // From below, the search for the end's pressure never leaves the square root's range.
-            end_guess = pressure[last].max(0.0);
-            if end.0 <= 0.0 {
-                settled = true;
-            }
-            if round < VOID_ROUNDS {
-                settled &= !self.change_void(&pressure, &mut stored);
-            }
-            if settled {
-                break;
+    /// What leaves at the manifold, where a tool or a leak may stand as well.
+    fn drain_head(&mut self, dt_s: f64, head: &mut impl Openings, weight: f64) {
+        let mut both = Beside {
+            head: head.clone(),
+            others: self.open_at(0),
+            others_kg_s: 0.0,
+        };
+        let node = self.nodes[0];
+        let out = self.filling(&node).drain(&mut both, dt_s, weight);
+        *head = both.head;
+        self.share_out(0, both.others_kg_s);
+        self.nodes[0].inflow_kg_s -= out;
+    }
+
+    /// What leaves at an opening's node; all openings of one node at once, when the first of them
+    /// comes by.
+    fn drain_from(&mut self, first: usize, dt_s: f64, weight: f64) {
+        let at = self.openings[first].node;
+        let before = &self.openings[..first];
+        if at == 0 || before.iter().any(|opening| opening.node == at) {
+            return;
+        }
+        let mut open = self.open_at(at);
+        if open.0 <= 0.0 {
+            return;
+        }
+        let node = self.nodes[usize::from(at)];
+        let out = self.filling(&node).drain(&mut open, dt_s, weight);
+        self.share_out(at, out * weight);
+        self.nodes[usize::from(at)].inflow_kg_s -= out;
+    }
+
+    fn filling(&self, node: &Node) -> Filling<'_> {
+        Filling {
+            law: &self.laws[usize::from(node.law)],
+            mass_kg: node.mass_kg,
+            pressure_pa: node.pressure_pa,
+            inflow_kg_s: node.inflow_kg_s,
+        }
+    }
+
+    /// All openings of a node together.
+    fn open_at(&self, node: u16) -> Conductance {
+        let here = self.openings.iter().filter(|opening| opening.node == node);
+        Conductance(here.map(|opening| opening.conductance.0).sum())
+    }
+
+    fn share_out(&mut self, node: u16, flow_kg_s: f64) {
+        let all = self.open_at(node).0;
+        if all > 0.0 {
+            let here = self.openings.iter_mut().filter(|opening| opening.node == node);
+            for opening in here {
+                opening.flow_kg_s += flow_kg_s * opening.conductance.0 / all;
             }
         }
-        self.take_over(
-            dt_s,
-            inflow_kg_s,
-            &gain,
-            &carried,
-            &pressure,
-            head(pressure[0]).0,
-            end,
+    }
+
+    /// The longest step that is stable, from the node that answers fastest: the eigenvalues of the
+    /// chain are at most twice the greatest of (sum of links' give) over (node's storage), by
+    /// Gershgorin's theorem, and the leap-frog needs `dt^2 lambda <= 4`.
+    fn find_longest_step(&mut self, pressure_pa: f64) {
+        let reach_pa = match self.liquid {
+            Liquid::Water(_) => pressure_pa.max(0.0) * HEAD_ROOM.0 + HEAD_ROOM.1,
+            Liquid::Proportional { .. } => f64::INFINITY,
+        };
+        let mut fastest: f64 = 0.0;
+        for node in &self.nodes {
+            let law = &self.laws[usize::from(node.law)];
+            let mass = if reach_pa.is_finite() {
+                law.mass_kg(reach_pa).min(law.top_kg())
+            } else {
+                law.at_zero_kg()
+            };
+            fastest = fastest.max(node.give_m * law.pressure_and_slope(mass).1);
+        }
+        let longest_s = if fastest > 0.0 {
+            (2.0 / fastest).sqrt()
+        } else {
+            f64::INFINITY
+        };
+        self.longest = (longest_s, reach_pa);
+    }
+}
+
+/// Openings of the manifold beside which a tool or a leak stands.
+#[derive(Clone, Copy)]
+struct Beside<H> {
+    head: H,
+    others: Conductance,
+    /// Mean flow of the others, counted.
+    others_kg_s: f64,
+}
+
+impl<H: Openings> Openings for Beside<H> {
+    fn begin(&mut self, pressure_pa: f64, dt_s: f64) {
+        self.head.begin(pressure_pa, dt_s);
+    }
+    fn flow(&self, pressure_pa: f64) -> (f64, f64) {
+        let (flow, slope) = self.head.flow(pressure_pa);
+        let others = self.others;
+        (
+            flow + others.mass_flow(pressure_pa),
+            slope + others.slope(pressure_pa),
         )
     }
-
-    /// One linear solution of the chain, exact at the manifold. Eliminates from gun to manifold.
-    #[allow(clippy::too_many_arguments)]
-    fn solve_chain(
-        &self,
-        per_dt: f64,
-        stored: &[Linear; MAX_NODES],
-        gain: &[f64; MAX_NODES],
-        carried: &[f64; MAX_NODES],
-        (end_at_zero, end_slope): (f64, f64),
-        (inflow, head): (f64, &impl Fn(f64) -> (f64, f64)),
-        pressure: &mut [f64; MAX_NODES],
-    ) {
-        let last = self.volumes.len() - 1;
-        let mut diagonal = [0.0; MAX_NODES];
-        let mut right = [0.0; MAX_NODES];
-        for i in (0..=last).rev() {
-            let mut d = stored[i].slope_kg_pa * per_dt;
-            let mut r = (self.masses_kg[i] - stored[i].at_zero_kg) * per_dt;
-            if i > 0 {
-                d += gain[i - 1];
-                r += carried[i - 1];
-            }
-            if i < last {
-                let through = gain[i] / diagonal[i + 1];
-                d += gain[i] - gain[i] * through;
-                r += through * right[i + 1] - carried[i];
-            } else {
-                d += end_slope;
-                r -= end_at_zero;
-            }
-            diagonal[i] = d;
-            right[i] = r;
-        }
-        pressure[0] = solve_head(diagonal[0], right[0] + inflow, head, pressure[0]);
-        for i in 0..last {
-            pressure[i + 1] = (right[i + 1] + gain[i] * pressure[i]) / diagonal[i + 1];
-        }
+    fn commit(&mut self, pressure_pa: f64, dt_s: f64) {
+        self.head.commit(pressure_pa, dt_s);
     }
-
-    /// Puts volumes that crossed atmospheric pressure on the line of their new side; whether
-    /// any did.
-    fn change_void(&self, pressure: &[f64; MAX_NODES], stored: &mut [Linear; MAX_NODES]) -> bool {
-        let mut changed = false;
-        for (i, volume) in self.volumes.iter().enumerate() {
-            let void = self.liquid.below_atmosphere(volume);
-            let is_void = stored[i] == void;
-            if is_void != (pressure[i] < 0.0) {
-                stored[i] = if is_void {
-                    self.liquid.tangent(volume, 0.0)
-                } else {
-                    void
-                };
-                changed = true;
-            }
-        }
-        changed
+    fn count(&mut self, pressure_pa: f64, weight: f64) {
+        self.head.count(pressure_pa, weight);
+        self.others_kg_s += weight * self.others.mass_flow(pressure_pa);
     }
-
-    #[allow(clippy::too_many_arguments)]
-    fn take_over(
-        &mut self,
-        dt_s: f64,
-        inflow: f64,
-        gain: &[f64; MAX_NODES],
-        carried: &[f64; MAX_NODES],
-        pressure: &[f64; MAX_NODES],
-        head_out: f64,
-        end: Conductance,
-    ) -> Step {
-        let last = self.volumes.len() - 1;
-        let end_out = end.mass_flow(pressure[last]);
-        self.masses_kg[0] += (inflow - head_out) * dt_s;
-        self.masses_kg[last] -= end_out * dt_s;
-        for (i, link) in self.links.iter_mut().enumerate() {
-            link.flow_kg_s = gain[i] * (pressure[i] - pressure[i + 1]) + carried[i];
-            self.masses_kg[i] -= link.flow_kg_s * dt_s;
-            self.masses_kg[i + 1] += link.flow_kg_s * dt_s;
-        }
-        self.pressures_pa.copy_from_slice(&pressure[..=last]);
-        Step {
-            head_pa: pressure[0],
-            end_pa: pressure[last],
-            head_out_kg_s: head_out,
-            end_out_kg_s: end_out,
-        }
+    fn onward(&mut self, began: &Self, times: f64) {
+        self.head.onward(&began.head, times);
     }
-}
-
-impl Link {
-    fn joining(near: Passage, far: Passage) -> Self {
-        Self {
-            near,
-            far,
-            inertance: near.inertance() + far.inertance(),
-            resistance: 0.0,
-            flow_kg_s: 0.0,
-        }
-    }
-}
-
-/// Root of `d p + h(p) = r` for a rising h that is nil up to zero: Newton's method kept within
-/// a closing bracket.
-fn solve_head(d: f64, r: f64, head: &impl Fn(f64) -> (f64, f64), guess: f64) -> f64 {
-    let without = r / d;
-    if without <= 0.0 {
-        return without;
-    }
-    let (mut low, mut high) = (0.0, without);
-    let mut p = guess.clamp(low, high);
-    for _ in 0..60 {
-        let (flow, slope) = head(p);
-        let excess = d * p + flow - r;
-        if excess > 0.0 {
-            high = p
-        } else {
-            low = p
-        }
-        let newton = p - excess / (d + slope);
-        if (newton - p).abs() <= 1.0e-9 * p + 1.0e-6 {
-            break;
-        }
-        p = if newton > low && newton < high {
-            newton
-        } else {
-            0.5 * (low + high)
-        };
-    }
-    p
 }

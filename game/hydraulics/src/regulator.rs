@@ -4,6 +4,7 @@
 //! flow at a low residual pressure.
 
 use crate::orifice::{Conductance, round_area_m2};
+use crate::outlet::Openings;
 use crate::spec::{Ranges, SpecError};
 use crate::water::ATMOSPHERE_PA;
 use serde::{Deserialize, Serialize};
@@ -189,7 +190,7 @@ pub struct Motion {
 /// The poppet's lift at the end of a step as a function of the pressure at its end, which the
 /// line solver searches together with the bypass flow it gives: `lift = at_zero + gain p`,
 /// between the stops. Backward Euler, so no step is too long for it.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct LiftResponse {
     at_zero_m: f64,
     gain_m_pa: f64,
@@ -216,6 +217,17 @@ impl Motion {
             gain_m_pa: dt_s * poppet.seat_area_m2 / resistance,
             max_lift_m: poppet.max_lift_m,
             gap_conductance_per_m: poppet.gap_conductance_per_m(density),
+        }
+    }
+
+    /// Where it is after so many times the way it made from where it began, between the stops.
+    pub fn onward(&self, began: &Motion, times: f64, max_lift_m: f64) -> Motion {
+        let lift = began.lift_m + times * (self.lift_m - began.lift_m);
+        let lift_m = lift.clamp(0.0, max_lift_m);
+        let speed = began.speed_m_s + times * (self.speed_m_s - began.speed_m_s);
+        Motion {
+            lift_m,
+            speed_m_s: if lift_m == lift { speed } else { 0.0 },
         }
     }
 
@@ -257,6 +269,58 @@ impl LiftResponse {
             lift * per_lift,
             lift * unit.slope(pressure_pa) + gain * per_lift,
         )
+    }
+}
+
+/// The poppet at work in a step of the line.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Valve {
+    /// The poppet under its air.
+    pub poppet: Poppet,
+    /// How it moves.
+    pub motion: Motion,
+    /// Density of what it lets through once it is out, kg/m3.
+    pub density: f64,
+    /// Mean mass flow of the step, kg/s.
+    pub passed_kg_s: f64,
+    response: LiftResponse,
+}
+
+impl Valve {
+    /// A poppet that moves so.
+    pub fn new(poppet: Poppet, motion: Motion, density: f64) -> Self {
+        Self {
+            poppet,
+            motion,
+            density,
+            passed_kg_s: 0.0,
+            response: LiftResponse::default(),
+        }
+    }
+}
+
+impl Openings for Valve {
+    fn begin(&mut self, pressure_pa: f64, dt_s: f64) {
+        self.response = self
+            .motion
+            .response(&self.poppet, pressure_pa, self.density, dt_s);
+    }
+
+    fn flow(&self, pressure_pa: f64) -> (f64, f64) {
+        self.response.flow(pressure_pa)
+    }
+
+    fn commit(&mut self, pressure_pa: f64, dt_s: f64) {
+        self.motion.commit(&self.response, pressure_pa, dt_s);
+    }
+
+    fn count(&mut self, pressure_pa: f64, weight: f64) {
+        self.passed_kg_s += weight * self.flow(pressure_pa).0;
+    }
+
+    fn onward(&mut self, began: &Self, times: f64) {
+        let top = self.poppet.max_lift_m;
+        self.motion = self.motion.onward(&began.motion, times, top);
     }
 }
 

@@ -5,7 +5,7 @@ use crate::dump::DumpSpec;
 use crate::engine::EngineSpec;
 use crate::gun::GunSpec;
 use crate::hose::HoseSpec;
-use crate::line::MAX_NODES;
+use crate::line::MAX_CELLS;
 use crate::pump::PumpSpec;
 use crate::regulator::RegulatorSpec;
 use crate::relief::ReliefSpec;
@@ -109,7 +109,7 @@ impl CircuitSpec {
             ranges.include(hose.validate());
         }
         let cells: usize = self.hoses.iter().map(|h| usize::from(h.cells)).sum();
-        ranges.check("hoses.cells", cells as f64, 1.0, (MAX_NODES - 2) as f64);
+        ranges.check("hoses.cells", cells as f64, 1.0, f64::from(MAX_CELLS));
         ranges.include(self.gun.validate());
         ranges.include(self.tank.validate());
         ranges.check("manifold_volume_m3", self.manifold_volume_m3, 1.0e-6, 0.1);

@@ -1,5 +1,6 @@
 //! How much water a volume holds at a pressure: compression of the water and give of the wall.
 
+use crate::polynomial::{crowded, through, value_and_slope};
 use crate::water::CompressionCurve;
 use serde::{Deserialize, Serialize};
 
@@ -32,15 +33,6 @@ pub struct Volume {
     pub wall_give_1_pa: f64,
 }
 
-/// Stored mass as a straight line in pressure: `mass = at_zero + slope p`.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct Linear {
-    /// Mass at zero gauge pressure on this line, kg.
-    pub at_zero_kg: f64,
-    /// Slope, kg/Pa.
-    pub slope_kg_pa: f64,
-}
-
 impl Liquid {
     /// Density at one atmosphere, kg/m3.
     pub fn atmospheric_density(&self) -> f64 {
@@ -61,10 +53,10 @@ impl Liquid {
     /// Mass in a volume at a gauge pressure, kg, and its slope, kg/Pa.
     pub fn stored(&self, volume: &Volume, pressure_pa: f64) -> (f64, f64) {
         if pressure_pa < 0.0 {
-            let line = self.below_atmosphere(volume);
+            let rest = self.atmospheric_density() * volume.m3;
             return (
-                line.at_zero_kg + line.slope_kg_pa * pressure_pa,
-                line.slope_kg_pa,
+                rest * (1.0 + pressure_pa / VOID_MODULUS_PA),
+                rest / VOID_MODULUS_PA,
             );
         }
         match self {
@@ -93,22 +85,129 @@ impl Liquid {
         }
     }
 
-    /// The tangent at a gauge pressure.
-    pub fn tangent(&self, volume: &Volume, pressure_pa: f64) -> Linear {
-        let (mass, slope) = self.stored(volume, pressure_pa);
-        Linear {
-            at_zero_kg: mass - slope * pressure_pa,
-            slope_kg_pa: slope,
+}
+
+/// Places at which a [`Law`] is right.
+const PLACES: usize = 11;
+/// Pressure up to which it is one curve, Pa, unless the wall has given by [`TOP_STRAIN`] before;
+/// above, it goes on straight.
+const TOP_PA: f64 = 3.2e8;
+/// See [`TOP_PA`]: no hose lives to see it.
+const TOP_STRAIN: f64 = 0.4;
+
+/// Pressure from stored mass, of one volume or several under one pressure. Mass is what the line
+/// carries, so this is asked for everywhere in every step, and is a polynomial: within 1e-6 of
+/// the pressure that [`Liquid::stored`] belongs to.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub(crate) struct Law {
+    /// Mass at atmospheric pressure, kg.
+    at_zero_kg: f64,
+    /// What the mass gains up to the top, kg, and over it, 1/kg.
+    gain_kg: f64,
+    per_gain_1_kg: f64,
+    /// Pressure over the share of the gain, over that share, by rising powers, Pa.
+    powers: [f64; PLACES],
+}
+
+impl Law {
+    /// Of volumes that share one pressure.
+    pub fn of(liquid: &Liquid, volumes: &[Volume]) -> Self {
+        let stored = |p: f64| {
+            let each = volumes.iter().map(|v| liquid.stored(v, p));
+            each.fold((0.0, 0.0), |sum, one| (sum.0 + one.0, sum.1 + one.1))
+        };
+        let softest = volumes.iter().map(|v| v.wall_give_1_pa).fold(0.0, f64::max);
+        let top_pa = if softest * TOP_PA > TOP_STRAIN {
+            TOP_STRAIN / softest
+        } else {
+            TOP_PA
+        };
+        let at_zero_kg = stored(0.0).0;
+        let gain_kg = stored(top_pa).0 - at_zero_kg;
+        let slope_at_zero = gain_kg / stored(0.0).1;
+        let at = crowded::<PLACES>();
+        let over_share = at.map(|share| {
+            if share <= 0.0 {
+                return slope_at_zero;
+            }
+            // Newton's method: the stored mass is a smooth, rising function.
+            let want = at_zero_kg + share * gain_kg;
+            let mut p = share * top_pa;
+            for _ in 0..50 {
+                let (mass, slope) = stored(p);
+                let step = (want - mass) / slope;
+                p += step;
+                if step.abs() < 1.0e-6 {
+                    break;
+                }
+            }
+            p / share
+        });
+        Self {
+            at_zero_kg,
+            gain_kg,
+            per_gain_1_kg: 1.0 / gain_kg,
+            powers: through(&at, over_share),
         }
     }
 
-    /// The line below atmospheric pressure.
-    pub fn below_atmosphere(&self, volume: &Volume) -> Linear {
-        let rest = self.atmospheric_density() * volume.m3;
-        Linear {
-            at_zero_kg: rest,
-            slope_kg_pa: rest / VOID_MODULUS_PA,
+    /// Mass at atmospheric pressure, kg.
+    pub fn at_zero_kg(&self) -> f64 {
+        self.at_zero_kg
+    }
+
+    /// Mass at which the straight part above begins, kg.
+    pub fn top_kg(&self) -> f64 {
+        self.at_zero_kg + self.gain_kg
+    }
+
+    /// Mass at a gauge pressure, kg.
+    pub fn mass_kg(&self, pressure_pa: f64) -> f64 {
+        let mut mass = self.at_zero_kg;
+        for _ in 0..50 {
+            let (p, slope) = self.pressure_and_slope(mass);
+            let step = (pressure_pa - p) / slope;
+            mass += step;
+            if step.abs() <= 1.0e-16 * mass {
+                break;
+            }
         }
+        mass
+    }
+
+    /// Gauge pressure, Pa.
+    pub fn pressure_pa(&self, mass_kg: f64) -> f64 {
+        let share = (mass_kg - self.at_zero_kg) * self.per_gain_1_kg;
+        if (0.0..=1.0).contains(&share) {
+            let over_share = self.powers.iter().rev().fold(0.0, |sum, c| sum * share + c);
+            return over_share * share;
+        }
+        self.beyond(mass_kg, share).0
+    }
+
+    /// Gauge pressure, Pa, and its slope, Pa/kg.
+    pub fn pressure_and_slope(&self, mass_kg: f64) -> (f64, f64) {
+        let share = (mass_kg - self.at_zero_kg) * self.per_gain_1_kg;
+        if (0.0..=1.0).contains(&share) {
+            let (over_share, slope) = value_and_slope(&self.powers, share);
+            return (
+                over_share * share,
+                (over_share + slope * share) * self.per_gain_1_kg,
+            );
+        }
+        self.beyond(mass_kg, share)
+    }
+
+    /// Below atmosphere and above the top.
+    fn beyond(&self, mass_kg: f64, share: f64) -> (f64, f64) {
+        if share < 0.0 {
+            let slope = VOID_MODULUS_PA / self.at_zero_kg;
+            return ((mass_kg - self.at_zero_kg) * slope, slope);
+        }
+        let (over_share, slope) = value_and_slope(&self.powers, 1.0);
+        let slope = (over_share + slope) * self.per_gain_1_kg;
+        let above_kg = mass_kg - self.at_zero_kg - self.gain_kg;
+        (over_share + slope * above_kg, slope)
     }
 }
 

@@ -12,6 +12,7 @@
 
 mod table;
 
+use crate::polynomial::{crowded, through, value_and_slope};
 use crate::units::KELVIN_AT_ZERO_CELSIUS;
 use serde::{Deserialize, Serialize};
 
@@ -373,28 +374,10 @@ impl Water {
 impl CompressionCurve {
     /// The curve with these densities over absolute pressure.
     fn through(rho_a: f64, density: impl Fn(f64) -> f64) -> Self {
-        // Nodes that crowd at both ends, the first of them at one atmosphere.
-        let node = |k: usize| {
-            let angle = core::f64::consts::PI * k as f64 / (NODES - 1) as f64;
-            0.5 - 0.5 * libm::cos(angle)
-        };
-        let at: [f64; NODES] = core::array::from_fn(node);
-        let mut divided: [f64; NODES] =
-            core::array::from_fn(|k| rho_a / density(ATMOSPHERE_PA + SPAN_PA * at[k]));
-        // Newton's divided differences, and from his form to powers.
-        for order in 1..NODES {
-            for k in (order..NODES).rev() {
-                divided[k] = (divided[k] - divided[k - 1]) / (at[k] - at[k - order]);
-            }
-        }
-        let mut volume = [0.0; NODES];
-        for k in (0..NODES).rev() {
-            // volume = volume (x - at[k]) + divided[k]
-            for power in (1..NODES).rev() {
-                volume[power] = volume[power - 1] - at[k] * volume[power];
-            }
-            volume[0] = divided[k] - at[k] * volume[0];
-        }
+        // The first place is at one atmosphere.
+        let at = crowded::<NODES>();
+        let relative = at.map(|x| rho_a / density(ATMOSPHERE_PA + SPAN_PA * x));
+        let volume = through(&at, relative);
         Self { rho_a, volume }
     }
 
@@ -403,20 +386,10 @@ impl CompressionCurve {
         self.rho_a
     }
 
-    /// Relative volume and what it changes by over the share of the span.
-    fn relative(&self, x: f64) -> (f64, f64) {
-        let (mut volume, mut slope) = (0.0, 0.0);
-        for c in self.volume.iter().rev() {
-            slope = slope * x + volume;
-            volume = volume * x + c;
-        }
-        (volume, slope)
-    }
-
     /// Density and modulus at a gauge pressure (held at zero below it).
     pub fn at(&self, gauge_pa: f64) -> Compression {
         let p = held(gauge_pa);
-        let (volume, slope) = self.relative((p / SPAN_PA).min(1.0));
+        let (volume, slope) = value_and_slope(&self.volume, (p / SPAN_PA).min(1.0));
         let modulus_pa = -volume * SPAN_PA / slope;
         let beyond = (p - SPAN_PA).max(0.0);
         let density = self.rho_a / volume;

@@ -332,7 +332,7 @@ fn the_gun_valve_throttles_along_its_travel() {
 #[test]
 fn mass_is_kept_while_the_trigger_works() {
     let mut rig = at_work();
-    let line = |rig: &Rig| rig.circuit.state().line.mass_by_pressure_kg();
+    let line = |rig: &Rig| rig.circuit.state().line.mass_kg();
     let before = line(&rig);
     let (mut pumped, mut left) = (0.0, 0.0);
     for round in 0..10 {
@@ -350,13 +350,12 @@ fn mass_is_kept_while_the_trigger_works() {
             left += out * now.suction_density_kg_m3 * DT;
         });
     }
-    // What is stored is reckoned from the pressures, apart from the masses that are carried.
     let stored = line(&rig) - before;
     let off = (pumped - left - stored) / pumped;
     println!("pumped {pumped:.4} kg, left {left:.4} kg, stored {stored:.5} kg, off {off:.2e}");
-    assert!(pumped > 8.0 && off.abs() < 0.001, "{off}");
-    // The same sum with a hundredth of the outflow forgotten is refused.
-    assert!(((pumped - 0.99 * left - stored) / pumped).abs() > 0.001);
+    assert!(pumped > 8.0 && off.abs() < 1.0e-9, "{off}");
+    // The same sum with a millionth of the outflow forgotten is refused.
+    assert!(((pumped - 0.999_999 * left - stored) / pumped).abs() > 1.0e-9);
 }
 
 #[test]

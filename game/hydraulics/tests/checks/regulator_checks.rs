@@ -5,7 +5,7 @@ use crate::reference::{Comparison, Row, number, table};
 use hydraulics::RegulatorSpec;
 use hydraulics::line::Line;
 use hydraulics::orifice::{Conductance, round_area_m2};
-use hydraulics::regulator::{Motion, Poppet};
+use hydraulics::regulator::{Motion, Poppet, Valve};
 use hydraulics::storage::{Liquid, Volume};
 use hydraulics::units::VolumeFlow;
 use std::f64::consts::PI;
@@ -44,32 +44,26 @@ fn shut(row: &Row, dt: f64) -> Shut {
         modulus_pa,
     };
     let mut line = Line::lumped(liquid, volume).at_pressure(set);
-    let mut motion = Motion {
+    let motion = Motion {
         lift_m: number(row, "x0_mm") * 1.0e-3,
         speed_m_s: 0.0,
     };
+    let mut valve = Valve::new(poppet, motion, RHO);
     let pumped = RHO * flow("Q_pump_L_min");
     let open = RHO * flow("Q_nozzle_L_min") / set.sqrt();
     let (mut time, mut peak_pa, mut peak_s) = (0.0, 0.0, 0.0);
     while time < 4.0 {
         time += dt;
         let opening = (1.0 - time / number(row, "t_close_s")).max(0.0);
-        let before = line.head_pa();
-        let response = motion.response(&poppet, before, RHO, dt);
-        line.step(
-            dt,
-            pumped,
-            |p| response.flow(p),
-            Conductance(open * opening),
-        );
-        motion.commit(&response, line.head_pa(), dt);
+        line.open(0, Conductance(open * opening));
+        line.step(dt, pumped, &mut valve);
         if line.head_pa() > peak_pa {
             (peak_pa, peak_s) = (line.head_pa(), time);
         }
     }
     Shut {
         settled_pa: line.head_pa(),
-        settled_lift_m: motion.lift_m,
+        settled_lift_m: valve.motion.lift_m,
         peak_pa,
         peak_s,
     }
@@ -155,11 +149,9 @@ fn the_flow_force_raises_the_settled_pressure_of_an_untrimmed_poppet() {
         modulus_pa: 1.5e9,
     };
     let mut line = Line::lumped(liquid, volume).at_pressure(7.0e7);
-    let mut motion = Motion::default();
+    let mut valve = Valve::new(poppet, Motion::default(), RHO);
     for _ in 0..4_000 {
-        let response = motion.response(&poppet, line.head_pa(), RHO, DT);
-        line.step(DT, flow, |p| response.flow(p), Conductance(0.0));
-        motion.commit(&response, line.head_pa(), DT);
+        line.step(DT, flow, &mut valve);
     }
     assert!(
         (line.head_pa() / raw - 1.0).abs() < 1.0e-4,

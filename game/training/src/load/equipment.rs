@@ -134,7 +134,7 @@ fn circuit(
             .iter()
             .map(|(hose, length_m)| HoseSpec {
                 length_m: *length_m,
-                cells: HoseSpec::suggested_cells(*length_m),
+                cells: HoseSpec::suggested_cells(*length_m, hose.water.wall_modulus_pa),
                 ..hose.water.clone()
             })
             .collect(),
