@@ -69,6 +69,11 @@ impl Following {
         self.step_s = 0.0;
     }
 
+    /// Loss of pressure over inertance and over what is left behind, 1/s: `16 nu / D^2`.
+    pub fn drag(&self) -> f64 {
+        4.0 * self.rate_1_s
+    }
+
     /// For steps of a length.
     pub fn at_step(&mut self, dt_s: f64) {
         if self.step_s == dt_s || self.rate_1_s <= 0.0 {
@@ -84,9 +89,9 @@ impl Following {
 }
 
 impl Layer {
-    /// Loss of pressure over inertance, kg/s2: `16 mu / D^2` per density is four times the rate.
-    pub fn drag(&self, following: &Following) -> f64 {
-        4.0 * following.rate_1_s * self.left_behind.iter().sum::<f64>()
+    /// Sum of what is left behind, kg/s.
+    pub fn sum(&self) -> f64 {
+        self.left_behind[0] + self.left_behind[1] + self.left_behind[2]
     }
 
     /// Goes on by a step in which the flow changed, kg/s.

@@ -1,9 +1,9 @@
 //! A hose: its data, its friction loss, and how it is cut into cells.
 
 use crate::friction::{REYNOLDS_FLOOR, churchill};
+use crate::line::MAX_CELLS;
 use crate::orifice::round_area_m2;
 use crate::spec::{Ranges, SpecError};
-use crate::line::MAX_CELLS;
 use crate::storage::{Volume, effective_modulus_pa, wave_speed_m_s};
 use serde::{Deserialize, Serialize};
 
@@ -70,13 +70,13 @@ impl HoseSpec {
         }
     }
 
-    /// The way through one cell with so many ends of the hose: each end has half of the fittings.
-    pub(crate) fn cell(&self, ends: u8) -> Passage {
+    /// The way through one cell, without fittings.
+    pub(crate) fn cell(&self) -> Passage {
         Passage {
             bore_m: self.bore_m,
             length_m: self.cell_length_m(),
             roughness_m: self.roughness_m,
-            loss: 0.5 * self.fitting_loss * f64::from(ends),
+            loss: 0.0,
         }
     }
 }
@@ -114,6 +114,12 @@ impl Passage {
         let reynolds = mass_flow_kg_s.abs() * self.bore_m / (area * viscosity);
         let f = churchill(reynolds.max(REYNOLDS_FLOOR), self.roughness_m / self.bore_m);
         self.resistance_of(f, density)
+    }
+
+    /// Resistance of a local loss on the bore.
+    pub(crate) fn local_resistance(&self, loss: f64, density: f64) -> f64 {
+        let area = round_area_m2(self.bore_m);
+        loss / (2.0 * density * area * area)
     }
 
     /// The same from a known Darcy friction factor.

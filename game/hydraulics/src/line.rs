@@ -13,8 +13,8 @@
 //! many equal parts as that asks for, so no setting makes it unstable; hoses cut by
 //! [`HoseSpec::suggested_cells`] need one.
 
-use crate::gun::GunSpec;
 use crate::friction::{Following, Layer};
+use crate::gun::GunSpec;
 use crate::hose::{HoseSpec, Passage};
 use crate::orifice::{Conductance, round_area_m2};
 use crate::outlet::{Filling, Openings};
@@ -29,33 +29,56 @@ const MAX_PARTS: f64 = 4_096.0;
 /// Head room of the pressure that the step's length is found for: `(share, Pa)`.
 const HEAD_ROOM: (f64, f64) = (1.25, 1.0e7);
 
-/// A cell's water between two nodes.
+/// One hose as it lies in the line: its links are neighbours in the lists, and so are the nodes at
+/// their far ends.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
-struct Link {
+struct Stretch {
+    /// Node it begins at.
     from: u16,
-    to: u16,
-    /// Its hose among the line's.
-    hose: u16,
-    passage: Passage,
-    /// `dP = resistance |m| m`, refreshed once a tick.
-    resistance: f64,
-    flow_kg_s: f64,
-    /// What the wall's layer of slower water still holds against the flow.
-    layer: Layer,
-    /// Torn off: nothing passes.
-    parted: bool,
+    /// Node at the far end of its first cell; the others follow.
+    next: u16,
+    /// Its first link; the others follow.
+    link: u16,
+    cells: u16,
+    /// One cell, without fittings.
+    cell: Passage,
+    /// Loss coefficient of the fittings at each end.
+    end_loss: f64,
+    /// How fast the layer at the wall follows.
+    following: Following,
 }
 
-/// A node.
+impl Stretch {
+    fn links(&self) -> core::ops::Range<usize> {
+        usize::from(self.link)..usize::from(self.link) + usize::from(self.cells)
+    }
+
+    /// Nodes of its ends.
+    fn ends(&self) -> [usize; 2] {
+        [self.from, self.next + self.cells - 1].map(usize::from)
+    }
+
+    /// Nodes at the ends of one of its links.
+    fn nodes_of(&self, link: usize) -> [usize; 2] {
+        let cell = link - usize::from(self.link);
+        let to = usize::from(self.next) + cell;
+        [
+            if cell == 0 {
+                usize::from(self.from)
+            } else {
+                to - 1
+            },
+            to,
+        ]
+    }
+}
+
+/// Neighbouring nodes of one law.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
-struct Node {
-    /// Its law among the line's.
+struct Run {
     law: u16,
-    mass_kg: f64,
-    pressure_pa: f64,
-    inflow_kg_s: f64,
-    /// Sum of 1 over the inertance of its links, m.
-    give_m: f64,
+    from: u16,
+    to: u16,
 }
 
 /// An opening to atmosphere at a node: a tool, a leak, a torn end.
@@ -66,52 +89,66 @@ struct Opening {
     flow_kg_s: f64,
 }
 
-/// The line.
+/// The line. What belongs to a node or a link stands in lists of their own, so that the loops over
+/// them are straight.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Line {
     liquid: Liquid,
     laws: Vec<Law>,
-    nodes: Vec<Node>,
-    links: Vec<Link>,
-    /// How fast the layer at the wall follows, of every hose.
-    following: Vec<Following>,
+    runs: Vec<Run>,
+    stretches: Vec<Stretch>,
+    /// Of every node, kg.
+    mass_kg: Vec<f64>,
+    /// Of every node, Pa.
+    pressure_pa: Vec<f64>,
+    /// Net mass flow into every node in this step, kg/s.
+    inflow_kg_s: Vec<f64>,
+    /// Law of every node.
+    law: Vec<u16>,
+    /// Sum of 1 over the inertance of every node's links, m.
+    give_m: Vec<f64>,
+    /// Through every link, kg/s.
+    flow_kg_s: Vec<f64>,
+    /// `dP = resistance |m| m` of every link, refreshed once a tick.
+    resistance: Vec<f64>,
+    /// What the layer at the wall of every link still holds against the flow.
+    layer: Vec<Layer>,
+    /// Links that have parted: nothing passes.
+    parted: Vec<u16>,
     /// The ends first, in their order, then leaks and torn ends as they came.
     openings: Vec<Opening>,
     /// Longest step, s, up to a pressure, Pa.
     longest: (f64, f64),
 }
 
-/// Collects nodes and links.
+/// Collects nodes and stretches.
 struct Builder {
     volumes: Vec<Vec<Volume>>,
-    links: Vec<Link>,
-    hoses: u16,
+    stretches: Vec<Stretch>,
+    links: u16,
 }
 
 impl Builder {
     /// Lays a hose from a node; gives the node at its other end.
     fn lay(&mut self, hose: &HoseSpec, from: usize) -> usize {
         let half = hose.half_cell();
-        let mut near = from;
-        for cell in 0..hose.cells {
+        let next = self.volumes.len();
+        for cell in 0..usize::from(hose.cells) {
+            let near = if cell == 0 { from } else { next + cell - 1 };
             self.volumes[near].push(half);
             self.volumes.push(vec![half]);
-            let far = self.volumes.len() - 1;
-            let ends = u8::from(cell == 0) + u8::from(cell + 1 == hose.cells);
-            self.links.push(Link {
-                from: near as u16,
-                to: far as u16,
-                hose: self.hoses,
-                passage: hose.cell(ends),
-                resistance: 0.0,
-                flow_kg_s: 0.0,
-                layer: Layer::default(),
-                parted: false,
-            });
-            near = far;
         }
-        self.hoses += 1;
-        near
+        self.stretches.push(Stretch {
+            from: from as u16,
+            next: next as u16,
+            link: self.links,
+            cells: hose.cells,
+            cell: hose.cell(),
+            end_loss: 0.5 * hose.fitting_loss,
+            following: Following::default(),
+        });
+        self.links += hose.cells;
+        self.volumes.len() - 1
     }
 }
 
@@ -136,8 +173,8 @@ impl Line {
         };
         let mut builder = Builder {
             volumes: vec![vec![rigid(manifold_m3)]],
-            links: Vec::new(),
-            hoses: 0,
+            stretches: Vec::new(),
+            links: 0,
         };
         let tee = trunk.iter().fold(0, |at, hose| builder.lay(hose, at));
         let mut ends = Vec::new();
@@ -146,36 +183,47 @@ impl Line {
             builder.volumes[end].push(rigid(*end_m3));
             ends.push(end);
         }
-        Self::of(liquid, &builder.volumes, builder.links, &ends)
+        Self::of(liquid, builder, &ends)
     }
 
     /// A single volume: the line of text books, for comparison with closed forms.
     pub fn lumped(liquid: Liquid, volume: Volume) -> Self {
-        Self::of(liquid, &[vec![volume]], Vec::new(), &[0])
+        let builder = Builder {
+            volumes: vec![vec![volume]],
+            stretches: Vec::new(),
+            links: 0,
+        };
+        Self::of(liquid, builder, &[0])
     }
 
-    fn of(liquid: Liquid, volumes: &[Vec<Volume>], links: Vec<Link>, ends: &[usize]) -> Self {
+    fn of(liquid: Liquid, built: Builder, ends: &[usize]) -> Self {
         let mut kinds: Vec<&[Volume]> = Vec::new();
-        let mut laws: Vec<Law> = Vec::new();
-        let mut nodes = Vec::new();
-        for here in volumes {
+        let (mut laws, mut law, mut runs) = (Vec::new(), Vec::new(), Vec::<Run>::new());
+        for (node, here) in built.volumes.iter().enumerate() {
             let known = kinds.iter().position(|kind| kind == here);
-            let law = known.unwrap_or_else(|| {
+            let kind = known.unwrap_or_else(|| {
                 kinds.push(here);
                 laws.push(Law::of(&liquid, here));
                 laws.len() - 1
-            });
-            nodes.push(Node {
-                law: law as u16,
-                mass_kg: laws[law].at_zero_kg(),
-                pressure_pa: 0.0,
-                inflow_kg_s: 0.0,
-                give_m: 0.0,
-            });
+            }) as u16;
+            law.push(kind);
+            let (from, to) = (node as u16, node as u16 + 1);
+            match runs.last_mut() {
+                Some(run) if run.law == kind => run.to = to,
+                _ => runs.push(Run {
+                    law: kind,
+                    from,
+                    to,
+                }),
+            }
         }
-        for link in &links {
-            for node in [link.from, link.to] {
-                nodes[usize::from(node)].give_m += 1.0 / link.passage.inertance();
+        let nodes = law.len();
+        let mut give_m = vec![0.0; nodes];
+        for stretch in &built.stretches {
+            for link in stretch.links() {
+                for node in stretch.nodes_of(link) {
+                    give_m[node] += 1.0 / stretch.cell.inertance();
+                }
             }
         }
         let openings = ends.iter().map(|&node| Opening {
@@ -183,40 +231,46 @@ impl Line {
             conductance: Conductance(0.0),
             flow_kg_s: 0.0,
         });
-        let mut line = Self {
+        let links = usize::from(built.links);
+        Self {
             liquid,
-            laws,
-            nodes,
-            following: vec![Following::default(); links.iter().map(|l| l.hose + 1).max().unwrap_or(0).into()],
-            links,
+            runs,
+            stretches: built.stretches,
+            mass_kg: vec![0.0; nodes],
+            pressure_pa: vec![0.0; nodes],
+            inflow_kg_s: vec![0.0; nodes],
+            law,
+            give_m,
+            flow_kg_s: vec![0.0; links],
+            resistance: vec![0.0; links],
+            layer: vec![Layer::default(); links],
+            parted: Vec::new(),
             openings: openings.collect(),
             longest: (0.0, 0.0),
-        };
-        line.find_longest_step(0.0);
-        line
+            laws,
+        }
+        .at_pressure(0.0)
     }
 
     /// The same line at rest under one pressure throughout.
     pub fn at_pressure(mut self, pressure_pa: f64) -> Self {
-        for node in &mut self.nodes {
-            node.mass_kg = self.laws[usize::from(node.law)].mass_kg(pressure_pa);
-            node.pressure_pa = pressure_pa;
+        for (mass, law) in self.mass_kg.iter_mut().zip(&self.law) {
+            *mass = self.laws[usize::from(*law)].mass_kg(pressure_pa);
         }
+        self.pressure_pa.fill(pressure_pa);
         self.find_longest_step(pressure_pa);
         self
     }
 
-    /// The same line with one flow through every link, kg/s.
+    /// The same line with one flow through every cell, kg/s.
     pub fn flowing(mut self, flow_kg_s: f64) -> Self {
-        for link in &mut self.links {
-            link.flow_kg_s = flow_kg_s;
-        }
+        self.flow_kg_s.fill(flow_kg_s);
         self
     }
 
     /// Pressure at the manifold, Pa.
     pub fn head_pa(&self) -> f64 {
-        self.nodes.first().map_or(0.0, |node| node.pressure_pa)
+        self.pressure_pa.first().copied().unwrap_or(0.0)
     }
 
     /// Pressure at the first tool, Pa.
@@ -227,7 +281,7 @@ impl Line {
     /// Pressure before an opening, Pa: the tools first, in their order, then what was added.
     pub fn opening_pa(&self, opening: usize) -> f64 {
         let at = self.openings.get(opening).map(|o| usize::from(o.node));
-        at.map_or(0.0, |node| self.nodes[node].pressure_pa)
+        at.map_or(0.0, |node| self.pressure_pa[node])
     }
 
     /// Mean mass flow out of an opening in the last step, kg/s.
@@ -245,7 +299,7 @@ impl Line {
     /// Lets water out at a node from now on; gives the opening's number.
     pub fn leak(&mut self, node: usize, conductance: Conductance) -> usize {
         self.openings.push(Opening {
-            node: node.min(self.nodes.len() - 1) as u16,
+            node: node.min(self.law.len() - 1) as u16,
             conductance,
             flow_kg_s: 0.0,
         });
@@ -259,49 +313,97 @@ impl Line {
     /// What leaves first is limited by the line's impedance, `V = P/(rho a)`, until the wave is
     /// back.
     pub fn part(&mut self, link: usize) -> Option<(usize, usize)> {
-        let torn = self.links.get_mut(link).filter(|link| !link.parted)?;
-        torn.parted = true;
-        torn.flow_kg_s = 0.0;
-        let torn = *torn;
-        let bore = round_area_m2(torn.passage.bore_m);
+        let stretch = self.stretches.iter().find(|s| s.links().contains(&link))?;
+        if self.parted.contains(&(link as u16)) {
+            return None;
+        }
+        let [from, to] = stretch.nodes_of(link);
+        let bore = round_area_m2(stretch.cell.bore_m);
+        self.parted.push(link as u16);
+        self.flow_kg_s[link] = 0.0;
         let free = Conductance::of_opening(1.0, bore, self.liquid.atmospheric_density());
-        Some((
-            self.leak(usize::from(torn.from), free),
-            self.leak(usize::from(torn.to), free),
-        ))
+        Some((self.leak(from, free), self.leak(to, free)))
     }
 
     /// Pressures along the line, Pa: manifold, then every node as it was laid.
-    pub fn pressures_pa(&self) -> impl ExactSizeIterator<Item = f64> + '_ {
-        self.nodes.iter().map(|node| node.pressure_pa)
+    pub fn pressures_pa(&self) -> &[f64] {
+        &self.pressure_pa
     }
 
     /// Mass flows through the cells as they were laid, kg/s, half a step ago.
-    pub fn flows_kg_s(&self) -> impl ExactSizeIterator<Item = f64> + '_ {
-        self.links.iter().map(|link| link.flow_kg_s)
+    pub fn flows_kg_s(&self) -> &[f64] {
+        &self.flow_kg_s
     }
 
     /// Mass in the line, kg.
     pub fn mass_kg(&self) -> f64 {
-        self.nodes.iter().map(|node| node.mass_kg).sum()
+        self.mass_kg.iter().sum()
     }
 
-    /// Takes friction factors anew at the present flows and at the water's temperature.
+    /// Energy of the line, J: what pressure has put into water and walls, and what flows, reckoned
+    /// with atmospheric density throughout.
+    ///
+    /// Flows stand half a step before the pressures, so the energy of a flow is that of the one
+    /// there is times the one that these pressures make of it in a step: of a line that is shut and
+    /// has no friction just this sum stays what it is.
+    pub fn energy_j(&self, dt_s: f64) -> f64 {
+        let stored = self.mass_kg.iter().zip(&self.law);
+        let stored = stored.map(|(mass, law)| self.laws[usize::from(*law)].work_pa_kg(*mass));
+        let part_s = dt_s / self.parts(dt_s);
+        let flowing = self.stretches.iter().map(|stretch| {
+            let inertance = stretch.cell.inertance();
+            let of_links = stretch.links().map(|link| {
+                let [from, to] = stretch.nodes_of(link).map(|node| self.pressure_pa[node]);
+                let flow = self.flow_kg_s[link];
+                flow * (inertance * flow + part_s * (from - to))
+            });
+            0.5 * of_links.sum::<f64>()
+        });
+        (stored.sum::<f64>() + flowing.sum::<f64>()) / self.liquid.atmospheric_density()
+    }
+
+    /// Longest step that is taken in one part at the present pressures, s, unless the water has
+    /// parted from itself somewhere; infinite where there is no hose.
+    pub fn longest_step_s(&self) -> f64 {
+        self.longest.0
+    }
+
+    /// Equal parts that a step must be taken in.
+    fn parts(&self, dt_s: f64) -> f64 {
+        // Where water has parted from itself, storage changes a thousandfold from one step to the
+        // next, which drives the fastest swing unless it is well resolved.
+        let void = self.pressure_pa.iter().any(|p| *p < 0.0);
+        let longest_s = self.longest.0 * if void { 0.5 } else { 1.0 };
+        libm::ceil(dt_s / longest_s * (1.0 - 1.0e-9)).clamp(1.0, MAX_PARTS)
+    }
+
+    /// Takes friction factors anew, one of each hose, at the mean of its flows and of its ends'
+    /// pressures and at the water's temperature.
     pub fn refresh_friction(&mut self, water: &Water) {
-        for link in &mut self.links {
-            let ends = [link.from, link.to].map(|node| self.nodes[usize::from(node)].pressure_pa);
-            let pressure = 0.5 * (ends[0] + ends[1]).max(0.0);
+        for stretch in &mut self.stretches {
+            let [from, to] = stretch.ends().map(|node| self.pressure_pa[node]);
+            let pressure = 0.5 * (from + to).max(0.0);
             let viscosity = water.viscosity(ATMOSPHERE_PA + pressure);
             let density = self.liquid.density(pressure);
-            link.resistance = link.passage.resistance(link.flow_kg_s, density, viscosity);
-            self.following[usize::from(link.hose)].renew(viscosity / density, link.passage.bore_m);
+            let flows = &self.flow_kg_s[stretch.links()];
+            let mean = flows.iter().map(|flow| flow.abs()).sum::<f64>() / flows.len() as f64;
+            let cell = stretch.cell.resistance(mean, density, viscosity);
+            let end = stretch.cell.local_resistance(stretch.end_loss, density);
+            let resistance = &mut self.resistance[stretch.links()];
+            resistance.fill(cell);
+            resistance[0] += end;
+            resistance[flows.len() - 1] += end;
+            stretch
+                .following
+                .renew(viscosity / density, stretch.cell.bore_m);
         }
     }
 
     /// Sets one friction factor and density for all of the line, for comparison with text books.
     pub fn with_friction(mut self, darcy: f64, density: f64) -> Self {
-        for link in &mut self.links {
-            link.resistance = link.passage.resistance_of(darcy, density);
+        for stretch in &self.stretches {
+            let cell = stretch.cell.resistance_of(darcy, density);
+            self.resistance[stretch.links()].fill(cell);
         }
         self
     }
@@ -309,7 +411,7 @@ impl Line {
     /// Steps the line: `inflow` enters at the manifold (kg/s), `head` are the openings there
     /// besides the tools' and leaks.
     pub fn step(&mut self, dt_s: f64, inflow_kg_s: f64, head: &mut impl Openings) {
-        let parts = libm::ceil(dt_s / self.longest.0 * (1.0 - 1.0e-9)).clamp(1.0, MAX_PARTS);
+        let parts = self.parts(dt_s);
         let part_s = (dt_s / parts).min(self.longest.0);
         for opening in &mut self.openings {
             opening.flow_kg_s = 0.0;
@@ -319,51 +421,72 @@ impl Line {
         }
     }
 
-    fn part_step(
-        &mut self,
-        dt_s: f64,
-        inflow_kg_s: f64,
-        head: &mut impl Openings,
-        weight: f64,
-    ) {
-        for node in &mut self.nodes {
-            node.inflow_kg_s = 0.0;
-        }
-        self.nodes[0].inflow_kg_s = inflow_kg_s;
-        for following in &mut self.following {
-            following.at_step(dt_s);
-        }
-        for link in &mut self.links {
-            let (from, to) = (usize::from(link.from), usize::from(link.to));
-            if link.parted {
-                continue;
-            }
-            let inertia = link.passage.inertance() / dt_s;
-            let drop = self.nodes[from].pressure_pa - self.nodes[to].pressure_pa;
-            let following = &self.following[usize::from(link.hose)];
-            let layer = link.layer.drag(following) * link.passage.inertance();
-            let opposing = inertia + link.resistance * link.flow_kg_s.abs();
-            let flow = (inertia * link.flow_kg_s + drop - layer) / opposing;
-            link.layer.follow(following, flow - link.flow_kg_s);
-            link.flow_kg_s = flow;
-            self.nodes[from].inflow_kg_s -= link.flow_kg_s;
-            self.nodes[to].inflow_kg_s += link.flow_kg_s;
-        }
+    fn part_step(&mut self, dt_s: f64, inflow_kg_s: f64, head: &mut impl Openings, weight: f64) {
+        self.inflow_kg_s.fill(0.0);
+        self.inflow_kg_s[0] = inflow_kg_s;
+        self.pass_links(dt_s);
         self.drain_head(dt_s, head, weight);
         for first in 0..self.openings.len() {
             self.drain_from(first, dt_s, weight);
         }
-        let mut highest_pa: f64 = 0.0;
-        for node in &mut self.nodes {
-            node.mass_kg += node.inflow_kg_s * dt_s;
-            node.pressure_pa = self.laws[usize::from(node.law)].pressure_pa(node.mass_kg);
-            highest_pa = highest_pa.max(node.pressure_pa);
-        }
+        let highest_pa = self.fill_nodes(dt_s);
         let reach_pa = self.longest.1;
         let much_lower = reach_pa.is_finite() && 4.0 * (highest_pa + HEAD_ROOM.1) < reach_pa;
         if highest_pa > reach_pa || much_lower {
             self.find_longest_step(highest_pa);
         }
+    }
+
+    /// Flows from the pressures there are.
+    fn pass_links(&mut self, dt_s: f64) {
+        for stretch in &mut self.stretches {
+            stretch.following.at_step(dt_s);
+            let following = stretch.following;
+            let inertance = stretch.cell.inertance();
+            let inertia = inertance / dt_s;
+            let drag = inertance * following.drag();
+            let (links, next) = (stretch.links(), usize::from(stretch.next));
+            let far = &self.pressure_pa[next..next + links.len()];
+            let flows = &mut self.flow_kg_s[links.clone()];
+            let mut near = self.pressure_pa[usize::from(stretch.from)];
+            let resistances = &self.resistance[links.clone()];
+            let layers = &mut self.layer[links.clone()];
+            for (((flow, far), resistance), layer) in
+                flows.iter_mut().zip(far).zip(resistances).zip(layers)
+            {
+                let opposing = inertia + resistance * flow.abs();
+                let new = (inertia * *flow + near - far - drag * layer.sum()) / opposing;
+                layer.follow(&following, new - *flow);
+                (*flow, near) = (new, *far);
+            }
+            for link in self.parted.iter().map(|link| usize::from(*link)) {
+                if links.contains(&link) {
+                    self.flow_kg_s[link] = 0.0;
+                }
+            }
+            let flows = &self.flow_kg_s[links];
+            self.inflow_kg_s[usize::from(stretch.from)] -= flows[0];
+            let inflows = &mut self.inflow_kg_s[next..next + flows.len()];
+            let onward = flows[1..].iter().chain([&0.0]);
+            for ((inflow, flow), onward) in inflows.iter_mut().zip(flows).zip(onward) {
+                *inflow += flow - onward;
+            }
+        }
+    }
+
+    /// Masses from the flows and pressures from the masses; gives the highest pressure.
+    fn fill_nodes(&mut self, dt_s: f64) -> f64 {
+        for (mass, inflow) in self.mass_kg.iter_mut().zip(&self.inflow_kg_s) {
+            *mass += inflow * dt_s;
+        }
+        let mut highest_pa: f64 = 0.0;
+        for run in &self.runs {
+            let range = usize::from(run.from)..usize::from(run.to);
+            let pressures = &mut self.pressure_pa[range.clone()];
+            self.laws[usize::from(run.law)].pressures_pa(&self.mass_kg[range], pressures);
+            highest_pa = pressures.iter().fold(highest_pa, |most, p| most.max(*p));
+        }
+        highest_pa
     }
 
     /// What leaves at the manifold, where a tool or a leak may stand as well.
@@ -373,11 +496,10 @@ impl Line {
             others: self.open_at(0),
             others_kg_s: 0.0,
         };
-        let node = self.nodes[0];
-        let out = self.filling(&node).drain(&mut both, dt_s, weight);
+        let out = self.filling(0).drain(&mut both, dt_s, weight);
         *head = both.head;
         self.share_out(0, both.others_kg_s);
-        self.nodes[0].inflow_kg_s -= out;
+        self.inflow_kg_s[0] -= out;
     }
 
     /// What leaves at an opening's node; all openings of one node at once, when the first of them
@@ -392,18 +514,18 @@ impl Line {
         if open.0 <= 0.0 {
             return;
         }
-        let node = self.nodes[usize::from(at)];
-        let out = self.filling(&node).drain(&mut open, dt_s, weight);
+        let node = usize::from(at);
+        let out = self.filling(node).drain(&mut open, dt_s, weight);
         self.share_out(at, out * weight);
-        self.nodes[usize::from(at)].inflow_kg_s -= out;
+        self.inflow_kg_s[node] -= out;
     }
 
-    fn filling(&self, node: &Node) -> Filling<'_> {
+    fn filling(&self, node: usize) -> Filling<'_> {
         Filling {
-            law: &self.laws[usize::from(node.law)],
-            mass_kg: node.mass_kg,
-            pressure_pa: node.pressure_pa,
-            inflow_kg_s: node.inflow_kg_s,
+            law: &self.laws[usize::from(self.law[node])],
+            mass_kg: self.mass_kg[node],
+            pressure_pa: self.pressure_pa[node],
+            inflow_kg_s: self.inflow_kg_s[node],
         }
     }
 
@@ -416,7 +538,10 @@ impl Line {
     fn share_out(&mut self, node: u16, flow_kg_s: f64) {
         let all = self.open_at(node).0;
         if all > 0.0 {
-            let here = self.openings.iter_mut().filter(|opening| opening.node == node);
+            let here = self
+                .openings
+                .iter_mut()
+                .filter(|opening| opening.node == node);
             for opening in here {
                 opening.flow_kg_s += flow_kg_s * opening.conductance.0 / all;
             }
@@ -432,14 +557,15 @@ impl Line {
             Liquid::Proportional { .. } => f64::INFINITY,
         };
         let mut fastest: f64 = 0.0;
-        for node in &self.nodes {
-            let law = &self.laws[usize::from(node.law)];
-            let mass = if reach_pa.is_finite() {
-                law.mass_kg(reach_pa).min(law.top_kg())
-            } else {
-                law.at_zero_kg()
-            };
-            fastest = fastest.max(node.give_m * law.pressure_and_slope(mass).1);
+        for (law, give_m) in self.law.iter().zip(&self.give_m) {
+            let law = &self.laws[usize::from(*law)];
+            // Water stiffens under pressure, a soft wall gives the more the wider it is.
+            let mut steepest = law.pressure_and_slope(law.at_zero_kg()).1;
+            if reach_pa.is_finite() {
+                let reach_kg = law.mass_kg(reach_pa).min(law.top_kg());
+                steepest = steepest.max(law.pressure_and_slope(reach_kg).1);
+            }
+            fastest = fastest.max(give_m * steepest);
         }
         let longest_s = if fastest > 0.0 {
             (2.0 / fastest).sqrt()

@@ -59,7 +59,7 @@ pub fn hose_loss_pa(
     downstream_pa: f64,
     mass_flow_kg_s: f64,
 ) -> f64 {
-    let mut piece = hose.cell(0);
+    let mut piece = hose.cell();
     piece.length_m = hose.length_m / f64::from(PIECES);
     piece.loss = hose.fitting_loss / f64::from(PIECES);
     let mut pressure = downstream_pa;

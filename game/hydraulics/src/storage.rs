@@ -84,7 +84,6 @@ impl Liquid {
             }
         }
     }
-
 }
 
 /// Places at which a [`Law`] is right.
@@ -185,6 +184,26 @@ impl Law {
         self.beyond(mass_kg, share).0
     }
 
+    /// Gauge pressures, Pa, of as many masses.
+    pub fn pressures_pa(&self, masses_kg: &[f64], pressures_pa: &mut [f64]) {
+        let (mut least, mut most) = (0.0_f64, 0.0_f64);
+        for (mass, pressure) in masses_kg.iter().zip(pressures_pa.iter_mut()) {
+            let share = (mass - self.at_zero_kg) * self.per_gain_1_kg;
+            let mut over_share = 0.0;
+            for c in self.powers.iter().rev() {
+                over_share = over_share * share + c;
+            }
+            *pressure = over_share * share;
+            least = if share < least { share } else { least };
+            most = if share > most { share } else { most };
+        }
+        if least < 0.0 || most > 1.0 {
+            for (mass, pressure) in masses_kg.iter().zip(pressures_pa) {
+                *pressure = self.pressure_pa(*mass);
+            }
+        }
+    }
+
     /// Gauge pressure, Pa, and its slope, Pa/kg.
     pub fn pressure_and_slope(&self, mass_kg: f64) -> (f64, f64) {
         let share = (mass_kg - self.at_zero_kg) * self.per_gain_1_kg;
@@ -196,6 +215,24 @@ impl Law {
             );
         }
         self.beyond(mass_kg, share)
+    }
+
+    /// Integral of pressure over mass from atmosphere on, Pa kg.
+    pub fn work_pa_kg(&self, mass_kg: f64) -> f64 {
+        let above = mass_kg - self.at_zero_kg;
+        let share = above * self.per_gain_1_kg;
+        if share < 0.0 {
+            return 0.5 * above * self.pressure_pa(mass_kg);
+        }
+        let within = share.min(1.0);
+        let mut sum = 0.0;
+        for (power, c) in self.powers.iter().enumerate().rev() {
+            sum = sum * within + c / (power + 2) as f64;
+        }
+        let curved = self.gain_kg * within * within * sum;
+        let straight_kg = (above - self.gain_kg).max(0.0);
+        let at_top = self.pressure_pa(self.top_kg());
+        curved + straight_kg * 0.5 * (at_top + self.pressure_pa(mass_kg))
     }
 
     /// Below atmosphere and above the top.

@@ -3,6 +3,7 @@
 mod circuit_checks;
 mod example;
 mod jet_checks;
+mod keeping_checks;
 mod line_checks;
 mod nozzle_checks;
 mod operating_point_checks;
