@@ -1,6 +1,6 @@
-//! What a tick of the circuit costs: `cargo bench -p hydraulics`.
+//! What a tick of the circuit costs.
 
-#[path = "../tests/checks/example.rs"]
+#[path = "../../../game/hydraulics/tests/checks/example.rs"]
 #[allow(dead_code)]
 mod example;
 
