@@ -26,6 +26,16 @@ use serde::{Deserialize, Serialize};
 pub const MAX_CELLS: u16 = 512;
 /// Greatest number of parts that one step is taken in; beyond, a step is cut short by the caller.
 const MAX_PARTS: f64 = 4_096.0;
+/// Share of the velocity head that a torn end keeps as pressure. A jet leaves at the pressure of
+/// its surroundings; this little lets its end be an opening like others.
+const TORN_LOSS: f64 = 0.01;
+/// Where water has parted from itself, storage changes a thousandfold from one step to the next, and
+/// every closing of such a gap would feed the swing from node to node. While there is one, and for so
+/// many parts of steps after, steps are half as long, and flows answer pressures that lie so far
+/// ahead, as a multiple of their last rise: what swings slower than a few steps hardly feels it.
+const UNQUIET: u8 = 64;
+/// See [`UNQUIET`].
+const AHEAD: f64 = 0.5;
 /// Head room of the pressure that the step's length is found for: `(share, Pa)`.
 const HEAD_ROOM: (f64, f64) = (1.25, 1.0e7);
 
@@ -117,6 +127,10 @@ pub struct Line {
     parted: Vec<u16>,
     /// The ends first, in their order, then leaks and torn ends as they came.
     openings: Vec<Opening>,
+    /// What every node's pressure rose by in the last part of a step, Pa.
+    rise_pa: Vec<f64>,
+    /// Parts of steps for which the line counts as parted from itself yet.
+    unquiet: u8,
     /// Longest step, s, up to a pressure, Pa.
     longest: (f64, f64),
 }
@@ -246,6 +260,8 @@ impl Line {
             layer: vec![Layer::default(); links],
             parted: Vec::new(),
             openings: openings.collect(),
+            rise_pa: vec![0.0; nodes],
+            unquiet: 0,
             longest: (0.0, 0.0),
             laws,
         }
@@ -321,7 +337,8 @@ impl Line {
         let bore = round_area_m2(stretch.cell.bore_m);
         self.parted.push(link as u16);
         self.flow_kg_s[link] = 0.0;
-        let free = Conductance::of_opening(1.0, bore, self.liquid.atmospheric_density());
+        let free = TORN_LOSS.sqrt().recip();
+        let free = Conductance::of_opening(free, bore, self.liquid.atmospheric_density());
         Some((self.leak(from, free), self.leak(to, free)))
     }
 
@@ -370,10 +387,7 @@ impl Line {
 
     /// Equal parts that a step must be taken in.
     fn parts(&self, dt_s: f64) -> f64 {
-        // Where water has parted from itself, storage changes a thousandfold from one step to the
-        // next, which drives the fastest swing unless it is well resolved.
-        let void = self.pressure_pa.iter().any(|p| *p < 0.0);
-        let longest_s = self.longest.0 * if void { 0.5 } else { 1.0 };
+        let longest_s = self.longest.0 * if self.unquiet > 0 { 0.5 } else { 1.0 };
         libm::ceil(dt_s / longest_s * (1.0 - 1.0e-9)).clamp(1.0, MAX_PARTS)
     }
 
@@ -429,7 +443,12 @@ impl Line {
         for first in 0..self.openings.len() {
             self.drain_from(first, dt_s, weight);
         }
-        let highest_pa = self.fill_nodes(dt_s);
+        let (lowest_pa, highest_pa) = self.fill_nodes(dt_s);
+        self.unquiet = if lowest_pa < 0.0 {
+            UNQUIET
+        } else {
+            self.unquiet.saturating_sub(1)
+        };
         let reach_pa = self.longest.1;
         let much_lower = reach_pa.is_finite() && 4.0 * (highest_pa + HEAD_ROOM.1) < reach_pa;
         if highest_pa > reach_pa || much_lower {
@@ -439,6 +458,7 @@ impl Line {
 
     /// Flows from the pressures there are.
     fn pass_links(&mut self, dt_s: f64) {
+        let ahead = if self.unquiet > 0 { AHEAD } else { 0.0 };
         for stretch in &mut self.stretches {
             stretch.following.at_step(dt_s);
             let following = stretch.following;
@@ -446,18 +466,20 @@ impl Line {
             let inertia = inertance / dt_s;
             let drag = inertance * following.drag();
             let (links, next) = (stretch.links(), usize::from(stretch.next));
-            let far = &self.pressure_pa[next..next + links.len()];
+            let far = self.pressure_pa[next..].iter().zip(&self.rise_pa[next..]);
             let flows = &mut self.flow_kg_s[links.clone()];
-            let mut near = self.pressure_pa[usize::from(stretch.from)];
+            let from = usize::from(stretch.from);
+            let mut near = self.pressure_pa[from] + ahead * self.rise_pa[from];
             let resistances = &self.resistance[links.clone()];
             let layers = &mut self.layer[links.clone()];
             for (((flow, far), resistance), layer) in
                 flows.iter_mut().zip(far).zip(resistances).zip(layers)
             {
+                let far = far.0 + ahead * far.1;
                 let opposing = inertia + resistance * flow.abs();
                 let new = (inertia * *flow + near - far - drag * layer.sum()) / opposing;
                 layer.follow(&following, new - *flow);
-                (*flow, near) = (new, *far);
+                (*flow, near) = (new, far);
             }
             for link in self.parted.iter().map(|link| usize::from(*link)) {
                 if links.contains(&link) {
@@ -474,19 +496,26 @@ impl Line {
         }
     }
 
-    /// Masses from the flows and pressures from the masses; gives the highest pressure.
-    fn fill_nodes(&mut self, dt_s: f64) -> f64 {
+    /// Masses from the flows and pressures from the masses; gives the lowest and the highest
+    /// pressure.
+    fn fill_nodes(&mut self, dt_s: f64) -> (f64, f64) {
         for (mass, inflow) in self.mass_kg.iter_mut().zip(&self.inflow_kg_s) {
             *mass += inflow * dt_s;
         }
-        let mut highest_pa: f64 = 0.0;
+        for (rise, pressure) in self.rise_pa.iter_mut().zip(&self.pressure_pa) {
+            *rise = -pressure;
+        }
         for run in &self.runs {
             let range = usize::from(run.from)..usize::from(run.to);
             let pressures = &mut self.pressure_pa[range.clone()];
             self.laws[usize::from(run.law)].pressures_pa(&self.mass_kg[range], pressures);
-            highest_pa = pressures.iter().fold(highest_pa, |most, p| most.max(*p));
         }
-        highest_pa
+        let mut ends = (f64::INFINITY, f64::NEG_INFINITY);
+        for (rise, pressure) in self.rise_pa.iter_mut().zip(&self.pressure_pa) {
+            *rise += pressure;
+            ends = (ends.0.min(*pressure), ends.1.max(*pressure));
+        }
+        ends
     }
 
     /// What leaves at the manifold, where a tool or a leak may stand as well.
