@@ -133,7 +133,10 @@ mod tests {
         let doublings = rise_db / 3.0;
         let ln2 = core::f64::consts::LN_2;
         let want = time_s / 28_800.0 * (libm::exp2(doublings) - 1.0) / (doublings * ln2);
-        assert!((dose.share() / want - 1.0).abs() < 1.0e-5, "{dose:?} {want}");
+        assert!(
+            (dose.share() / want - 1.0).abs() < 1.0e-5,
+            "{dose:?} {want}"
+        );
     }
 
     #[test]

@@ -72,6 +72,9 @@ mod tests {
             assert_eq!(shown(value), want);
         }
         assert_eq!(small(0.001_234), "0.0012");
-        assert_eq!(escape("<a \"b\" & 'c'>\u{0}"), "&lt;a &quot;b&quot; &amp; &#39;c&#39;&gt;\u{fffd}");
+        assert_eq!(
+            escape("<a \"b\" & 'c'>\u{0}"),
+            "&lt;a &quot;b&quot; &amp; &#39;c&#39;&gt;\u{fffd}"
+        );
     }
 }

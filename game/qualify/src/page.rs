@@ -49,7 +49,12 @@ pub fn html(table: &Table, words: &Words, style: &str) -> String {
     for outcome in table.outcomes() {
         quantity(&mut page, outcome, &sources, words);
     }
-    write!(page, "<h2>{}</h2><ol class=\"sources\">", say("qualify-sources")).ok();
+    write!(
+        page,
+        "<h2>{}</h2><ol class=\"sources\">",
+        say("qualify-sources")
+    )
+    .ok();
     for (at, source) in sources.iter().enumerate() {
         write!(page, "<li id=\"source-{}\">{}</li>", at + 1, escape(source)).ok();
     }
@@ -85,17 +90,31 @@ fn heads(page: &mut String, columns: &[(&str, bool)], words: &Words) {
     page.push_str("<thead><tr>");
     for (id, is_number) in columns {
         let class = if *is_number { " class=\"n\"" } else { "" };
-        write!(page, "<th scope=\"col\"{class}>{}</th>", escape(&words(id, &[]))).ok();
+        write!(
+            page,
+            "<th scope=\"col\"{class}>{}</th>",
+            escape(&words(id, &[]))
+        )
+        .ok();
     }
     page.push_str("</tr></thead>");
 }
 
 fn verdict_cell(of: Verdict, words: &Words) -> String {
-    format!("<td class=\"{}\">{}</td>", of.id(), escape(&verdict(of, words)))
+    format!(
+        "<td class=\"{}\">{}</td>",
+        of.id(),
+        escape(&verdict(of, words))
+    )
 }
 
 fn summary(page: &mut String, table: &Table, sources: &[&str], words: &Words) {
-    write!(page, "<h2>{}</h2><table>", escape(&words("qualify-summary", &[]))).ok();
+    write!(
+        page,
+        "<h2>{}</h2><table>",
+        escape(&words("qualify-summary", &[]))
+    )
+    .ok();
     let columns = [
         ("qualify-column-quantity", false),
         ("qualify-column-proves", false),

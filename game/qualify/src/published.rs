@@ -108,7 +108,12 @@ impl Check {
     /// The number before some words.
     pub fn before(&self, words: &str) -> Option<f64> {
         let at = self.inputs().find(words)?;
-        value(self.inputs()[..at].split_whitespace().next_back()?.trim_start_matches('('))
+        value(
+            self.inputs()[..at]
+                .split_whitespace()
+                .next_back()?
+                .trim_start_matches('('),
+        )
     }
 }
 

@@ -59,7 +59,11 @@ pub(crate) fn tolerance(outcome: &Outcome) -> String {
     } else if low == high {
         measured(quantity, low)
     } else {
-        format!("{} \u{2013} {}", measured(quantity, low), measured(quantity, high))
+        format!(
+            "{} \u{2013} {}",
+            measured(quantity, low),
+            measured(quantity, high)
+        )
     }
 }
 

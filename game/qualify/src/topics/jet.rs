@@ -3,8 +3,8 @@
 use crate::case::Kind;
 use crate::quantity::{Cases, Part, Quantity};
 use crate::tables::{IMPACT_PROFILE, NOZZLE_COMPRESSIBLE, rows};
-use crate::topics::water::state;
-use hydraulics::water::{MAX_PRESSURE_PA, Water};
+use crate::topics::water::{held, state};
+use hydraulics::water::Water;
 use hydraulics::{Exit, JetKind, JetSpec, NozzleSpec};
 
 const PARTS: &[Part] = &[Part::Jet];
@@ -58,11 +58,8 @@ fn impact_profile(c: &mut Cases) {
 
 /// The speed that the stagnation pressure stands for which the jet is given.
 fn stagnation_speed(c: &mut Cases) {
-    for row in rows(NOZZLE_COMPRESSIBLE) {
+    for row in held(NOZZLE_COMPRESSIBLE) {
         let p = row.pascal("P_bar_gauge");
-        if p > MAX_PRESSURE_PA {
-            continue;
-        }
         let line = Water::at_celsius(row.number("T_C")).isotherm();
         let density = line.atmospheric_density();
         let nozzle = NozzleSpec::round(1.2e-3, 0.9, 1.0);

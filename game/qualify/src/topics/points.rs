@@ -116,7 +116,11 @@ fn solved(row: &Row) -> Option<OperatingPoint> {
         hose_end: HoseEnd::Nozzle(nozzle),
         temperature_c: 20.0,
     };
-    Some(operating_point_at_speed(&spec, &question, rig::ENGINE_RAD_S))
+    Some(operating_point_at_speed(
+        &spec,
+        &question,
+        rig::ENGINE_RAD_S,
+    ))
 }
 
 /// What a row tells and what was solved, and both as the values to be compared.
@@ -125,6 +129,10 @@ fn points(c: &mut Cases, what: &str, of: impl Fn(&Row, &OperatingPoint) -> (f64,
         let found = solved(&row);
         let (ours, reference) = found.map_or((f64::NAN, 0.0), |point| of(&row, &point));
         let [set, hoses, d] = ["P_reg_bar", "hoses", "d_mm"].map(|k| row.text(k));
-        c.take(format!("{set} bar, {hoses}, {d} mm, {what}"), ours, reference);
+        c.take(
+            format!("{set} bar, {hoses}, {d} mm, {what}"),
+            ours,
+            reference,
+        );
     }
 }
