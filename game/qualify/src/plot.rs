@@ -167,7 +167,8 @@ fn dots(out: &mut String, cases: &[Case], place: impl Fn(&Case) -> (f64, f64)) {
         let mut path = String::new();
         for case in cases.iter().filter(|c| c.verdict.id() == verdict) {
             let (x, y) = place(case);
-            write!(path, "M{x:.1},{y:.1}h0").ok();
+            // Of no length it would be nothing to some who draw it.
+            write!(path, "M{x:.1},{y:.1}h.01").ok();
         }
         if !path.is_empty() {
             write!(out, "<path class=\"dots {class}\" d=\"{path}\"/>").ok();
@@ -180,7 +181,13 @@ pub fn figure(outcome: &Outcome, words: &Words) -> String {
     let cases = &outcome.cases;
     let unit = outcome.quantity.unit;
     let title = words(&outcome.quantity.title_id(), &[]);
-    let with_unit = |id: &str| words(id, &[("unit", unit.to_owned())]);
+    let with_unit = |which: &str| match unit {
+        "1" => words(&format!("qualify-plot-{which}-bare"), &[]),
+        unit => words(
+            &format!("qualify-plot-{which}"),
+            &[("unit", unit.to_owned())],
+        ),
+    };
     let axis = Axis::holding(cases.iter().flat_map(|c| [c.reference, c.ours]));
     let mut out = String::new();
     write!(
@@ -190,14 +197,8 @@ pub fn figure(outcome: &Outcome, words: &Words) -> String {
         escape(&words("qualify-plot", &[("title", title)]))
     )
     .ok();
-    let against = words("qualify-plot-reference", &[("unit", unit.to_owned())]);
-    frame(
-        &mut out,
-        FIRST,
-        &with_unit("qualify-plot-ours"),
-        &axis,
-        &against,
-    );
+    let against = with_unit("reference");
+    frame(&mut out, FIRST, &with_unit("ours"), &axis, &against);
     for tick in &axis.ticks {
         level(&mut out, FIRST, axis.share(*tick), &small_tick(*tick));
     }

@@ -109,13 +109,15 @@ pub const SOURCES: &[Source] = &[
     source(
         "leach_walker",
         "Cubic profile of the kind of S. J. Leach and G. L. Walker, Philosophical Transactions of \
-         the Royal Society A 260, 1966, in closed form; balance of momentum by SciPy 1.17.1",
+         the Royal Society A 260, 1966 (its form from memory), evaluated apart from this program. \
+         Shows that the formula is evaluated rightly, not that jets are so",
     ),
     source(
         "rohmert",
         "W. Rohmert, Ermittlung von Erholungspausen fuer statische Arbeit des Menschen, \
-         Internationale Zeitschrift fuer angewandte Physiologie 18, 1960: its polynomial as tabled, \
-         not held against the paper, evaluated apart from this program",
+         Internationale Zeitschrift fuer angewandte Physiologie 18, 1960: its polynomial with the \
+         coefficients from memory, not held against the paper, evaluated apart from this program. \
+         Shows that the formula is evaluated rightly, not that people are so",
     ),
     publication(
         "hand_lancing",

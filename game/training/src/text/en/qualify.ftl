@@ -26,7 +26,9 @@ qualify-column-unit = unit
 qualify-column-off = deviation
 qualify-plot = { $title }: ours against the reference, and deviation against tolerance
 qualify-plot-ours = ours, { $unit }
+qualify-plot-ours-bare = ours
 qualify-plot-reference = reference, { $unit }
+qualify-plot-reference-bare = reference
 qualify-plot-deviation = deviation, in tolerances (the band is what is allowed)
 
 qualify-part-water = water
