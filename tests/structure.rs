@@ -20,21 +20,26 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// The crates from the bottom up, each with those of ours that it may use. Arrows point down.
-const ARROWS: [(&str, &[&str]); 8] = [
+const ARROWS: [(&str, &[&str]); 9] = [
     ("hydraulics", &[]),
     ("mechanics", &[]),
+    ("qualify", &["hydraulics", "mechanics"]),
     // People of the program must not be able to look at observations, faults or marks.
     ("crew", &[]),
     ("training", &["crew", "hydraulics"]),
     ("records", &["crew", "training"]),
     ("yard", &["crew", "hydraulics", "mechanics", "training"]),
-    ("scene", &["crew", "records", "training", "yard"]),
+    (
+        "scene",
+        &["crew", "qualify", "records", "training", "yard"],
+    ),
     (
         "jetyard",
         &[
             "crew",
             "hydraulics",
             "mechanics",
+            "qualify",
             "records",
             "scene",
             "training",
@@ -44,12 +49,20 @@ const ARROWS: [(&str, &[&str]); 8] = [
 ];
 
 /// Crates that know no engine, no window and no drawing.
-const ENGINE_FREE: [&str; 5] = ["hydraulics", "mechanics", "crew", "training", "records"];
-
-/// Crates in which the same inputs must give the same bits.
-const DETERMINISTIC: [&str; 6] = [
+const ENGINE_FREE: [&str; 6] = [
     "hydraulics",
     "mechanics",
+    "qualify",
+    "crew",
+    "training",
+    "records",
+];
+
+/// Crates in which the same inputs must give the same bits.
+const DETERMINISTIC: [&str; 7] = [
+    "hydraulics",
+    "mechanics",
+    "qualify",
     "crew",
     "training",
     "records",
@@ -57,7 +70,7 @@ const DETERMINISTIC: [&str; 6] = [
 ];
 
 /// Crates that read and write nothing: what they know, they are given.
-const WITHOUT_IO: [&str; 3] = ["hydraulics", "mechanics", "crew"];
+const WITHOUT_IO: [&str; 4] = ["hydraulics", "mechanics", "qualify", "crew"];
 
 /// How packages of engines, windows and drawing begin.
 const ENGINES: [&str; 8] = [

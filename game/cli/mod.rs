@@ -11,6 +11,7 @@ mod key;
 mod mark;
 mod measure;
 mod progress;
+mod qualify;
 mod replay;
 mod report;
 mod rules;
@@ -71,6 +72,7 @@ fn carry_out(matches: &ArgMatches) -> Result<Verdict, Refusal> {
         Some(("report", m)) => report::report(m),
         Some(("check", m)) => check::check(m),
         Some(("rules", m)) => rules::rules(m),
+        Some(("qualify", m)) => qualify::qualify(m),
         Some(("key", m)) => key::key(m),
         Some(_) => Ok(Verdict::Fine),
     }
@@ -216,6 +218,12 @@ fn command() -> Command {
         .subcommand(
             Command::new("rules")
                 .about(say("cli-help-rules", &[]))
+                .arg(json()),
+        )
+        .subcommand(
+            Command::new("qualify")
+                .about(say("cli-help-qualify", &[]))
+                .arg(path("out", "DIR", "cli-help-qualify_out"))
                 .arg(json()),
         )
         .subcommand(

@@ -318,3 +318,30 @@ fn a_sweep_prints_a_row_for_what_it_sweeps_and_a_sum() {
     assert!(words.contains("1 swept"), "{words}");
     assert!(!words.contains("cli-"), "a text is missing: {words}");
 }
+
+#[test]
+fn qualify_passes_and_keeps_its_page_and_its_data_whole() {
+    let folder = tempfile::tempdir().unwrap();
+    let output = run(folder.path(), &["qualify", "--json", "--out", "kept"]);
+    assert_eq!(code(&output), 0, "{}", words(&output));
+    let table = json(&output);
+    assert!(table.as_array().unwrap().len() >= 120);
+    let kept = folder.path().join("kept");
+    let page = std::fs::read_to_string(kept.join("qualification.html")).unwrap();
+    assert!(page.starts_with("<!doctype html>") && page.ends_with("</html>\n"));
+    let data = std::fs::read_to_string(kept.join("qualification.json")).unwrap();
+    assert_eq!(serde_json::from_str::<Value>(&data).unwrap(), table);
+    assert_eq!(std::fs::read_dir(&kept).unwrap().count(), 2);
+
+    let told = run(folder.path(), &["qualify"]);
+    assert_eq!(code(&told), 0);
+    assert!(
+        words(&told).contains("cases that fail: 0"),
+        "{}",
+        words(&told)
+    );
+
+    std::fs::write(folder.path().join("taken"), "a file").unwrap();
+    let refused = run(folder.path(), &["qualify", "--out", "taken"]);
+    assert_eq!(code(&refused), 2, "{}", words(&refused));
+}

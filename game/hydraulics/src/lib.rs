@@ -18,6 +18,7 @@ pub mod gun;
 pub mod hose;
 pub mod jet;
 pub mod line;
+pub mod noise;
 pub mod nozzle;
 pub mod orifice;
 pub mod outlet;

@@ -248,6 +248,19 @@ impl Law {
     }
 }
 
+/// Elastic energy of compressed water, J/kg: what it can give back on the way from a gauge pressure
+/// to atmosphere along a curve. A burst of release is quick, so the curve is the isentrope; its
+/// water has the temperature that is meant after the release. Of water alone: a wall that gives
+/// stores as much more as the modulus falls, `K / Ke` for small pressures.
+pub fn elastic_energy_j_kg(water: &CompressionCurve, gauge_pa: f64) -> f64 {
+    water.work_of_swelling_j_kg(gauge_pa)
+}
+
+/// The same for a cubic metre that is filled under the pressure, J/m3.
+pub fn elastic_energy_j_m3(water: &CompressionCurve, gauge_pa: f64) -> f64 {
+    water.at(gauge_pa).density * elastic_energy_j_kg(water, gauge_pa)
+}
+
 /// Effective bulk modulus of a liquid in a wall that gives: `1/Ke = 1/K + 1/Kh`, Pa.
 pub fn effective_modulus_pa(liquid_modulus_pa: f64, wall_modulus_pa: f64) -> f64 {
     1.0 / (1.0 / liquid_modulus_pa + 1.0 / wall_modulus_pa)

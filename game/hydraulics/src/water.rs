@@ -419,4 +419,18 @@ impl CompressionCurve {
         }
         mean
     }
+
+    /// Work, J/kg, that water gives back as it swells along this curve from a gauge pressure to
+    /// atmosphere, over what it does to the atmosphere: the integral of the gauge pressure over
+    /// the specific volume, exact on this curve. Beyond 3,200 bar it is held.
+    pub(crate) fn work_of_swelling_j_kg(&self, gauge_pa: f64) -> f64 {
+        let x = (held(gauge_pa) / SPAN_PA).min(1.0);
+        // Of each power x^k of the volume the integral takes k / (k + 1).
+        let mut sum = 0.0;
+        for (power, c) in self.volume.iter().enumerate().rev() {
+            let k = power as f64;
+            sum = sum * x - c * k / (k + 1.0);
+        }
+        sum * x * SPAN_PA / self.rho_a
+    }
 }

@@ -27,6 +27,12 @@ pub use sheet::{
 };
 pub use words::{measured, seen};
 
+/// The style sheet of the project's papers, for a page that is drawn elsewhere.
+#[must_use]
+pub fn style_sheet() -> String {
+    style::sheet(&theme::THEME)
+}
+
 /// Writes a report into a file, whole or not at all.
 ///
 /// # Errors

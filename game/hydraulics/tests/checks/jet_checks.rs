@@ -57,21 +57,15 @@ fn the_pressure_on_the_axis_decays_as_tabled() {
 }
 
 #[test]
-fn pressure_over_the_footprint_is_the_cubic_as_tabled() {
-    let mut c = Comparison::relative("profile of impact", 1.0e-6);
+fn the_footprint_is_as_deep_on_either_side() {
     for kind in [JetKind::Round, FAN] {
         let impact = jet(kind, 100.0, 1.5).impact(&exit(), 0.25);
-        for row in table("jet_impact_profile.csv") {
-            let s = number(&row, "r_over_R");
-            let got = impact.pressure_pa(s * impact.half_across_m, 0.0) / impact.centre_pa;
-            let want = number(&row, "p_cubic");
-            // At the edge both are nothing, and nothing has no relative error.
-            c.take(s, 1.0 + got, 1.0 + want);
-            let other = impact.pressure_pa(-s * impact.half_across_m, 0.0) / impact.centre_pa;
-            assert_eq!(got, other);
+        for s in [0.1, 0.4, 0.9] {
+            let [left, right] = [-s, s].map(|s| impact.pressure_pa(s * impact.half_across_m, 0.0));
+            assert_eq!(left, right);
+            assert!(left > 0.0 && left < impact.centre_pa);
         }
     }
-    c.end();
 }
 
 /// `R / d = 1.29099` from a force balance by numerical integration (SciPy), and the radius of
@@ -180,23 +174,18 @@ fn the_half_width_of_the_cut_is_where_the_pressure_meets_the_threshold() {
     c.end();
 }
 
-/// Isentropic expansion by IAPWS-95 (CoolProp): the speed that the stagnation pressure stands
-/// for. And in closed form `d = bore sqrt(Cd)`, because the coefficient narrows the stream.
+/// Closed form: `d = bore sqrt(Cd)`, because the coefficient narrows the stream, and `F = 2 p0 A`.
 #[test]
-fn the_jet_of_a_nozzle_leaves_at_the_speed_and_diameter_of_its_stream() {
-    let mut speed = Comparison::relative("speed at the exit", 0.001);
+fn the_jet_of_a_nozzle_leaves_with_the_diameter_of_its_stream() {
     let mut diameter = Comparison::relative("diameter at the exit", 1.0e-6);
     let mut balance = Comparison::relative("thrust over 2 p0 A", 1.0e-9);
-    for row in table("nozzle_compressible.csv") {
-        let (t, p) = (number(&row, "T_C"), number(&row, "P_bar_gauge") * 1.0e5);
+    for (t, p) in [(5.0, 1.0e7), (20.0, 7.0e7), (20.0, 2.8e8), (40.0, 3.0e8)] {
         let at = format!("{t} degC {p} Pa");
         let line = Water::at_celsius(t).isotherm();
         let density = line.atmospheric_density();
         let nozzle = NozzleSpec::round(1.2e-3, 0.9, 1.0);
         let left = nozzle.jet(&line, p, nozzle.mass_flow(&line, p));
         let exit = Exit::of(left.mass_flow_kg_s, left.thrust_n, density).expect("a jet");
-        let got = (2.0 * exit.stagnation_pa / density).sqrt();
-        speed.take(&at, got, number(&row, "v_isen_m_s"));
         // The straight end of the orifice's law takes five parts in a million off the flow at
         // 100 bar and less above.
         let whole = exit.diameter_m / (1.0 - 25.0 / p);
@@ -204,7 +193,6 @@ fn the_jet_of_a_nozzle_leaves_at_the_speed_and_diameter_of_its_stream() {
         let area = 0.25 * PI * exit.diameter_m * exit.diameter_m;
         balance.take(&at, exit.thrust_n, 2.0 * exit.stagnation_pa * area);
     }
-    speed.end();
     diameter.end();
     balance.end();
     assert_eq!(Exit::of(0.0, 100.0, 998.0), None);

@@ -1,13 +1,12 @@
-//! Hose friction, wave speed, and the dynamic line against closed forms.
+//! The dynamic line against closed forms.
 
 use crate::example::{DT, hose, tri_80};
 use crate::reference::{Comparison, number, rows_with, table};
-use hydraulics::friction::churchill;
 use hydraulics::hose::Passage;
 use hydraulics::line::Line;
 use hydraulics::orifice::{Conductance, round_area_m2};
 use hydraulics::storage::{
-    Liquid, Volume, effective_modulus_pa, thick_tube_modulus_pa, wave_speed_m_s,
+    Liquid, Volume, effective_modulus_pa, elastic_energy_j_kg, elastic_energy_j_m3,
 };
 use hydraulics::units::VolumeFlow;
 use hydraulics::water::{ATMOSPHERE_PA, Water};
@@ -17,47 +16,6 @@ const SHUT: Conductance = Conductance(0.0);
 
 /// Steps of the simulator and sixteen times finer ones.
 const STEPS: [f64; 2] = [DT, DT / 16.0];
-
-/// Colebrook's and Churchill's equations by a library, water by IAPWS-95.
-#[test]
-fn friction_follows_churchill_and_stays_near_colebrook() {
-    let mut own = Comparison::relative("Churchill", 1.0e-5);
-    // Churchill's fit is within 2 % of Colebrook over these rows by the table's own columns.
-    let mut colebrook = Comparison::relative("Colebrook", 0.02);
-    let mut loss = Comparison::relative("loss per metre", 0.005);
-    for row in table("hose_friction.csv") {
-        let (id, eps) = (
-            number(&row, "ID_mm") * 1.0e-3,
-            number(&row, "eps_mm") * 1.0e-3,
-        );
-        let (re, t) = (number(&row, "Re"), number(&row, "T_C"));
-        let at = format!("ID {id} Re {re} eps {eps}");
-        let f = churchill(re, eps / id);
-        own.take(&at, f, number(&row, "f_churchill"));
-        if re > 4_000.0 {
-            colebrook.take(&at, f, number(&row, "f_colebrook"));
-            let water = Water::at_celsius(t);
-            let p = number(&row, "P_bar") * 1.0e5;
-            let q = VolumeFlow::from_litres_per_minute(number(&row, "Q_L_min")).m3_per_s();
-            let metre = Passage {
-                bore_m: id,
-                length_m: 1.0,
-                roughness_m: eps,
-                loss: 0.0,
-            };
-            let m = q * water.density(p);
-            let r = metre.resistance(m, water.density(p), water.viscosity(p));
-            loss.take(
-                &at,
-                r * m * m * 1.0e-5,
-                number(&row, "dP_bar_per_m_churchill"),
-            );
-        }
-    }
-    own.end();
-    colebrook.end();
-    loss.end();
-}
 
 #[test]
 fn a_fitting_adds_its_loss_on_the_bore() {
@@ -71,42 +29,6 @@ fn a_fitting_adds_its_loss_on_the_bore() {
     let velocity = 0.5 / (1_030.0 * round_area_m2(0.013));
     let want = 0.8 * 0.5 * 1_030.0 * velocity * velocity;
     assert!(((r(0.8) - r(0.0)) * 0.25 / want - 1.0).abs() < 1.0e-9);
-}
-
-/// Water and steel exact, hose walls illustrative (see the table's head).
-#[test]
-fn wave_speed_follows_from_water_and_wall() {
-    let mut ke = Comparison::relative("effective modulus", 1.0e-5);
-    let mut speed = Comparison::relative("wave speed", 0.0005);
-    let mut own = Comparison::relative("wave speed with our own water", 0.01);
-    let mut tube = Comparison::relative("steel tube", 1.0e-5);
-    let water = Water::at_celsius(20.0);
-    for row in table("wavespeed.csv") {
-        let ks = number(&row, "KS_water_GPa") * 1.0e9;
-        let kh = number(&row, "Kh_GPa") * 1.0e9;
-        let at = format!("{} {}", row["P_bar"], row["line"]);
-        if row["line"].starts_with("steel tube") {
-            tube.take(&at, thick_tube_modulus_pa(207.0e9, 0.3, 14.3 / 9.5), kh);
-        }
-        let p = number(&row, "P_bar") * 1.0e5 + 101_325.0;
-        let k = effective_modulus_pa(ks, kh);
-        ke.take(&at, k, number(&row, "Ke_GPa") * 1.0e9);
-        speed.take(
-            &at,
-            wave_speed_m_s(k, water.density(p)),
-            number(&row, "a_m_s"),
-        );
-        let k = effective_modulus_pa(water.isentropic_modulus(p), kh);
-        own.take(
-            &at,
-            wave_speed_m_s(k, water.density(p)),
-            number(&row, "a_m_s"),
-        );
-    }
-    ke.end();
-    speed.end();
-    own.end();
-    tube.end();
 }
 
 /// `1/Ke = 1/KS + 1/Kh`: what a volume takes up for a rise of pressure, by the wall's definition
@@ -132,6 +54,31 @@ fn a_volume_takes_up_water_by_its_own_give_and_that_of_its_wall() {
         }
     }
     c.end();
+}
+
+/// Stored mass by stored mass: what leaves a volume does the work of its pressure over its specific
+/// volume, reckoned in small steps of pressure.
+#[test]
+fn the_elastic_energy_is_the_work_of_the_swelling_in_small_steps() {
+    let line = Water::at_celsius(12.0).isentrope();
+    let mut c = Comparison::relative("elastic energy", 1.0e-6);
+    for p in [1.0e6, 7.0e7, 1.5e8, 3.0e8] {
+        const STEPS: u32 = 4_000;
+        let step = p / f64::from(STEPS);
+        let volume = |p: f64| 1.0 / line.at(p).density;
+        let work: f64 = (0..STEPS)
+            .map(|i| step * f64::from(i))
+            .map(|low| (low + 0.5 * step) * (volume(low) - volume(low + step)))
+            .sum();
+        c.take(p, elastic_energy_j_kg(&line, p), work);
+        c.take(p, elastic_energy_j_m3(&line, p), work / volume(p));
+    }
+    c.end();
+    assert_eq!(elastic_energy_j_kg(&line, 0.0), 0.0);
+    assert_eq!(elastic_energy_j_kg(&line, -1.0e5), 0.0);
+    for p in [f64::NAN, f64::INFINITY] {
+        assert!(elastic_energy_j_m3(&line, p).is_finite());
+    }
 }
 
 /// A lumped hose of text books.

@@ -1,4 +1,5 @@
-//! Checks of the hydraulics against published and independently computed values.
+//! Checks of the hydraulics: how it behaves, and the values from outside that are reached by stepping
+//! time. What can be held against a table without that is in the crate `qualify`.
 
 mod circuit_checks;
 mod example;
@@ -11,5 +12,4 @@ mod pump_checks;
 mod random_checks;
 mod reference;
 mod regulator_checks;
-mod units_checks;
 mod water_checks;

@@ -18,8 +18,8 @@ use fluent_bundle::{FluentArgs, FluentResource, FluentValue};
 use unic_langid::LanguageIdentifier;
 
 /// The first part of an id, one per file of texts.
-pub const AREAS: [&str; 9] = [
-    "data", "rules", "cli", "report", "calls", "scene", "debrief", "captions", "hands",
+pub const AREAS: [&str; 10] = [
+    "data", "rules", "cli", "report", "calls", "scene", "debrief", "captions", "hands", "qualify",
 ];
 
 /// A language that texts exist in.
@@ -39,7 +39,7 @@ impl Language {
     }
 
     /// The texts of the language: area and Fluent source.
-    fn sources(self) -> [(&'static str, &'static str); 9] {
+    fn sources(self) -> [(&'static str, &'static str); 10] {
         match self {
             Self::English => [
                 ("data", include_str!("en/data.ftl")),
@@ -51,6 +51,7 @@ impl Language {
                 ("debrief", include_str!("en/debrief.ftl")),
                 ("captions", include_str!("en/captions.ftl")),
                 ("hands", include_str!("en/hands.ftl")),
+                ("qualify", include_str!("en/qualify.ftl")),
             ],
         }
     }

@@ -1,0 +1,22 @@
+//! The one list of all quantities: a line for each topic.
+
+use crate::quantity::Quantity;
+use crate::topics::{hose, jet, noise, nozzle, operator, points, pump, storage, units, water};
+
+const TOPICS: &[&[Quantity]] = &[
+    water::QUANTITIES,
+    storage::QUANTITIES,
+    nozzle::QUANTITIES,
+    hose::QUANTITIES,
+    pump::QUANTITIES,
+    points::QUANTITIES,
+    jet::QUANTITIES,
+    operator::QUANTITIES,
+    noise::QUANTITIES,
+    units::QUANTITIES,
+];
+
+/// All quantities, topic by topic.
+pub fn quantities() -> impl Iterator<Item = &'static Quantity> {
+    TOPICS.iter().flat_map(|topic| topic.iter())
+}

@@ -1,0 +1,12 @@
+//! What is compared, one file a topic.
+
+pub mod hose;
+pub mod jet;
+pub mod noise;
+pub mod nozzle;
+pub mod operator;
+pub mod points;
+pub mod pump;
+pub mod storage;
+pub mod units;
+pub mod water;
