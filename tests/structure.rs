@@ -29,10 +29,7 @@ const ARROWS: [(&str, &[&str]); 9] = [
     ("training", &["crew", "hydraulics"]),
     ("records", &["crew", "training"]),
     ("yard", &["crew", "hydraulics", "mechanics", "training"]),
-    (
-        "scene",
-        &["crew", "qualify", "records", "training", "yard"],
-    ),
+    ("scene", &["crew", "qualify", "records", "training", "yard"]),
     (
         "jetyard",
         &[

@@ -284,6 +284,22 @@ impl Line {
         self
     }
 
+    /// The same line in steady flow: one flow through every cell, kg/s, and pressures that fall from
+    /// the manifold's by the friction there is (see [`Self::with_friction`]).
+    pub fn in_steady_flow(self, head_pa: f64, flow_kg_s: f64) -> Self {
+        let mut line = self.at_pressure(head_pa).flowing(flow_kg_s);
+        for stretch in &line.stretches {
+            for link in stretch.links() {
+                let [from, to] = stretch.nodes_of(link);
+                let loss = line.resistance[link] * flow_kg_s.abs() * flow_kg_s;
+                let pressure = line.pressure_pa[from] - loss;
+                line.pressure_pa[to] = pressure;
+                line.mass_kg[to] = line.laws[usize::from(line.law[to])].mass_kg(pressure);
+            }
+        }
+        line
+    }
+
     /// Pressure at the manifold, Pa.
     pub fn head_pa(&self) -> f64 {
         self.pressure_pa.first().copied().unwrap_or(0.0)
@@ -476,8 +492,14 @@ impl Line {
                 flows.iter_mut().zip(far).zip(resistances).zip(layers)
             {
                 let far = far.0 + ahead * far.1;
-                let opposing = inertia + resistance * flow.abs();
-                let new = (inertia * *flow + near - far - drag * layer.sum()) / opposing;
+                // Friction is the mean of that of the old flow and that of the new, which is found
+                // from `inertia new + r/2 |new| new = push`: a front that passes within the step
+                // takes half of its friction along.
+                let push = (inertia - 0.5 * resistance * flow.abs()) * *flow + near
+                    - far
+                    - drag * layer.sum();
+                let root = (inertia * inertia + 2.0 * resistance * push.abs()).sqrt();
+                let new = 2.0 * push / (inertia + root);
                 layer.follow(&following, new - *flow);
                 (*flow, near) = (new, far);
             }

@@ -1,7 +1,9 @@
 //! The one list of all quantities: a line for each topic.
 
 use crate::quantity::Quantity;
-use crate::topics::{hose, jet, noise, nozzle, operator, points, pump, storage, units, water};
+use crate::topics::{
+    hose, jet, noise, nozzle, operator, points, pump, regulator, storage, transients, units, water,
+};
 
 const TOPICS: &[&[Quantity]] = &[
     water::QUANTITIES,
@@ -10,6 +12,8 @@ const TOPICS: &[&[Quantity]] = &[
     hose::QUANTITIES,
     pump::QUANTITIES,
     points::QUANTITIES,
+    transients::QUANTITIES,
+    regulator::QUANTITIES,
     jet::QUANTITIES,
     operator::QUANTITIES,
     noise::QUANTITIES,

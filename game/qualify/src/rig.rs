@@ -41,7 +41,7 @@ pub fn hose(bore_m: f64, length_m: f64) -> HoseSpec {
         wall_modulus_pa: 2.0e9,
         fitting_loss: 0.0,
         rated_pressure_pa: 1.25e8,
-        cells: HoseSpec::suggested_cells(length_m),
+        cells: HoseSpec::suggested_cells(length_m, 2.0e9),
     }
 }
 

@@ -107,6 +107,41 @@ pub const SOURCES: &[Source] = &[
          1.3.1), isentropic nozzle",
     ),
     source(
+        "lumped_line",
+        "Volume of constant modulus filled or emptied through an opening that follows the root of \
+         pressure: closed form, evaluated apart from this program",
+    ),
+    source(
+        "lumped_line_scipy",
+        "The same with a second opening and the pump on, integrated with SciPy 1.17.1",
+    ),
+    source(
+        "allievi",
+        "L. Allievi, Teoria del colpo d'ariete, 1913: interlocking equations of a valve that shuts, \
+         and the method of characteristics on 200 reaches, evaluated apart from this program; both \
+         agree to six digits",
+    ),
+    source(
+        "tsnet",
+        "tsnet 0.3.1 (L. Xing, L. Sela, Journal of Open Source Software 5(49), 2020), method of \
+         characteristics",
+    ),
+    source(
+        "characteristics",
+        "Method of characteristics on 100 reaches with quasi-steady friction, evaluated apart from \
+         this program (NumPy 2.4.6)",
+    ),
+    source(
+        "impedance",
+        "Impedance of a line, V = P/(rho a), and momentum of what leaves, in closed form, evaluated \
+         apart from this program",
+    ),
+    source(
+        "poppet",
+        "Equations of a poppet on a lumped volume, integrated by the Radau method of SciPy 1.17.1; \
+         stability by Routh's criterion",
+    ),
+    source(
         "leach_walker",
         "Cubic profile of the kind of S. J. Leach and G. L. Walker, Philosophical Transactions of \
          the Royal Society A 260, 1966 (its form from memory), evaluated apart from this program. \

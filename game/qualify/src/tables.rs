@@ -16,8 +16,10 @@ macro_rules! tables {
 }
 
 tables! {
+    BLOW_DOWN_EXACT = "blowdown_exact_rigid.csv";
     HOSE_FRICTION = "hose_friction.csv";
     IMPACT_PROFILE = "jet_impact_profile.csv";
+    LUMPED_TRANSIENTS = "hose_transients_lumped.csv";
     MULTI_TOOL = "multi_tool.csv";
     NOISE = "noise.csv";
     NOZZLE_COMPRESSIBLE = "nozzle_compressible.csv";
@@ -29,10 +31,15 @@ tables! {
     PUMP_DISPLACEMENT = "pump_displacement.csv";
     PUMP_POWER = "pump_power.csv";
     PUMP_RIPPLE = "pump_ripple.csv";
+    REGULATING_VALVE = "regulating_valve.csv";
     ROHMERT = "rohmert.csv";
+    RUPTURE = "rupture_full_bore.csv";
+    SERIES_FRICTION = "waterhammer_series_friction.csv";
     STARTUP_JOLT = "startup_jolt.csv";
     STORED_ENERGY = "stored_energy.csv";
+    TSNET = "waterhammer_tsnet.csv";
     UNIT_CONSTANTS = "unit_constants.csv";
+    VALVE_CLOSURE = "waterhammer_valve.csv";
     WATER = "water_properties.csv";
     WATER_WIDE = "water_wide.csv";
     WAVE_SPEED = "wavespeed.csv";

@@ -7,6 +7,8 @@ pub mod nozzle;
 pub mod operator;
 pub mod points;
 pub mod pump;
+pub mod regulator;
 pub mod storage;
+pub mod transients;
 pub mod units;
 pub mod water;
