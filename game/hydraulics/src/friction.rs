@@ -1,5 +1,6 @@
 //! Pipe friction: Darcy factor over all regimes, and what a changing flow adds to it.
 
+use crate::constant;
 use serde::{Deserialize, Serialize};
 
 /// Reynolds number below which [`churchill`] is not evaluated by the hose: in the laminar range
@@ -13,12 +14,15 @@ pub const REYNOLDS_FLOOR: f64 = 3_000.0;
 /// Within 1 % of the Colebrook equation for the smooth bores and flows of jetting hose; 64/Re
 /// in laminar flow. A Reynolds number of zero or below is treated as 1e-6.
 pub fn churchill(reynolds: f64, relative_roughness: f64) -> f64 {
+    let now = constant::CHURCHILL.now();
     let re = if reynolds > 1.0e-6 { reynolds } else { 1.0e-6 };
-    let term = libm::pow(7.0 / re, 0.9) + 0.27 * relative_roughness.max(0.0);
-    let a = pow16(2.457 * -libm::log(term));
-    let b = pow16(37_530.0 / re);
-    let laminar = pow12(8.0 / re);
-    8.0 * libm::pow(laminar + 1.0 / libm::pow(a + b, 1.5), 1.0 / 12.0)
+    let smooth = libm::pow(now.of(0, 7.0) / re, now.of(1, 0.9));
+    let term = smooth + now.of(2, 0.27) * relative_roughness.max(0.0);
+    let a = pow16(now.of(3, 2.457) * -libm::log(term));
+    let b = pow16(now.of(4, 37_530.0) / re);
+    let laminar = pow12(now.of(5, 8.0) / re);
+    let turbulent = 1.0 / libm::pow(a + b, now.of(6, 1.5));
+    now.of(7, 8.0) * libm::pow(laminar + turbulent, 1.0 / 12.0)
 }
 
 fn pow16(x: f64) -> f64 {
@@ -80,7 +84,9 @@ impl Following {
             return;
         }
         self.step_s = dt_s;
+        let now = constant::LAYER.now();
         for (i, (weight, n)) in FADING.into_iter().enumerate() {
+            let (weight, n) = (now.of(2 * i, weight), now.of(2 * i + 1, n));
             let half = libm::exp(-0.5 * n * self.rate_1_s * dt_s);
             self.fades[i] = half * half;
             self.enters[i] = weight * half;

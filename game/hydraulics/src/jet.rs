@@ -33,6 +33,7 @@
 //! form and its numbers are a choice of this project: published values of thresholds and rates
 //! scatter by factors.
 
+use crate::constant;
 use crate::spec::{Ranges, SpecError};
 use core::f64::consts::{PI, TAU};
 use serde::{Deserialize, Serialize};
@@ -166,7 +167,8 @@ impl JetSpec {
         let impact = match self.kind {
             JetKind::Round | JetKind::Rotating { .. } => Impact {
                 centre_pa: axis_pa,
-                half_across_m: (exit.thrust_n / (ROUND_SHARE * axis_pa)).sqrt(),
+                half_across_m: (exit.thrust_n / (constant::IMPACT.at(2, ROUND_SHARE) * axis_pa))
+                    .sqrt(),
                 half_along_m: 0.0,
             },
             JetKind::Fan { spread_rad } => {
@@ -265,7 +267,8 @@ impl Impact {
         let s = across_m.abs() / self.half_across_m;
         // Written so that a NaN gives nothing.
         if s < 1.0 {
-            self.centre_pa * (1.0 - s * s * (3.0 - 2.0 * s))
+            let now = constant::IMPACT.now();
+            self.centre_pa * (1.0 - s * s * (now.of(0, 3.0) - now.of(1, 2.0) * s))
         } else {
             0.0
         }

@@ -10,6 +10,7 @@
 
 pub mod bleed;
 pub mod circuit;
+pub mod constant;
 pub mod controls;
 pub mod dump;
 pub mod engine;

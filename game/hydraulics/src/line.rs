@@ -13,6 +13,7 @@
 //! many equal parts as that asks for, so no setting makes it unstable; hoses cut by
 //! [`HoseSpec::suggested_cells`] need one.
 
+use crate::constant;
 use crate::friction::{Following, Layer};
 use crate::gun::GunSpec;
 use crate::hose::{HoseSpec, Passage};
@@ -353,7 +354,7 @@ impl Line {
         let bore = round_area_m2(stretch.cell.bore_m);
         self.parted.push(link as u16);
         self.flow_kg_s[link] = 0.0;
-        let free = TORN_LOSS.sqrt().recip();
+        let free = constant::TORN.at(0, TORN_LOSS).sqrt().recip();
         let free = Conductance::of_opening(free, bore, self.liquid.atmospheric_density());
         Some((self.leak(from, free), self.leak(to, free)))
     }

@@ -15,6 +15,7 @@
 //! 98-126, 1998), 83 dB(A) for a shift of 12 hours what the Petroleum Safety Authority Norway held
 //! offshore work to.
 
+use crate::constant;
 use crate::spec::{Ranges, SpecError};
 use serde::{Deserialize, Serialize};
 
@@ -24,7 +25,7 @@ use serde::{Deserialize, Serialize};
 /// stays finite.
 pub fn level_at(level_db: f64, at_m: f64, to_m: f64) -> f64 {
     let held = |m: f64| if m > 1.0e-3 { m.min(1.0e6) } else { 1.0e-3 };
-    level_db - 20.0 * libm::log10(held(to_m) / held(at_m))
+    level_db - constant::SPREADING.at(0, 20.0) * libm::log10(held(to_m) / held(at_m))
 }
 
 /// What may be borne in a day.

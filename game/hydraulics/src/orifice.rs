@@ -1,5 +1,6 @@
 //! Square-root flow through an opening, and its slope, smooth at zero pressure.
 
+use crate::constant;
 use serde::{Deserialize, Serialize};
 
 /// Pressure below which the square-root law bends into a straight line, so that its slope stays
@@ -30,15 +31,16 @@ impl Conductance {
         if gauge_pa <= 0.0 {
             0.0
         } else {
-            self.0 * gauge_pa / (gauge_pa + BEND_PA).sqrt()
+            self.0 * gauge_pa / (gauge_pa + constant::BEND.at(0, BEND_PA)).sqrt()
         }
     }
 
     /// Slope of [`Self::mass_flow`] with pressure.
     pub fn slope(self, gauge_pa: f64) -> f64 {
         let p = gauge_pa.max(0.0);
-        let bent = p + BEND_PA;
-        self.0 * (0.5 * p + BEND_PA) / (bent * bent.sqrt())
+        let bend = constant::BEND.at(0, BEND_PA);
+        let bent = p + bend;
+        self.0 * (0.5 * p + bend) / (bent * bent.sqrt())
     }
 }
 

@@ -3,6 +3,7 @@
 //! air pressure and with it the set point. Backed off, or without air, it passes the whole
 //! flow at a low residual pressure.
 
+use crate::constant;
 use crate::orifice::{Conductance, round_area_m2};
 use crate::outlet::Openings;
 use crate::spec::{Ranges, SpecError};
@@ -129,7 +130,7 @@ impl RegulatorSpec {
             seat_area_m2: round_area_m2(self.seat_bore_m),
             gap_cd_width_m: self.discharge_coefficient * circumference,
             damping_n_s_m: self.damping_n_s_m,
-            stiffness_n_m: AIR_GAMMA
+            stiffness_n_m: constant::AIR_GAMMA.at(0, AIR_GAMMA)
                 * (air_pressure_pa + ATMOSPHERE_PA)
                 * self.air_area_m2
                 * self.air_area_m2

@@ -1,5 +1,6 @@
 //! How much water a volume holds at a pressure: compression of the water and give of the wall.
 
+use crate::constant;
 use crate::polynomial::{crowded, through, value_and_slope};
 use crate::water::CompressionCurve;
 use serde::{Deserialize, Serialize};
@@ -54,10 +55,8 @@ impl Liquid {
     pub fn stored(&self, volume: &Volume, pressure_pa: f64) -> (f64, f64) {
         if pressure_pa < 0.0 {
             let rest = self.atmospheric_density() * volume.m3;
-            return (
-                rest * (1.0 + pressure_pa / VOID_MODULUS_PA),
-                rest / VOID_MODULUS_PA,
-            );
+            let modulus = constant::VOID.at(0, VOID_MODULUS_PA);
+            return (rest * (1.0 + pressure_pa / modulus), rest / modulus);
         }
         match self {
             Self::Water(water) => {
@@ -238,7 +237,7 @@ impl Law {
     /// Below atmosphere and above the top.
     fn beyond(&self, mass_kg: f64, share: f64) -> (f64, f64) {
         if share < 0.0 {
-            let slope = VOID_MODULUS_PA / self.at_zero_kg;
+            let slope = constant::VOID.at(0, VOID_MODULUS_PA) / self.at_zero_kg;
             return ((mass_kg - self.at_zero_kg) * slope, slope);
         }
         let (over_share, slope) = value_and_slope(&self.powers, 1.0);
@@ -275,5 +274,5 @@ pub fn wave_speed_m_s(effective_modulus_pa: f64, density: f64) -> f64 {
 /// `R` being outer over inner diameter, Pa.
 pub fn thick_tube_modulus_pa(young_pa: f64, poisson: f64, outer_over_inner: f64) -> f64 {
     let r2 = outer_over_inner * outer_over_inner;
-    young_pa / (2.0 * ((r2 + 1.0) / (r2 - 1.0) + poisson))
+    young_pa / (constant::THICK_TUBE.at(0, 2.0) * ((r2 + 1.0) / (r2 - 1.0) + poisson))
 }

@@ -12,6 +12,7 @@
 
 mod table;
 
+use crate::constant;
 use crate::polynomial::{crowded, through, value_and_slope};
 use crate::units::KELVIN_AT_ZERO_CELSIUS;
 use serde::{Deserialize, Serialize};
@@ -118,14 +119,21 @@ impl Water {
         let x = (t - table::CELSIUS[0]) / HALF_K - 1.0;
         let [p, d, dd] = chebyshev::<{ table::VOLUME.len() }>(x);
         let (mut volume, mut volume_t, mut volume_tt) = ([0.0; IN_P], [0.0; IN_P], [0.0; IN_P]);
+        let now = constant::WATER_VOLUME.now();
         for (k, row) in table::VOLUME.iter().enumerate() {
             for (j, c) in row.iter().enumerate() {
+                let c = now.of(k * IN_P + j, *c);
                 volume[j] += c * p[k];
                 volume_t[j] += c * d[k] / HALF_K;
                 volume_tt[j] += c * dd[k] / (HALF_K * HALF_K);
             }
         }
-        let heat = sum(&table::HEAT, &chebyshev::<{ table::HEAT.len() }>(x)[0]);
+        let now = constant::WATER_HEAT.now();
+        let heat: f64 = chebyshev::<{ table::HEAT.len() }>(x)[0]
+            .iter()
+            .enumerate()
+            .map(|(k, t)| now.of(k, table::HEAT[k]) * t)
+            .sum();
         let mut water = Self {
             temperature_c: t,
             volume,
@@ -227,17 +235,23 @@ impl Water {
             (4.0, -15.961_871_9),
             (7.5, 1.801_225_02),
         ];
+        let now = constant::VAPOUR.now();
+        let (critical_k, critical_pa) = (now.of(0, CRITICAL_K), now.of(1, CRITICAL_PA));
         let t = self.temperature_k();
-        let tau = 1.0 - t / CRITICAL_K;
+        let tau = 1.0 - t / critical_k;
         let sum: f64 = TERMS
             .iter()
-            .map(|(power, by)| by * libm::pow(tau, *power))
+            .enumerate()
+            .map(|(n, (power, by))| {
+                let (power, by) = (now.of(2 + 2 * n, *power), now.of(3 + 2 * n, *by));
+                by * libm::pow(tau, power)
+            })
             .sum();
-        CRITICAL_PA * libm::exp(CRITICAL_K / t * sum)
+        critical_pa * libm::exp(critical_k / t * sum)
     }
 
     fn temperature_k(&self) -> f64 {
-        self.temperature_c + KELVIN_AT_ZERO_CELSIUS
+        self.temperature_c + constant::KELVIN.at(0, KELVIN_AT_ZERO_CELSIUS)
     }
 }
 
@@ -293,17 +307,20 @@ pub fn viscosity(temperature_k: f64, density_kg_m3: f64) -> f64 {
         [0.0, 0.0, -2.570_40e-1, 0.0, 0.0, 8.721_02e-3, 0.0],
         [0.0, 1.205_73e-1, 0.0, 0.0, 0.0, 0.0, -5.932_64e-4],
     ];
-    let tr = temperature_k / 647.096;
-    let rr = density_kg_m3 / 322.0;
+    let now = constant::VISCOSITY_DILUTE.now();
+    let tr = temperature_k / now.of(0, 647.096);
+    let rr = density_kg_m3 / now.of(1, 322.0);
     let inverse = 1.0 / tr;
-    let dilute = 100.0 * tr.sqrt()
-        / (DILUTE[0] + inverse * (DILUTE[1] + inverse * (DILUTE[2] + inverse * DILUTE[3])));
+    let series = DILUTE.iter().enumerate().rev();
+    let series = series.fold(0.0, |sum, (k, c)| sum * inverse + now.of(2 + k, *c));
+    let dilute = 100.0 * tr.sqrt() / series;
+    let now = constant::VISCOSITY_FINITE.now();
     let mut sum = 0.0;
     let mut t_power = 1.0;
-    for row in FINITE {
+    for (i, row) in FINITE.iter().enumerate() {
         let mut inner = 0.0;
-        for h in row.iter().rev() {
-            inner = inner * (rr - 1.0) + h;
+        for (j, h) in row.iter().enumerate().rev() {
+            inner = inner * (rr - 1.0) + now.of(i * row.len() + j, *h);
         }
         sum += t_power * inner;
         t_power *= inverse - 1.0;

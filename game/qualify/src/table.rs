@@ -73,6 +73,14 @@ pub struct Table {
     outcomes: Vec<Outcome>,
 }
 
+impl FromIterator<Outcome> for Table {
+    fn from_iter<T: IntoIterator<Item = Outcome>>(outcomes: T) -> Self {
+        Self {
+            outcomes: outcomes.into_iter().collect(),
+        }
+    }
+}
+
 impl Table {
     /// Runs the checks of some quantities.
     pub(crate) fn of(quantities: impl IntoIterator<Item = &'static Quantity>) -> Self {

@@ -214,7 +214,7 @@ fn marks(page: &mut String, sheet: &Sheet) {
                 "value",
                 format!(
                     "{} <span>{}</span>",
-                    words::short(value, 1),
+                    words::share(value),
                     text("report-of_hundred", &[])
                 ),
             ),

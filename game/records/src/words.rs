@@ -84,8 +84,8 @@ pub fn short(value: f64, most: usize) -> String {
     }
 }
 
-/// A share, cut to a tenth of a percent, so that no surface reads as clean that
-/// is not.
+/// A share or a mark, cut to a tenth of a percent, so that no surface reads as clean that
+/// is not, and the same number reads the same everywhere.
 pub fn share(pct: f64) -> String {
     short((pct * 10.0 + 1e-9).floor() / 10.0, 1)
 }

@@ -3,7 +3,9 @@
 use crate::flow::Screen;
 use crate::sitting::{Shelf, Sitting};
 use crate::world::Canvas;
-use crate::{flow, hands, help, replay, screens, session, settings, sitting, sound, stage, world};
+use crate::{
+    flow, hands, help, proof, replay, screens, session, settings, sitting, sound, stage, world,
+};
 use bevy::asset::{AssetEventSystems, AssetPlugin, RenderAssetUsages};
 use bevy::ecs::schedule::{Schedules, SingleThreadedExecutor};
 use bevy::log::LogPlugin;
@@ -61,6 +63,7 @@ pub fn logic(app: &mut App) {
         flow::plugin,
         settings::plugin,
         sitting::plugin,
+        proof::plugin,
         stage::plugin,
         hands::plugin,
         session::plugin,

@@ -28,6 +28,7 @@ pub mod flow;
 pub mod frames;
 pub mod hands;
 pub mod help;
+mod proof;
 pub mod replay;
 pub mod screens;
 pub mod session;

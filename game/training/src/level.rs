@@ -86,6 +86,29 @@ pub struct Level {
     pub assumed: Vec<Assumed>,
 }
 
+impl Level {
+    /// Names of the parts of the physics that a mark at this level depends on, as the table that
+    /// proves the physics calls them: whoever wants to be assessed at it needs all of them proven.
+    pub fn physics(&self) -> Vec<&'static str> {
+        let mut parts = vec![
+            "water",
+            "engine",
+            "pump",
+            "regulator",
+            "dump",
+            "line",
+            "nozzle",
+        ];
+        if self.surface.is_some() {
+            parts.push("jet");
+        }
+        if self.post == Seat::LANCE {
+            parts.push("operator");
+        }
+        parts
+    }
+}
+
 /// The machines and the people.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Equipment {

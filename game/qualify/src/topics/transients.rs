@@ -519,7 +519,13 @@ fn parted(row: &Row) -> (String, f64) {
     let hose = tube(bore, length, cells);
     let mut line = Line::branched(liquid, NOTHING_M3, &[hose], &[(&[], NOTHING_M3)])
         .at_pressure(row.pascal("P_bar"));
-    let case = format!("{} bar, bore {} mm", row.text("P_bar"), row.text("ID_mm"));
+    let case = format!(
+        "{} bar, bore {} mm, {} kg/m3, {} m/s",
+        row.text("P_bar"),
+        row.text("ID_mm"),
+        row.text("rho"),
+        row.text("a_m_s")
+    );
     let Some((torn, _)) = line.part(usize::from(cells / 2)) else {
         return (case, f64::NAN);
     };

@@ -219,8 +219,9 @@ fn body(ctx: &Context, me: &PersonView, seat: Seat, tool: &ToolView, stepped: bo
             if me.fallen {
                 ui.add(Label::new(theme::faint(say("scene-hud-fallen-on", &[]))).wrap());
             }
-            // On a screen one does not feel that the feet had to go.
-            if stepped && !me.fallen {
+            // On a screen one does not feel that the feet had to go. What is said of it is for
+            // whoever was braced to a lance; others just stepped.
+            if stepped && !me.fallen && tool.in_hands && me.braced > 0.05 {
                 let words = theme::body(say("scene-hud-stepped", &[])).color(AMBER);
                 ui.add(Label::new(words).wrap());
             }

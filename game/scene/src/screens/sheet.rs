@@ -4,6 +4,7 @@ use super::choice::{full, post};
 use super::theme::{self, AMBER, FAINT, GAP, RED, SPACE, TEAL, TEXT};
 use super::units::{self, amount};
 use crate::flow::Screen;
+use crate::proof::{Proof, Proofs};
 use crate::settings::{Settings, Units};
 use crate::sitting::Sitting;
 use bevy::prelude::*;
@@ -27,6 +28,7 @@ pub(super) fn screen(
     mut contexts: EguiContexts,
     sitting: Res<Sitting>,
     settings: Res<Settings>,
+    mut proofs: ResMut<Proofs>,
     mut accepted: Local<bool>,
     mut next: ResMut<NextState<Screen>>,
 ) -> Result {
@@ -35,6 +37,14 @@ pub(super) fn screen(
         next.set(Screen::Choice);
         return Ok(());
     };
+    // Who is assessed is assessed by physics that meets its references.
+    let proof = match sitting.mode {
+        Mode::Assessment => proofs.of(&loaded.level),
+        _ => Proof::Holds,
+    };
+    if proof == Proof::Checking {
+        ctx.request_repaint();
+    }
     let mut root = theme::root(&ctx, "sheet");
     let mut asked = super::wants_back(&ctx).then_some(Ask::Back);
     full(&mut root, |ui| {
@@ -46,7 +56,7 @@ pub(super) fn screen(
             sheet(ui, &loaded.level, settings.units);
         });
         ui.add_space(GAP);
-        if let Some(ask) = foot_line(ui, sitting.mode, &mut accepted) {
+        if let Some(ask) = foot_line(ui, sitting.mode, &proof, &mut accepted) {
             asked = Some(ask);
         }
     });
@@ -85,11 +95,11 @@ fn head(ui: &mut Ui, level: &Level, sitting: &Sitting) {
     ui.separator();
 }
 
-fn foot_line(ui: &mut Ui, mode: Mode, accepted: &mut bool) -> Option<Ask> {
+fn foot_line(ui: &mut Ui, mode: Mode, proof: &Proof, accepted: &mut bool) -> Option<Ask> {
     let assessed = mode == Mode::Assessment;
     let mut asked = None;
     ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-        let may = !assessed || *accepted;
+        let may = !assessed || (*accepted && *proof == Proof::Holds);
         let begin = theme::main_if(ui, say("scene-sheet-begin", &[]), false, may);
         if may {
             theme::begins(&begin);
@@ -101,7 +111,9 @@ fn foot_line(ui: &mut Ui, mode: Mode, accepted: &mut bool) -> Option<Ask> {
             asked = Some(Ask::Back);
         }
         ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
-            if assessed {
+            if let Some(why) = unproven(proof) {
+                ui.add(Label::new(theme::body(why).color(AMBER)).wrap());
+            } else if assessed {
                 let words = theme::body(say("scene-sheet-accept", &[]));
                 let tick = theme::followed(ui.checkbox(accepted, words));
                 theme::begins(&tick);
@@ -111,6 +123,19 @@ fn foot_line(ui: &mut Ui, mode: Mode, accepted: &mut bool) -> Option<Ask> {
         });
     });
     asked
+}
+
+/// Why an assessment cannot begin, or not yet.
+fn unproven(proof: &Proof) -> Option<String> {
+    match proof {
+        Proof::Holds => None,
+        Proof::Checking => Some(say("scene-sheet-checking", &[])),
+        Proof::Fails(titles) => {
+            let titles: Vec<String> = titles.iter().map(|id| say(id, &[])).collect();
+            let failing = titles.join("; ");
+            Some(say("scene-sheet-unproven", &[("failing", &failing)]))
+        }
+    }
 }
 
 /// The sheet itself, which is looked at in the yard as well.

@@ -88,7 +88,7 @@ fn marks(ui: &mut egui::Ui, look: &Look<'_>) {
                 match value {
                     Some(value) => {
                         let colour = if failed { ink::RED } else { ink::TEXT };
-                        let value = parts::weighty(words::short(value, 1), colour);
+                        let value = parts::weighty(words::share(value), colour);
                         ui.label(value.size(1.7 * body));
                     }
                     None => {

@@ -255,9 +255,8 @@ pub(super) fn model(ui: &mut egui::Ui, model: &Model) {
 /// What the model attempt reached, in words.
 pub(super) fn reached(reached: &Reached) -> String {
     let mark = &reached.mark;
-    let part = |value: Option<f64>, missing: &str| {
-        value.map_or_else(|| parts::say(missing), |v| words::short(v, 1))
-    };
+    let part =
+        |value: Option<f64>, missing: &str| value.map_or_else(|| parts::say(missing), words::share);
     say(
         "debrief-model-reached",
         &[
