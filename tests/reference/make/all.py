@@ -1,5 +1,5 @@
 """All tables that `../make.py` makes."""
 
-from . import closed, closures, hose, regulator, water, waves
+from . import closed, closures, heat, hose, network, regulator, water, waves
 
-TABLES = [*water.TABLES, *closed.TABLES, *hose.TABLES, *regulator.TABLES, *waves.TABLES, *closures.TABLES]
+TABLES = [*water.TABLES, *closed.TABLES, *hose.TABLES, *regulator.TABLES, *waves.TABLES, *closures.TABLES, *network.TABLES, *heat.TABLES]

@@ -11,7 +11,8 @@ from .waves import Line, allievi, held, linear
 
 # Moments in units of the line's travel time; waves come in at its even multiples, never here.
 MOMENTS = (0.5, 1, 1.5, 2.5, 3, 3.5, 5, 7, 9, 13, 17, 25)
-N = 2000
+# A quarter of it has even steps at all moments: odd and even ones are two grids of their own.
+N = 1600
 
 # length m, bore mm, wave speed m/s, speed m/s, pressure bar, closing s, density, friction factor
 SINGLE = (
@@ -112,6 +113,17 @@ def joined(case, n):
     return ends
 
 
+def settled(values, jump):
+    """Numbers independent of the grid, and the largest change against half as many reaches;
+    `values` tells the numbers with `n` reaches. Behind a jump friction converges by the reaches
+    alone, not their square: there the numbers are carried on to infinitely many."""
+    fine, coarse = np.array(values(N)), np.array(values(N // 2))
+    if jump:
+        coarser = np.array(values(N // 4))
+        fine, coarse = 2.0 * fine - coarse, 2.0 * coarse - coarser
+    return fine, np.abs(fine - coarse)
+
+
 def at_moments(pressures, n):
     return [pressures[round(moment * n)] / BAR for moment in MOMENTS]
 
@@ -119,10 +131,12 @@ def at_moments(pressures, n):
 def closures():
     for case in SINGLE:
         length, bore_mm, wave_speed, speed, bar, closing, rho, factor = case
-        fine, coarse = single(case, N), single(case, N // 2)
-        shown, other = ([max(p), min(p), *(x * BAR for x in at_moments(p, n))]
-                        for p, n in ((fine, N), (coarse, N // 2)))  # fmt: skip
-        change = max(abs(a - b) for a, b in zip(shown, other)) / BAR
+
+        def shown(n):
+            p = single(case, n)
+            return [max(p) / BAR, min(p) / BAR, *at_moments(p, n)]
+
+        (most, least, *moments), change = settled(shown, closing == 0 and factor > 0)
         interlocked = "", ""
         if factor == 0:
             period = 2.0 * length / wave_speed
@@ -132,8 +146,8 @@ def closures():
             interlocked = max(chain) / BAR, min(chain) / BAR
         yield (
             "line", length, bore_mm, wave_speed, "", "", "", "", "", "", speed, bar, closing, rho,
-            factor, length / wave_speed, N, change, max(fine) / BAR, min(fine) / BAR,
-            *interlocked, "", "", *at_moments(fine, N),
+            factor, length / wave_speed, N, max(change), most, least,
+            *interlocked, "", "", *moments,
         )  # fmt: skip
     for case in JOINED:
         layout, speed, bar, rho, hoses = case
@@ -175,20 +189,23 @@ def open_end(case, closed, factor, n):
 
 
 def released():
-    moments = [0.05, *(i * 0.25 for i in range(1, 16) if i != 8), 1.95, 2.05, 3.95]
+    # Never where a wave arrives: at the opening at 2, at the other end at 1 and 3.
+    between = (i / 4.0 for i in range(1, 16) if i not in (4, 8, 12))
+    moments = sorted([0.1, *between, 1.1, 1.9, 2.1, 3.1, 3.9])
     for case in RELEASED:
         for closed in (False, True):
             for factor in (0, 0.018):
-                fine, other = open_end(case, closed, factor, N)
-                coarse = open_end(case, closed, factor, N // 2)[0]
-                for moment in sorted(moments):
-                    # Step 1 is the moment of the opening itself.
-                    now, then = fine[round(moment * N)], coarse[round(moment * N // 2)]
-                    bar, rho, wave_speed, length, bore_mm = case
+
+                def shown(n):
+                    ends = open_end(case, closed, factor, n)
+                    return [[end[round(moment * n)] for moment in moments] for end in ends]
+
+                (speeds, pressures), (change, _) = settled(shown, factor > 0)
+                bar, rho, wave_speed, length, bore_mm = case
+                for moment, now, there, off in zip(moments, speeds, pressures, change):
                     yield (
                         "closed" if closed else "held", bar, rho, wave_speed, length, bore_mm,
-                        factor, moment, moment * length / wave_speed, now,
-                        other[round(moment * N)] / BAR, abs(now - then),
+                        factor, moment, moment * length / wave_speed, now, there / BAR, off,
                     )  # fmt: skip
 
 
@@ -200,7 +217,7 @@ TABLES = [
         [
             "Valve closures at the end of jetting hose, source of constant pressure P0 at the upper end; the valve passes V0*opening*sqrt(P/P_start), opening falls linearly from 1 to 0 in Tc (0: at once); constant density and wave speed, quasi-steady Darcy friction f taken as the mean of both ends of each characteristic. Peak, least and twelve momentary pressures at the valve over 25 travel times by the method of characteristics",
             "line: one hose; peak and least also by the Allievi interlocking equations (frictionless; at multiples of 2L/a, so that a least pressure between them is not seen). series: hose 1 from the source, hose 2 to the valve. tee: hose 3 is a dead branch where 1 and 2 meet. joint columns: first wave where the hoses meet and what is thrown back, exact by the impedances rho*a/A",
-            f"unit_s is the travel time L/a of one hose, or the longest time that divides all of them; N reaches in it ({N} in one hose, 200 where joined); grid_change_bar is the largest change of all pressures of the row against half as many reaches",
+            f"unit_s is the travel time L/a of one hose, or the longest time that divides all of them; N reaches in it ({N} in one hose, 200 where joined); rows with friction and Tc 0 are carried on from N and N/2 to infinitely many; grid_change_bar is the largest change of all pressures of the row when there are half as many reaches",
             "computed with: own MOC and interlocking equations (make/waves.py, make/closures.py), numpy 2.4.6",
         ],
         "layout,L1_m,ID1_mm,a1_m_s,L2_m,ID2_mm,a2_m_s,L3_m,ID3_mm,a3_m_s,V0_m_s,P0_bar,Tc_s,rho,f,unit_s,N,grid_change_bar,Pmax_bar,Pmin_bar,Pmax_allievi_bar,Pmin_allievi_bar,joint_first_wave_bar,joint_thrown_back_bar,"
@@ -212,7 +229,7 @@ TABLES = [
         "pipe_released.csv",
         [
             "The end of a line under pressure opens at once and wholly (full bore, no pressure left at the opening): speed at the opening and pressure at the other end for the first 4 L/a; constant density and wave speed, quasi-steady Darcy friction f taken as the mean of both ends of each characteristic. upper_end held: pressure held at P0, without friction V is P0/(rho*a) times 1, then 3 after 2L/a; closed: no inflow, V is P0/(rho*a), then minus that, and the pressure at the closed end falls to -P0 after L/a, where real water would boil, so after 2L/a this is the linear equations' answer and not water's",
-            f"by the method of characteristics with {N} reaches; grid_change_m_s is the change of the speed against half as many",
+            f"by the method of characteristics with {N} reaches, with friction carried on from {N} and {N // 2} to infinitely many; grid_change_m_s is the change of the speed when there are half as many",
             "computed with: own MOC (make/waves.py, make/closures.py), numpy 2.4.6",
         ],
         "upper_end,P0_bar,rho,a_m_s,L_m,ID_mm,f,t_over_L_a,t_s,V_open_end_m_s,P_upper_end_bar,grid_change_m_s",
