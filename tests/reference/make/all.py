@@ -2,4 +2,5 @@
 
 from . import closed, closures, heat, hose, network, regulator, water, waves
 
-TABLES = [*water.TABLES, *closed.TABLES, *hose.TABLES, *regulator.TABLES, *waves.TABLES, *closures.TABLES, *network.TABLES, *heat.TABLES]
+MODULES = (water, closed, hose, regulator, waves, closures, network, heat)
+TABLES = [table for module in MODULES for table in module.TABLES]

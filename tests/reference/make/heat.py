@@ -33,16 +33,17 @@ def degrees(enthalpy):
 
 def tank():
     dense = at("D", 20.0, ATMOSPHERE)
-    boils = cp.PropsSI("H", "P", ATMOSPHERE, "Q", 0, "Water")
+    end_of_run = at("H", 90.0, ATMOSPHERE)
     for mass, bar, bypass, fresh, start, inflow in CASES:
         back, new = (flow * LITRE_PER_MIN * dense for flow in (bypass, fresh))
         first, cold = at("H", start, ATMOSPHERE), at("H", inflow, ATMOSPHERE)
 
         def slope(_, y):
-            work = heat(degrees(y[0]), bar * BAR)
+            # A trial step of the solver may go beyond the end of the run.
+            work = heat(degrees(min(y[0], end_of_run)), bar * BAR)
             return [(new * (cold - y[0]) + back * work) / mass]
 
-        hot = lambda _, y: y[0] - 0.99 * boils
+        hot = lambda _, y: y[0] - end_of_run
         hot.terminal = True
         run = solve_ivp(slope, (0.0, 3600.0), [first], events=hot, method="DOP853", rtol=1e-11,
                         atol=1e-3, dense_output=True)  # fmt: skip
@@ -57,7 +58,7 @@ def tank():
             else:
                 closed = first + back * work * time / mass
             exact = run.sol(time)[0]
-            if closed > boils:
+            if closed > end_of_run:
                 break
             yield (
                 mass, bar, bypass, fresh, start, inflow, minute, degrees(closed), degrees(exact),
@@ -68,7 +69,7 @@ TABLES = [
     Table(
         "heat_tank.csv",
         [
-            "Stirred tank of constant mass at one atmosphere; an ideal pump takes water from it to gauge pressure P, the bypass flow is throttled back into the tank and keeps the pump's work, the rest is sprayed away and replaced by fresh water: M dh/dt = m_fresh (h_fresh - h) + m_bypass w, w = h(P,s(T)) - h(1 atm,T). closed: w held at the starting temperature, so that h goes exponentially (linearly without fresh water) to its end; ode: w of the temperature of the moment. No loss to the surroundings, no loss in the pump. L/min are of water at 20 degC; until it boils",
+            "Stirred tank of constant mass at one atmosphere; an ideal pump takes water from it to gauge pressure P, the bypass flow is throttled back into the tank and keeps the pump's work, the rest is sprayed away and replaced by fresh water: M dh/dt = m_fresh (h_fresh - h) + m_bypass w, w = h(P,s(T)) - h(1 atm,T). closed: w held at the starting temperature, so that h goes exponentially (linearly without fresh water) to its end; ode: w of the temperature of the moment. No loss to the surroundings, no loss in the pump. L/min are of water at 20 degC; until 90 degC",
             "computed with: CoolProp 8.0.0 HEOS::Water (enthalpy/entropy), scipy 1.17.1 (DOP853)",
         ],
         "M_kg,P_bar,Q_bypass_L_min,Q_fresh_L_min,T_start_C,T_fresh_C,t_min,T_closed_C,T_ode_C",

@@ -9,11 +9,11 @@ from .water import ATMOSPHERE, at
 
 # pump L/min; supply hose; hose, nozzle mm and Cd of tool A; of tool B
 NETWORKS = (
-    (40, "13mm x 40m", ("8mm x 20m", 1.2, 0.95), ("8mm x 20m", 1.0, 0.95)),
-    (22, "8mm x 60m", ("5mm x 5m", 0.9, 0.9), ("5mm x 10m", 0.8, 0.95)),
-    (100, "20mm x 60m", ("13mm x 20m", 2.0, 0.95), ("10mm x 30m", 1.8, 0.9)),
-    (60, "12.7mm x 40m", ("8mm x 10m", 1.5, 0.95), ("8mm x 40m", 1.3, 0.98)),
-    (30, "10mm x 30m", ("6mm x 20m", 1.0, 0.95), ("8mm x 3m", 1.0, 0.62)),
+    (34, "13mm x 40m", ("8mm x 20m", 1.2, 0.95), ("8mm x 20m", 1.1, 0.95)),
+    (18, "8mm x 60m", ("5mm x 5m", 0.9, 0.9), ("5mm x 10m", 0.8, 0.95)),
+    (90, "20mm x 60m", ("13mm x 20m", 2.0, 0.95), ("10mm x 30m", 1.8, 0.9)),
+    (50, "12.7mm x 40m", ("8mm x 10m", 1.5, 0.95), ("8mm x 40m", 1.3, 0.98)),
+    (20, "10mm x 30m", ("6mm x 20m", 1.0, 0.95), ("8mm x 3m", 1.0, 0.62)),
 )
 MOST = 3000.0 * BAR
 
@@ -40,10 +40,10 @@ def points():
                 flows = (branch(tee, hose_list(tools[i][0]), areas[i])[1] for i in open_tools)
                 return sum(flows) - mass
 
-            tee = brentq(left, 20.0 * BAR, MOST, xtol=10.0, rtol=1e-12)
+            tee = brentq(left, 20.0 * BAR, MOST, xtol=0.01, rtol=1e-12)
             line = hose_list(supply)
             entry = brentq(lambda p: along(line, p, mass, exact_water) - tee, tee, tee + 500 * BAR,
-                           xtol=10.0, rtol=1e-12)  # fmt: skip
+                           xtol=0.01, rtol=1e-12)  # fmt: skip
             cells = []
             for i, (hoses, _, _) in enumerate(tools):
                 if i not in open_tools:
