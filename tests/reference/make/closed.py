@@ -1,6 +1,6 @@
 """Tables that closed forms give, in figures of the trade."""
 
-from math import atan, cos, exp, log, pi, radians, sin, sqrt
+from math import cos, exp, log, pi, radians, sin, sqrt
 
 import numpy as np
 from scipy.integrate import quad

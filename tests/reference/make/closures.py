@@ -147,7 +147,7 @@ def closures():
         yield (
             "line", length, bore_mm, wave_speed, "", "", "", "", "", "", speed, bar, closing, rho,
             factor, length / wave_speed, N, max(change), most, least,
-            *interlocked, "", "", *moments,
+            *interlocked, "", "", "", *moments,
         )  # fmt: skip
     for case in JOINED:
         layout, speed, bar, rho, hoses = case
@@ -167,7 +167,8 @@ def closures():
         unit = hoses[0][0] / hoses[0][2] / hoses[0][3]
         yield (
             layout, *numbers, speed, bar, 0, rho, 0, unit, n, change, max(fine) / BAR,
-            min(fine) / BAR, "", "", passed / BAR, (passed - wave) / BAR, *shown,
+            min(fine) / BAR, "", "", passed / BAR, (passed - wave) / BAR,
+            max(dead) / BAR if layout == "tee" else "", *shown,
         )  # fmt: skip
 
 
@@ -216,11 +217,11 @@ TABLES = [
         "waterhammer_moc.csv",
         [
             "Valve closures at the end of jetting hose, source of constant pressure P0 at the upper end; the valve passes V0*opening*sqrt(P/P_start), opening falls linearly from 1 to 0 in Tc (0: at once); constant density and wave speed, quasi-steady Darcy friction f taken as the mean of both ends of each characteristic. Peak, least and twelve momentary pressures at the valve over 25 travel times by the method of characteristics",
-            "line: one hose; peak and least also by the Allievi interlocking equations (frictionless; at multiples of 2L/a, so that a least pressure between them is not seen). series: hose 1 from the source, hose 2 to the valve. tee: hose 3 is a dead branch where 1 and 2 meet. joint columns: first wave where the hoses meet and what is thrown back, exact by the impedances rho*a/A",
+            "line: one hose; peak and least also by the Allievi interlocking equations (frictionless; at multiples of 2L/a, so that a least pressure between them is not seen). series: hose 1 from the source, hose 2 to the valve. tee: hose 3 is a dead branch where 1 and 2 meet. joint columns: first wave where the hoses meet and what is thrown back, exact by the impedances rho*a/A; then the peak at the dead end",
             f"unit_s is the travel time L/a of one hose, or the longest time that divides all of them; N reaches in it ({N} in one hose, 200 where joined); rows with friction and Tc 0 are carried on from N and N/2 to infinitely many; grid_change_bar is the largest change of all pressures of the row when there are half as many reaches",
             "computed with: own MOC and interlocking equations (make/waves.py, make/closures.py), numpy 2.4.6",
         ],
-        "layout,L1_m,ID1_mm,a1_m_s,L2_m,ID2_mm,a2_m_s,L3_m,ID3_mm,a3_m_s,V0_m_s,P0_bar,Tc_s,rho,f,unit_s,N,grid_change_bar,Pmax_bar,Pmin_bar,Pmax_allievi_bar,Pmin_allievi_bar,joint_first_wave_bar,joint_thrown_back_bar,"
+        "layout,L1_m,ID1_mm,a1_m_s,L2_m,ID2_mm,a2_m_s,L3_m,ID3_mm,a3_m_s,V0_m_s,P0_bar,Tc_s,rho,f,unit_s,N,grid_change_bar,Pmax_bar,Pmin_bar,Pmax_allievi_bar,Pmin_allievi_bar,joint_first_wave_bar,joint_thrown_back_bar,Pmax_dead_end_bar,"
         + MOMENT_COLUMNS,
         closures,
         {"grid_change_bar": 10**7},

@@ -1,6 +1,6 @@
 """Tables of flow and filling in hose: friction, lumped volumes, steady points."""
 
-from math import inf, log, pi, sqrt
+from math import inf, log, sqrt
 
 import numpy as np
 from fluids.friction import Churchill_1977, Haaland, friction_factor
