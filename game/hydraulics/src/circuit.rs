@@ -166,7 +166,7 @@ impl Circuit {
     pub fn begin_tick(&mut self) {
         let water = Water::at_celsius(self.tank.temperature_c);
         self.line.refresh_friction(&water);
-        self.bypass_rise_k = water.throttling_rise_k(self.line.head_pa());
+        self.bypass_rise_k = water.pumped_rise_k(self.line.head_pa());
     }
 
     /// Steps everything once, in this order.

@@ -279,21 +279,26 @@ impl Line {
         self
     }
 
-    /// The same line with one flow through every cell, kg/s.
+    /// The same line with a flow from the manifold to the first tool, kg/s.
     pub fn flowing(mut self, flow_kg_s: f64) -> Self {
-        self.flow_kg_s.fill(flow_kg_s);
+        self.flow_kg_s.fill(0.0);
+        let mut node = usize::from(self.openings[0].node);
+        while let Some(stretch) = self.stretches.iter().find(|s| s.ends()[1] == node) {
+            self.flow_kg_s[stretch.links()].fill(flow_kg_s);
+            node = stretch.ends()[0];
+        }
         self
     }
 
-    /// The same line in steady flow: one flow through every cell, kg/s, and pressures that fall from
-    /// the manifold's by the friction there is (see [`Self::with_friction`]).
+    /// The same line in steady flow to the first tool, kg/s, with pressures that fall from the
+    /// manifold's by the friction there is (see [`Self::with_friction`]).
     pub fn in_steady_flow(self, head_pa: f64, flow_kg_s: f64) -> Self {
         let mut line = self.at_pressure(head_pa).flowing(flow_kg_s);
         for stretch in &line.stretches {
             for link in stretch.links() {
                 let [from, to] = stretch.nodes_of(link);
-                let loss = line.resistance[link] * flow_kg_s.abs() * flow_kg_s;
-                let pressure = line.pressure_pa[from] - loss;
+                let flow = line.flow_kg_s[link];
+                let pressure = line.pressure_pa[from] - line.resistance[link] * flow.abs() * flow;
                 line.pressure_pa[to] = pressure;
                 line.mass_kg[to] = line.laws[usize::from(line.law[to])].mass_kg(pressure);
             }
@@ -405,7 +410,7 @@ impl Line {
     /// Equal parts that a step must be taken in.
     fn parts(&self, dt_s: f64) -> f64 {
         let longest_s = self.longest.0 * if self.unquiet > 0 { 0.5 } else { 1.0 };
-        libm::ceil(dt_s / longest_s * (1.0 - 1.0e-9)).clamp(1.0, MAX_PARTS)
+        libm::ceil(dt_s / longest_s * (1.0 - 1.0e-6)).clamp(1.0, MAX_PARTS)
     }
 
     /// Takes friction factors anew, one of each hose, at the mean of its flows and of its ends'

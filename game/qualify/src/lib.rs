@@ -19,6 +19,7 @@
 //! entry in [`sources`].
 #![deny(missing_docs)]
 
+pub mod bends;
 mod case;
 mod html;
 mod page;

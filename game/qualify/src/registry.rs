@@ -2,17 +2,21 @@
 
 use crate::quantity::Quantity;
 use crate::topics::{
-    hose, jet, noise, nozzle, operator, points, pump, regulator, storage, transients, units, water,
+    heat, hose, jet, network, noise, nozzle, operator, points, pump, regulator, storage,
+    transients, units, water, waves,
 };
 
 const TOPICS: &[&[Quantity]] = &[
     water::QUANTITIES,
     storage::QUANTITIES,
+    heat::QUANTITIES,
     nozzle::QUANTITIES,
     hose::QUANTITIES,
     pump::QUANTITIES,
     points::QUANTITIES,
+    network::QUANTITIES,
     transients::QUANTITIES,
+    waves::QUANTITIES,
     regulator::QUANTITIES,
     jet::QUANTITIES,
     operator::QUANTITIES,

@@ -137,6 +137,24 @@ pub const SOURCES: &[Source] = &[
          apart from this program",
     ),
     source(
+        "two_tools",
+        "Steady point of a pump with two tools behind a tee by root finding (SciPy 1.17.1): water by \
+         IAPWS R6-95(2018) (CoolProp 8.0.0), friction after Churchill (fluids 1.3.1), isentropic \
+         nozzles",
+    ),
+    source(
+        "stirred_tank",
+        "Balance of enthalpy of a stirred tank by IAPWS R6-95(2018) (CoolProp 8.0.0), integrated \
+         with the DOP853 method of SciPy 1.17.1",
+    ),
+    source(
+        "fine_characteristics",
+        "Method of characteristics on 200 to 1,600 reaches with the mean friction of both ends, \
+         carried on to infinitely many where there is friction; slow closures without friction \
+         agree with Allievi's equations, first waves at joints with the rule of impedances; \
+         evaluated apart from this program (NumPy 2.4.6)",
+    ),
+    source(
         "poppet",
         "Equations of a poppet on a lumped volume, integrated by the Radau method of SciPy 1.17.1; \
          stability by Routh's criterion",

@@ -17,6 +17,7 @@ macro_rules! tables {
 
 tables! {
     BLOW_DOWN_EXACT = "blowdown_exact_rigid.csv";
+    HEAT_TANK = "heat_tank.csv";
     HOSE_FRICTION = "hose_friction.csv";
     IMPACT_PROFILE = "jet_impact_profile.csv";
     LUMPED_TRANSIENTS = "hose_transients_lumped.csv";
@@ -24,8 +25,10 @@ tables! {
     NOISE = "noise.csv";
     NOZZLE_COMPRESSIBLE = "nozzle_compressible.csv";
     NOZZLE_FLOW_THRUST = "nozzle_flow_thrust.csv";
+    NOZZLE_NETWORK = "nozzle_network.csv";
     OPERATING_POINT = "operating_point.csv";
     OPERATOR_BALANCE = "operator_balance.csv";
+    PIPE_RELEASED = "pipe_released.csv";
     PUBLISHED = "published_checks.csv";
     PUMP_CLEARANCE = "pump_clearance_efficiency.csv";
     PUMP_DISPLACEMENT = "pump_displacement.csv";
@@ -40,6 +43,7 @@ tables! {
     TSNET = "waterhammer_tsnet.csv";
     UNIT_CONSTANTS = "unit_constants.csv";
     VALVE_CLOSURE = "waterhammer_valve.csv";
+    VALVE_CLOSURE_MOC = "waterhammer_moc.csv";
     WATER = "water_properties.csv";
     WATER_WIDE = "water_wide.csv";
     WAVE_SPEED = "wavespeed.csv";
@@ -53,6 +57,11 @@ impl Row {
     /// A cell; empty where there is no such column.
     pub fn text(&self, column: &str) -> &str {
         self.0.get(column).map_or("", String::as_str)
+    }
+
+    /// Names of its columns.
+    pub fn columns(&self) -> impl Iterator<Item = &str> {
+        self.0.keys().map(String::as_str)
     }
 
     /// A number; none that is one (and so a failing case) where the cell holds none.

@@ -1,7 +1,9 @@
 //! What is compared, one file a topic.
 
+pub mod heat;
 pub mod hose;
 pub mod jet;
+pub mod network;
 pub mod noise;
 pub mod nozzle;
 pub mod operator;
@@ -12,3 +14,4 @@ pub mod storage;
 pub mod transients;
 pub mod units;
 pub mod water;
+pub mod waves;

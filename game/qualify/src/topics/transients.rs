@@ -17,9 +17,9 @@ use hydraulics::water::{ATMOSPHERE_PA, Water};
 use hydraulics::{HoseSpec, NozzleSpec};
 
 /// The simulator's own step, s: what is checked here is what is played.
-const STEP_S: f64 = 1.0 / 960.0;
+pub(super) const STEP_S: f64 = 1.0 / 960.0;
 
-const SHUT: Conductance = Conductance(0.0);
+pub(super) const SHUT: Conductance = Conductance(0.0);
 
 const fn of_lines(
     id: &'static str,
@@ -299,7 +299,7 @@ fn matched_by(length_m: f64, wave_m_s: f64, step_s: f64) -> (u16, f64) {
 
 /// Shuts a valve at once: half way through the step, so that half of the flow still leaves. A flow
 /// stands half a step before a pressure.
-fn shut_at_once(line: &mut Line, flow_kg_s: f64, dt: f64) {
+pub(super) fn shut_at_once(line: &mut Line, flow_kg_s: f64, dt: f64) {
     let (mut low, mut high) = (0.0, 10.0 * flow_kg_s / line.end_pa().sqrt());
     let mut after = line.clone();
     for _ in 0..60 {
@@ -318,7 +318,7 @@ fn shut_at_once(line: &mut Line, flow_kg_s: f64, dt: f64) {
 }
 
 /// A smooth bore with a wall that does not give.
-fn tube(bore_m: f64, length_m: f64, cells: u16) -> HoseSpec {
+pub(super) fn tube(bore_m: f64, length_m: f64, cells: u16) -> HoseSpec {
     HoseSpec {
         cells,
         wall_modulus_pa: 1.0e20,
@@ -326,9 +326,9 @@ fn tube(bore_m: f64, length_m: f64, cells: u16) -> HoseSpec {
     }
 }
 
-const RESERVOIR_M3: f64 = 1.0e6;
+pub(super) const RESERVOIR_M3: f64 = 1.0e6;
 /// A valve's own room, m3.
-const NOTHING_M3: f64 = 1.0e-9;
+pub(super) const NOTHING_M3: f64 = 1.0e-9;
 
 /// A reservoir, a line without friction, a valve whose opening falls in a straight line.
 fn closures(c: &mut Cases, column: &str, of: fn((f64, f64)) -> f64) {
@@ -373,7 +373,7 @@ fn closures(c: &mut Cases, column: &str, of: fn((f64, f64)) -> f64) {
 }
 
 /// How far a valve is open, on the mean of a step, that shuts in a straight line.
-fn closing(step: f64, dt: f64, shut_in: f64) -> f64 {
+pub(super) fn closing(step: f64, dt: f64, shut_in: f64) -> f64 {
     // What has passed up to a time, as seconds of the open valve.
     let passed = |time: f64| {
         let left = (1.0 - time / shut_in).max(0.0);
