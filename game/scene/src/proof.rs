@@ -90,10 +90,10 @@ mod tests {
             }
         }
         let density = spoiled("density");
-        let jet = spoiled("stagnation_speed");
+        let jet = spoiled("impact_profile");
         let named = |id: &str| Proof::Fails(vec![format!("qualify-quantity-{id}")]);
         assert_eq!(judged(&density, &pump.level), named("density"));
-        assert_eq!(judged(&jet, &lance.level), named("stagnation_speed"));
+        assert_eq!(judged(&jet, &lance.level), named("impact_profile"));
         // Nobody holds a jet at the pump.
         assert_eq!(judged(&jet, &pump.level), Proof::Holds);
     }

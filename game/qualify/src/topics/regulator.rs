@@ -16,6 +16,9 @@ const SOURCES: &[&str] = &["poppet"];
 const RHO: f64 = 998.2;
 /// The simulator's own step, s.
 const STEP_S: f64 = 1.0 / 960.0;
+/// Where it is asked whether the valve hunts, steps are so many times finer: those of the simulator
+/// damp a swing of 130 Hz by some percent, and a valve at the very edge comes to rest by them.
+const FINER: u32 = 16;
 /// Swing of the last half second, as a share of the set point, from which the valve counts as
 /// hunting.
 const HUNTS: f64 = 0.005;
@@ -40,7 +43,7 @@ const fn of_valve(
 
 pub const QUANTITIES: &[Quantity] = &[
     of_valve("regulator_settles_at", "bar", Kind::Relative, 0.001, |c| {
-        each(c, |c, row, found| {
+        each(c, 1, |c, row, found| {
             // A valve that hunts settles nowhere.
             if is_stable(row) {
                 c.take(
@@ -52,21 +55,21 @@ pub const QUANTITIES: &[Quantity] = &[
         })
     }),
     of_valve("regulator_peak", "bar", Kind::Relative, 0.005, |c| {
-        each(c, |c, row, found| {
+        each(c, 1, |c, row, found| {
             if is_stable(row) {
                 c.take(named(row), found.peak_bar, row.number("P_peak_bar"));
             }
         })
     }),
     of_valve("regulator_lift", "mm", Kind::Relative, 0.005, |c| {
-        each(c, |c, row, found| {
+        each(c, 1, |c, row, found| {
             if is_stable(row) {
                 c.take(named(row), found.lift_mm, row.number("x_after_mm"));
             }
         })
     }),
     of_valve("regulator_hunts", "1", Kind::Difference, 0.5, |c| {
-        each(c, |c, row, found| {
+        each(c, FINER, |c, row, found| {
             let hunts = |yes| if yes { 1.0 } else { 0.0 };
             c.take(named(row), hunts(found.hunts), hunts(!is_stable(row)));
         })
@@ -96,15 +99,16 @@ struct Found {
     hunts: bool,
 }
 
-fn each(c: &mut Cases, take: fn(&mut Cases, &Row, &Found)) {
+fn each(c: &mut Cases, finer: u32, take: fn(&mut Cases, &Row, &Found)) {
     for row in rows(REGULATING_VALVE) {
-        let found = shut(&row);
+        let found = shut(&row, finer);
         take(c, &row, &found);
     }
 }
 
 /// A nozzle that shuts in a straight line while the pump goes on: no hose, no flow force.
-fn shut(row: &Row) -> Found {
+fn shut(row: &Row, finer: u32) -> Found {
+    let step_s = STEP_S / f64::from(finer);
     let flow = |column| VolumeFlow::from_litres_per_minute(row.number(column)).m3_per_s();
     let set = row.pascal("P_set_bar");
     let seat = 1.0e-3 * row.number("seat_mm");
@@ -135,13 +139,13 @@ fn shut(row: &Row) -> Found {
     let pumped = RHO * flow("Q_pump_L_min");
     let open = RHO * flow("Q_nozzle_L_min") / set.sqrt();
     let shut_in = row.number("t_close_s");
-    let steps = (4.0 / STEP_S) as u32;
+    let steps = (4.0 / step_s) as u32;
     let (mut peak, mut late) = (0.0_f64, (f64::INFINITY, 0.0_f64));
     for step in 0..steps {
-        let time = STEP_S * (f64::from(step) + 1.0);
+        let time = step_s * (f64::from(step) + 1.0);
         let opening = (1.0 - time / shut_in).max(0.0);
         line.open(0, Conductance(open * opening));
-        line.step(STEP_S, pumped, &mut valve);
+        line.step(step_s, pumped, &mut valve);
         let now = line.head_pa();
         peak = peak.max(now);
         if time > 3.5 {

@@ -2,6 +2,7 @@
 //! know by themselves, and in practice what helps to learn.
 
 use super::lately::{self, Lately};
+use super::left::{self, Left};
 use super::theme::{self, AMBER, FAINT, INK, RED, TEAL, TEXT};
 use super::units::{self, amount};
 use super::{ScreenSystems, guide, inspect};
@@ -62,7 +63,7 @@ fn over_view(ctx: &Context, show: &Show, settings: &Settings) {
 }
 
 /// Where a place of the yard is on the screen.
-struct Sight<'a> {
+pub(super) struct Sight<'a> {
     camera: &'a Camera,
     at: GlobalTransform,
     zoom: f32,
@@ -73,7 +74,7 @@ struct Sight<'a> {
 const RIM: f32 = 0.55;
 
 impl Sight<'_> {
-    fn of(&self, place: Vec3) -> Option<Pos2> {
+    pub(super) fn of(&self, place: Vec3) -> Option<Pos2> {
         let at = self.camera.world_to_viewport(&self.at, place).ok()?;
         Some(Pos2::new(at.x, at.y) / self.zoom)
     }
@@ -109,7 +110,7 @@ fn screen(
     settings: Res<Settings>,
     captions: Res<Captions>,
     help: Res<Help>,
-    lately: Res<Lately>,
+    (lately, left): (Res<Lately>, Res<Left>),
     cameras: Query<(&Camera, &Transform), With<YardCamera>>,
 ) -> Result {
     let ctx = contexts.ctx_mut()?.clone();
@@ -137,6 +138,7 @@ fn screen(
     if let Some(sight) = &sight
         && sitting.helps()
     {
+        left::show(&ctx, sight, show, &left);
         point_at(&ctx, sight, show, seat, &help);
         gauge(&ctx, sight, show, &settings);
         guide::stand_off(&ctx, me, show, &settings);
@@ -152,6 +154,7 @@ fn screen(
     if sitting.helps() {
         guide::step(&ctx, &help);
         lately::told(&ctx, &lately);
+        lately::stop(&ctx, &lately);
         guide::away(&ctx, show, seat, me);
         let early = help.step.as_ref().is_none_or(|s| s.number <= KEYS_STEPS);
         let first = show.now.tick.seconds() < KEYS_S;

@@ -10,7 +10,7 @@ use crate::stage::{Found, Happened, Stage};
 use bevy::prelude::*;
 use bevy::time::Real;
 use bevy_egui::egui::{Align2, Context, Label};
-use crew::Task;
+use crew::{Call, Task};
 use training::text::{exists, say};
 use training::{Event, Finding, Severity};
 
@@ -21,6 +21,8 @@ const TOLD_MOST: usize = 3;
 /// How long a step that had to be made is told of, and what a gauge reads, seconds.
 const STEPPED_S: f32 = 4.0;
 const GAUGED_S: f32 = 8.0;
+/// How long "all stop" stands large, seconds.
+const STOP_S: f32 = 4.0;
 
 /// A finding as it is told in practice.
 struct Told {
@@ -36,6 +38,7 @@ struct Told {
 pub(super) struct Lately {
     told: Vec<Told>,
     stepped_s: f32,
+    stop_s: f32,
     gauged: Option<(u8, f32)>,
 }
 
@@ -85,6 +88,7 @@ fn hear(
 ) {
     let dt = time.delta_secs();
     lately.stepped_s = (lately.stepped_s - dt).max(0.0);
+    lately.stop_s = (lately.stop_s - dt).max(0.0);
     if let Some((_, left_s)) = &mut lately.gauged {
         *left_s -= dt;
     }
@@ -96,6 +100,9 @@ fn hear(
     for Happened { event, .. } in happened.read() {
         match event {
             Event::Stepped { seat } if Some(*seat) == stage.own => lately.stepped_s = STEPPED_S,
+            Event::Said { seat, call } if *call == Call::AllStop && Some(*seat) != stage.own => {
+                lately.stop_s = STOP_S;
+            }
             Event::Finished {
                 seat,
                 task: Task::GaugeBore,
@@ -118,6 +125,19 @@ fn hear(
 
 fn forget(mut lately: ResMut<Lately>) {
     *lately = Lately::default();
+}
+
+/// "All stop", in practice so large that nobody misses it: who looks at the spot of a jet does not
+/// read what stands below.
+pub(super) fn stop(ctx: &Context, lately: &Lately) {
+    if lately.stop_s <= 0.0 {
+        return;
+    }
+    corner(ctx, "stop", Align2::CENTER_CENTER, [0.0, -150.0], |ui| {
+        theme::over().fill(theme::RED_GROUND).show(ui, |ui| {
+            ui.label(theme::heading(say("scene-hud-stop", &[])).color(TEXT));
+        });
+    });
 }
 
 /// Rules that were broken just now, in practice.

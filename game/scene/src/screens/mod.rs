@@ -8,6 +8,7 @@ mod guide;
 mod hud;
 mod inspect;
 mod lately;
+mod left;
 mod notice;
 mod pad;
 mod pause;
@@ -98,6 +99,7 @@ pub fn plugin(app: &mut App) {
         .add_plugins((
             debrief::plugin,
             hud::plugin,
+            left::plugin,
             pause::plugin,
             settings::plugin,
             notice::plugin,

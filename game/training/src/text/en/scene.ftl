@@ -104,6 +104,7 @@ scene-hud-stand_off_far = Stand-off { $length }: too far
 scene-hud-stand_off_weak = Stand-off { $length }: too weak here for { $coat }
 scene-hud-touches = Tip touches: step or draw back
 scene-hud-touches_in = Tip touches: step back
+scene-hud-stop = All stop! Let go.
 scene-hud-away = The dump is out of reach: a pump under pressure is watched
 scene-hud-held = { $held } of { $of } s
 scene-hud-clean = { $clean } % clean, { $wanted } % wanted
