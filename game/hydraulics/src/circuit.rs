@@ -153,9 +153,7 @@ impl Circuit {
             dump: Dump::NORMALLY_OPEN,
             gun: Gun::RELEASED,
             line,
-            tank: Tank {
-                temperature_c: water.temperature_c(),
-            },
+            tank: Tank::new(&spec.tank, water.temperature_c()),
             spec,
         };
         circuit.begin_tick();
@@ -166,7 +164,9 @@ impl Circuit {
     pub fn begin_tick(&mut self) {
         let water = Water::at_celsius(self.tank.temperature_c);
         self.line.refresh_friction(&water);
-        self.bypass_rise_k = water.pumped_rise_k(self.line.head_pa());
+        // The pump's work stays in what is let down again; its leakage and its valves are not in it.
+        let work = self.isentrope.work_j_kg(self.line.head_pa());
+        self.bypass_rise_k = water.rise_by_k(work);
     }
 
     /// Steps everything once, in this order.

@@ -34,17 +34,28 @@ impl TankSpec {
 pub struct Tank {
     /// Temperature of the mixed water, degC.
     pub temperature_c: f64,
+    /// Its mass, that of the full tank at the temperature of the fresh supply, kg.
+    mass_kg: f64,
 }
 
 impl Tank {
+    /// Full, at a temperature.
+    pub fn new(spec: &TankSpec, temperature_c: f64) -> Self {
+        let density = Water::at_celsius(spec.temperature_c).density(ATMOSPHERE_PA);
+        Self {
+            temperature_c,
+            mass_kg: spec.volume_m3 * density,
+        }
+    }
+
     /// Mixes in one time step: `drawn` and `bypassed` in kg/s; the bypass arrives warmer than
     /// the tank by `rise_k`.
     pub fn step(&mut self, spec: &TankSpec, drawn: f64, bypassed: f64, rise_k: f64, dt_s: f64) {
         let returned = bypassed * spec.bypass_return;
         let fresh = (drawn - returned).max(0.0);
-        let mass = spec.volume_m3 * Water::at_celsius(spec.temperature_c).density(ATMOSPHERE_PA);
-        let change =
-            (returned * rise_k + fresh * (spec.temperature_c - self.temperature_c)) / mass * dt_s;
+        let change = (returned * rise_k + fresh * (spec.temperature_c - self.temperature_c))
+            / self.mass_kg
+            * dt_s;
         self.temperature_c = (self.temperature_c + change).clamp(0.0, HOTTEST_C);
     }
 }

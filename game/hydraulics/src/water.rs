@@ -218,22 +218,14 @@ impl Water {
         let of_volume = integral(&self.volume, y);
         let of_slope = integral(&self.volume_t, y);
         let enthalpy = HALF_PA * (of_volume - self.temperature_k() * of_slope);
-        let half_way = self.temperature_c + 0.5 * enthalpy / self.heat;
-        enthalpy / Water::at_celsius(half_way).heat
+        self.rise_by_k(enthalpy)
     }
 
-    /// Temperature rise, K, of water that a pump has brought to a gauge pressure and that was let
-    /// down to atmosphere with no work taken from it: all of the pump's work stays in it as heat.
-    /// More than [`Self::throttling_rise_k`] by what the pump's own compression warmed it.
-    ///
-    /// The work on a kilogram is the integral of `dP/rho` along the isentrope, the heat capacity
-    /// that half way up: within 0.15 %. What a pump loses beside (leakage, friction of its valves)
-    /// is not in it.
-    pub fn pumped_rise_k(&self, pressure_gauge_pa: f64) -> f64 {
-        let p = held(pressure_gauge_pa);
-        let work = self.isentrope().psi_squared(p) * p / self.rho_a;
-        let half_way = self.temperature_c + 0.5 * work / self.heat;
-        work / Water::at_celsius(half_way).heat
+    /// Temperature rise, K, of this water at one atmosphere by so much heat on a kilogram, J/kg, with
+    /// the heat capacity half way up: within 0.15 %.
+    pub fn rise_by_k(&self, heat_j_kg: f64) -> f64 {
+        let half_way = self.temperature_c + 0.5 * heat_j_kg / self.heat;
+        heat_j_kg / Water::at_celsius(half_way).heat
     }
 
     /// Vapour pressure, absolute, Pa (IAPWS SR1-86; 0.01 % from IAPWS-95).
@@ -432,6 +424,14 @@ impl CompressionCurve {
             },
             modulus_pa,
         }
+    }
+
+    /// Work of bringing a kilogram from atmosphere to a gauge pressure along this curve, J/kg: the
+    /// integral of dP/rho. Of a pump's work all stays in the water as heat once that is let down
+    /// with no work taken from it, more than [`Water::throttling_rise_k`] knows by what the
+    /// compression warmed it.
+    pub fn work_j_kg(&self, gauge_pa: f64) -> f64 {
+        self.psi_squared(gauge_pa) * held(gauge_pa) / self.rho_a
     }
 
     /// Square of the compressibility factor psi of a nozzle: the speed reached from a gauge

@@ -32,13 +32,6 @@ pub fn number(row: &Row, column: &str) -> f64 {
         .unwrap_or_else(|_| panic!("{column}: {text} is no number"))
 }
 
-/// Rows whose column holds a text.
-pub fn rows_with<'a>(rows: &'a [Row], column: &str, text: &str) -> Vec<&'a Row> {
-    let found: Vec<&Row> = rows.iter().filter(|r| r[column] == text).collect();
-    assert!(!found.is_empty(), "no row with {column} = {text}");
-    found
-}
-
 /// Collects deviations; every one beyond its tolerance is named in the end.
 pub struct Comparison {
     what: &'static str,

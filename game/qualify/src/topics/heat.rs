@@ -54,12 +54,11 @@ fn warmed(row: &Row) -> f64 {
         temperature_c,
         bypass_return: 1.0,
     };
-    let mut tank = Tank {
-        temperature_c: row.number("T_start_C"),
-    };
+    let mut tank = Tank::new(&spec, row.number("T_start_C"));
     let steps = (row.number("t_min") * 60.0 / STEP_S).round() as u32;
     for _ in 0..steps {
-        let rise = Water::at_celsius(tank.temperature_c).pumped_rise_k(row.pascal("P_bar"));
+        let water = Water::at_celsius(tank.temperature_c);
+        let rise = water.rise_by_k(water.isentrope().work_j_kg(row.pascal("P_bar")));
         tank.step(&spec, back + fresh, back, rise, STEP_S);
     }
     tank.temperature_c
