@@ -76,7 +76,8 @@ impl NozzleSpec {
         ranges.finish()
     }
 
-    /// Flow area with wear and blockage, m2. Values out of range are held, never trusted.
+    /// Flow area with wear and blockage, m2: `A = n pi d^2 / 4 (1 + worn) (1 - blocked)`. Values out
+    /// of range are held, never trusted. Sources: \[mathematics\], \[model\].
     pub fn area_m2(&self) -> f64 {
         let bore = if self.bore_m.is_finite() {
             self.bore_m.clamp(0.0, 0.1)
@@ -101,12 +102,13 @@ impl NozzleSpec {
         Conductance::of_opening(cd * psi, self.area_m2(), water.atmospheric_density())
     }
 
-    /// Mass flow at an inlet pressure, kg/s.
+    /// Mass flow at an inlet pressure, Pa, kg/s: the law above. Source: \[bernoulli\].
     pub fn mass_flow(&self, water: &CompressionCurve, pressure_pa: f64) -> f64 {
         self.conductance(water, pressure_pa).mass_flow(pressure_pa)
     }
 
-    /// Inlet pressure needed for a mass flow, Pa; infinite through a nozzle with no area.
+    /// Inlet pressure needed for a mass flow, Pa; infinite through a nozzle with no area. The law
+    /// above the other way round, to rounding. Source: \[bernoulli\].
     pub fn pressure_for(&self, water: &CompressionCurve, mass_flow_kg_s: f64) -> f64 {
         let mut pressure = 0.0;
         // psi changes slowly, so this settles to rounding in a few rounds.
