@@ -9,7 +9,8 @@ use serde::{Deserialize, Serialize};
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct DumpSpec {
     /// Bore when fully open, m. Its area over the nozzle's sets the residual pressure:
-    /// `1/(1+m)^2` of the working pressure with the pump on, less with the gun shut.
+    /// `1/(1+m)^2` of the working pressure with the pump on, `m` being that ratio, less with the
+    /// gun shut. Sources: \[bernoulli\], \[continuity\].
     pub bore_m: f64,
     /// Discharge coefficient.
     pub discharge_coefficient: f64,
@@ -56,7 +57,8 @@ impl Dump {
         };
     }
 
-    /// Conductance at the present opening.
+    /// Conductance at the present opening and a density, kg/m3: the area grows with the opening.
+    /// Sources: \[bernoulli\], \[model\].
     pub fn conductance(&self, spec: &DumpSpec, density: f64) -> Conductance {
         let area = round_area_m2(spec.bore_m) * self.opening;
         Conductance::of_opening(spec.discharge_coefficient, area, density)
@@ -64,6 +66,7 @@ impl Dump {
 }
 
 /// Position after moving at constant speed towards a target, a full stroke taking `stroke_s`.
+/// Source: \[model\].
 pub(crate) fn travelled(position: f64, target: f64, stroke_s: f64, dt_s: f64) -> f64 {
     if stroke_s <= dt_s {
         return target;

@@ -129,12 +129,14 @@ impl EngineSpec {
         r.finish()
     }
 
-    /// Speed the governor holds at full load for a throttle position, rad/s.
+    /// Speed the governor holds at full load for a throttle position from 0 to 1, rad/s: straight
+    /// from idle to rated. Source: \[model\].
     pub fn governed_speed_rad_s(&self, throttle: f64) -> f64 {
         self.idle_speed_rad_s + throttle * (self.rated_speed_rad_s - self.idle_speed_rad_s)
     }
 
-    /// Greatest net torque at a speed, N m.
+    /// Greatest net torque at a speed, rad/s, N m: straight between the points of the curve.
+    /// Source: \[model\].
     pub fn full_torque_n_m(&self, speed_rad_s: f64) -> f64 {
         let curve = &self.torque_curve;
         let (Some(first), Some(last)) = (curve.first(), curve.last()) else {
@@ -179,7 +181,8 @@ pub struct Demand {
 impl Engine {
     /// Turns for a time step against a load torque at the flywheel (0 or more, N m).
     ///
-    /// The governor acts on the speed at the end of the step, so that a stiff one stays stable.
+    /// `J dw/dt = torque - friction - load`; the governor acts on the speed at the end of the step,
+    /// so that a stiff one stays stable. Sources: \[newton\], \[model\].
     pub fn step(&mut self, spec: &EngineSpec, demand: Demand, load_n_m: f64, dt_s: f64) {
         if !demand.ignition {
             self.running = false;
@@ -224,7 +227,8 @@ impl Engine {
         (net / full.max(1.0e-9)).clamp(0.0, 1.0)
     }
 
-    /// Fuel burnt, kg/s: indicated power over indicated efficiency and heating value.
+    /// Fuel burnt, kg/s: indicated power over indicated efficiency and heating value. The
+    /// efficiency is one number for all loads. Sources: \[newton\], \[model\].
     pub fn fuel_rate_kg_s(&self, spec: &EngineSpec) -> f64 {
         if !self.running {
             return 0.0;

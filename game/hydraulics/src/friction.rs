@@ -5,14 +5,18 @@ use serde::{Deserialize, Serialize};
 
 /// Reynolds number below which [`churchill`] is not evaluated by the hose: in the laminar range
 /// the loss is nil beside the pressures here, and a factor held over a tick must not be the
-/// huge one of a standstill.
+/// huge one of a standstill. Source: \[model\].
 pub const REYNOLDS_FLOOR: f64 = 3_000.0;
 
 /// Darcy friction factor by Churchill's 1977 equation for all regimes (S. W. Churchill,
-/// Chemical Engineering 84(24), 1977), from Reynolds number and relative roughness `eps/D`.
+/// Chemical Engineering 84(24), 1977), from Reynolds number and relative roughness `eps/D`:
+/// `f = 8 ((8 / Re)^12 + 1 / (A + B)^1.5)^(1/12)`, `B = (37530 / Re)^16`,
+/// `A = (-2.457 ln((7 / Re)^0.9 + 0.27 eps / D))^16`.
 ///
 /// Within 1 % of the Colebrook equation for the smooth bores and flows of jetting hose; 64/Re
 /// in laminar flow. A Reynolds number of zero or below is treated as 1e-6.
+///
+/// Sources: \[churchill1977\], \[colebrook1939\], \[darcy_weisbach\].
 pub fn churchill(reynolds: f64, relative_roughness: f64) -> f64 {
     let now = constant::CHURCHILL.now();
     let re = if reynolds > 1.0e-6 { reynolds } else { 1.0e-6 };
@@ -39,7 +43,7 @@ fn pow12(x: f64) -> f64 {
 }
 
 /// Weights of [`Layer`] and how fast each fades, by powers of `exp(-n tau)`, `tau = 4 nu t / D^2`
-/// (A. K. Trikha, J. Fluids Eng. 97(1), 1975, from memory).
+/// (A. K. Trikha, J. Fluids Eng. 97(1), 1975, from memory). Sources: \[trikha1975\], \[memory\].
 const FADING: [(f64, f64); 3] = [(1.0, 26.4), (8.1, 200.0), (40.0, 8_000.0)];
 
 /// Drag of a changing flow beyond that of a steady one, in a round bore: the water at the wall is
@@ -49,6 +53,8 @@ const FADING: [(f64, f64); 3] = [(1.0, 26.4), (8.1, 200.0), (40.0, 8_000.0)];
 /// far: Zielke's (1968) convolution for laminar flow with Trikha's three exponentials. Between
 /// turbulent flow and this, which lets the weights of laminar flow stand, the drag of fast
 /// oscillations differs little: they do not reach beyond the layer at the wall.
+///
+/// Sources: \[zielke1968\], \[trikha1975\], \[model\].
 #[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub(crate) struct Layer {
     /// As mass flow, kg/s.
@@ -58,7 +64,7 @@ pub(crate) struct Layer {
 /// How [`Layer`]s of one bore follow.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub(crate) struct Following {
-    /// `4 nu / D^2`, 1/s.
+    /// `4 nu / D^2`, 1/s. Source: \[trikha1975\].
     rate_1_s: f64,
     step_s: f64,
     fades: [f64; FADING.len()],
@@ -74,6 +80,7 @@ impl Following {
     }
 
     /// Loss of pressure over inertance and over what is left behind, 1/s: `16 nu / D^2`.
+    /// Source: \[zielke1968\].
     pub fn drag(&self) -> f64 {
         4.0 * self.rate_1_s
     }

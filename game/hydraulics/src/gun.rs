@@ -37,10 +37,10 @@ pub struct GunSpec {
     pub dump_discharge_coefficient: f64,
     /// Loss coefficient of the half-open seat on the passage bore: sets how flow grows along
     /// the trigger's travel. 2 is about `1/Cd^2` of a seat with a discharge coefficient of 0.7
-    /// (from memory).
+    /// (from memory). Sources: \[bernoulli\], \[memory\].
     pub seat_loss: f64,
     /// Discharge coefficient of the open passage. 0.82 for a short tube with a sharp inlet
-    /// (from memory).
+    /// (from memory). Source: \[memory\].
     pub open_passage_coefficient: f64,
 }
 
@@ -85,12 +85,13 @@ pub struct Outlets {
 }
 
 impl Outlets {
-    /// Both ways together, seen from the gun inlet.
+    /// Both ways together, seen from the gun inlet. Source: \[continuity\].
     pub fn total(&self) -> Conductance {
         Conductance(self.nozzle.0 + self.dump.0)
     }
 
-    /// What of a flow leaves through the nozzle and what through the gun's dump, kg/s.
+    /// What of a flow leaves through the nozzle and what through the gun's dump, kg/s: in
+    /// proportion to their conductances. Source: \[bernoulli\].
     pub fn shares(&self, flow_kg_s: f64) -> (f64, f64) {
         let total = self.total().0;
         if total <= 0.0 {
@@ -141,7 +142,9 @@ impl Gun {
         Outlets { nozzle, dump, bare }
     }
 
-    /// The jet for a mass flow that left this step; keeps the nozzle's pressure for the next.
+    /// The jet for a mass flow, kg/s, that left this step; keeps the nozzle's pressure for the
+    /// next. Out of the open end it leaves at `v = m / (rho A)` of the passage.
+    /// Sources: \[continuity\], \[bernoulli\].
     pub fn jet(
         &mut self,
         spec: &GunSpec,
@@ -172,7 +175,8 @@ impl Gun {
     }
 }
 
-/// Valve and passage: loss `K + S (1/s^2 - 1)` on the passage bore at opening s.
+/// Valve and passage: loss `K + S (1/s^2 - 1)` on the passage bore at opening s; without loss the
+/// conductance is infinite. Sources: \[bernoulli\], \[model\].
 fn valve_conductance(spec: &GunSpec, opening: f64, area: f64, rho: f64) -> Conductance {
     if opening <= 0.0 {
         return Conductance(0.0);

@@ -17,7 +17,7 @@ pub struct HoseSpec {
     /// Roughness of the liner, m.
     pub roughness_m: f64,
     /// Wall modulus `Kh = V dP/dV`, Pa: spiral steel 2 to 6 GPa, braided steel 0.8 to 2,
-    /// textile 0.2 to 0.6 (from memory).
+    /// textile 0.2 to 0.6 (from memory). Sources: \[wave_speed\], \[memory\].
     pub wall_modulus_pa: f64,
     /// Loss coefficient of both end fittings together, on the bore.
     pub fitting_loss: f64,
@@ -49,6 +49,7 @@ impl HoseSpec {
 
     /// Cells for a length and a wall: so many that a wave passes each in one substep of 1/960 s or
     /// a little more at any pressure up to 3,200 bar, at least one.
+    /// Sources: \[wave_speed\], \[iapws95\].
     pub fn suggested_cells(length_m: f64, wall_modulus_pa: f64) -> u16 {
         // Water at 3,200 bar and 20 degC is the stiffest there is (IAPWS-95).
         const STIFFEST_PA: f64 = 4.3e9;
@@ -95,7 +96,8 @@ pub struct Passage {
 }
 
 impl Passage {
-    /// Inertance, `length / area`, 1/m: pressure drop over rate of change of mass flow.
+    /// Inertance, `length / area`, 1/m: pressure drop over rate of change of mass flow; 0 without
+    /// length. Source: \[newton\].
     pub fn inertance(&self) -> f64 {
         if self.length_m > 0.0 {
             self.length_m / round_area_m2(self.bore_m)
@@ -105,7 +107,8 @@ impl Passage {
     }
 
     /// Resistance r in `dP = r |m| m` at a mass flow (kg/s), density and viscosity: Darcy's
-    /// `f L/D + K` times `1/(2 rho A^2)`.
+    /// `f L/D + K` times `1/(2 rho A^2)`, 1/(m kg). Flows below a Reynolds number of 3,000 have the
+    /// factor of 3,000 (see [`REYNOLDS_FLOOR`]). Sources: \[darcy_weisbach\], \[churchill1977\].
     pub fn resistance(&self, mass_flow_kg_s: f64, density: f64, viscosity: f64) -> f64 {
         if self.bore_m <= 0.0 {
             return 0.0;
@@ -116,13 +119,13 @@ impl Passage {
         self.resistance_of(f, density)
     }
 
-    /// Resistance of a local loss on the bore.
+    /// Resistance of a local loss on the bore. Source: \[darcy_weisbach\].
     pub(crate) fn local_resistance(&self, loss: f64, density: f64) -> f64 {
         let area = round_area_m2(self.bore_m);
         loss / (2.0 * density * area * area)
     }
 
-    /// The same from a known Darcy friction factor.
+    /// The same from a known Darcy friction factor. Source: \[darcy_weisbach\].
     pub(crate) fn resistance_of(&self, darcy: f64, density: f64) -> f64 {
         let area = round_area_m2(self.bore_m);
         (darcy * self.length_m / self.bore_m + self.loss) / (2.0 * density * area * area)

@@ -2,6 +2,7 @@
 //!
 //! **Leaving.** `p0 = rho v^2 / 2`, `F = m v`, and the diameter of a round jet that carries `m`
 //! at `v`. With the speed of [`crate::nozzle`], within 0.1 % of isentropic expansion.
+//! Sources: \[bernoulli\], \[continuity\].
 //!
 //! **Decay.** On the axis `p_c = p0` over the core, `x <= X d`, and `p_c = p0 (X d / x)^n` behind
 //! it. The form is the usual one for jets of water in air; the speed on the axis was measured as
@@ -10,28 +11,29 @@
 //! memory): these belong to the nozzle of a level, and are a model and no measurement. Break-up
 //! into drops, the water that is lost as mist, wind and the angle of a worn bore are left out, and
 //! so is what a deposit does that is hit by drops instead of a stream.
+//! Sources: \[rajaratnam1994\], \[memory\], \[model\].
 //!
 //! **Footprint.** Square on a surface `p = p_c (1 - 3 s^2 + 2 s^3)`, `s = r / R`, the form of
 //! Leach and Walker (1966, from memory). Air slows the jet and takes no momentum away, so the
 //! footprint bears all of `F`, `0.3 pi R^2 p_c = F`: `R = 1.291 d sqrt(p0 / p_c)` with
 //! `F = 2 p0 pi d^2 / 4`. At `p_c = 0.59 p0` that is `R = 1.68 d`, the radius beyond which Guha,
 //! Barron and Balachandar (Journal of Materials Processing Technology 211, 2011) found no
-//! cleaning.
+//! cleaning. Sources: \[leach_walker1966\], \[guha2011\], \[continuity\].
 //!
 //! **Fan.** A sheet that is as wide as a round jet where it leaves and spreads by its angle:
 //! `w = d + 2 x tan(spread / 2)`. Its pressure falls as `d / w` besides the decay, and across its
 //! thickness the profile bears `F / w` a metre. Even along the width; the share of the momentum
 //! that goes sideways, `1 - sin(spread / 2) / (spread / 2)` (2 % at 40 degrees), is left out.
-//! A choice of this project after common descriptions of fan jets.
+//! A choice of this project after common descriptions of fan jets. Source: \[model\].
 //!
 //! **Rotating.** A round jet that is led around a cone, so fast that the surface sees its mean.
 //! The jet meets the surface at the angle of the cone: the part of its momentum along the normal
 //! counts, on a footprint that is longer by the same share, `p cos^2`. The footprint itself is
-//! taken as round.
+//! taken as round. Sources: \[continuity\], \[model\].
 //!
 //! **Removal.** Nothing comes off below a threshold; above it a dose grows with the excess. The
 //! form and its numbers are a choice of this project: published values of thresholds and rates
-//! scatter by factors.
+//! scatter by factors. Source: \[model\].
 
 use crate::constant;
 use crate::spec::{Ranges, SpecError};
@@ -82,7 +84,10 @@ pub struct Exit {
 }
 
 impl Exit {
-    /// The jet of a mass flow with a thrust, in water of a density at atmospheric pressure.
+    /// The jet of a mass flow, kg/s, with a thrust, N, in water of a density at atmospheric
+    /// pressure, kg/m3: `v = F / m`, `d = sqrt(4 m / (pi rho v))`, `p0 = rho v^2 / 2`.
+    /// Sources: \[bernoulli\], \[continuity\].
+    ///
     /// Without flow, or with a value that is not finite, there is no jet.
     pub fn of(mass_flow_kg_s: f64, thrust_n: f64, density_kg_m3: f64) -> Option<Self> {
         if !(mass_flow_kg_s > 0.0 && thrust_n > 0.0 && density_kg_m3 > 0.0) {
@@ -107,7 +112,7 @@ impl Exit {
 }
 
 /// `integral of (1 - 3 s^2 + 2 s^3) 2 pi s ds` from 0 to 1: the share of `R^2 p_c` that a round
-/// footprint bears.
+/// footprint bears. Sources: \[mathematics\], \[leach_walker1966\].
 const ROUND_SHARE: f64 = 0.3 * PI;
 
 /// Where a jet meets a surface square on.
@@ -150,7 +155,7 @@ impl JetSpec {
     }
 
     /// Where the jet meets a surface square on after so far a way, m. None of it where the way
-    /// is so long that nothing is left, or where there is no jet.
+    /// is so long that nothing is left, or where there is no jet. Laws and limits: see the module.
     pub fn impact(&self, exit: &Exit, way_m: f64) -> Impact {
         if !exit.is_a_jet() {
             return Impact::default();
@@ -233,7 +238,7 @@ pub struct Spot {
 
 impl Spot {
     /// Integral of the rate of dose along the way of the tool, m/s, mean over the turn: the
-    /// chord at `ring sin a` from the middle of the footprint.
+    /// chord at `ring sin a` from the middle of the footprint. Source: \[mathematics\].
     fn rate_in_the_middle(&self, removal: &Removal) -> f64 {
         let half = self.impact.half_cut_m(removal.threshold_pa);
         if self.ring_m <= 0.0 {
@@ -260,6 +265,7 @@ impl Impact {
 
     /// Pressure at a distance from the middle: `across_m` out of a round footprint or through a
     /// fan's thickness, `along_m` along a fan's width (of no matter for a round one), Pa.
+    /// Source: \[leach_walker1966\].
     pub fn pressure_pa(&self, across_m: f64, along_m: f64) -> f64 {
         if self.half_along_m > 0.0 && along_m.abs() > self.half_along_m {
             return 0.0;
@@ -275,7 +281,7 @@ impl Impact {
     }
 
     /// How far from the middle, out or across, the pressure is still above a threshold, m; 0
-    /// where it is nowhere.
+    /// where it is nowhere. Source: \[mathematics\].
     pub fn half_cut_m(&self, threshold_pa: f64) -> f64 {
         let share = threshold_pa / self.centre_pa;
         // Written so that a NaN gives nothing.
@@ -315,6 +321,7 @@ impl Impact {
 const PARTS: u32 = 256;
 
 /// Integral from 0 to `to` by the rule of midpoints: for the exponents in use good to 1e-4.
+/// Source: \[mathematics\].
 fn sum(to: f64, of: impl Fn(f64) -> f64) -> f64 {
     let part = to / f64::from(PARTS);
     (0..PARTS)
@@ -326,6 +333,8 @@ fn sum(to: f64, of: impl Fn(f64) -> f64) -> f64 {
 ///
 /// Below the threshold nothing comes off however long the jet stays. Above it the dose grows as
 /// `((p - threshold) / threshold)^exponent / dose_s`; the layer is gone at a dose of 1.
+///
+/// Source: \[model\].
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Removal {
     /// Pressure on the surface below which nothing comes off, Pa; 1 kPa to 1 GPa.
@@ -417,6 +426,8 @@ impl Sweep {
 /// Ends of the band and of the path are left out, and so is the time that the water needs. All
 /// of it is zero where the pressure stays below the threshold, where the tool does not travel,
 /// because there is no band then, and where values are so wild that one of it were not finite.
+///
+/// Sources: \[mathematics\], \[model\].
 pub fn sweep(
     jet: &JetSpec,
     exit: &Exit,
@@ -460,7 +471,7 @@ pub fn sweep(
     }
 }
 
-/// Mean of `|(along - around sin a, around cos a)|` over the angle, m/s.
+/// Mean of `|(along - around sin a, around cos a)|` over the angle, m/s. Source: \[mathematics\].
 fn mean_speed(along: f64, around: f64) -> f64 {
     if around == 0.0 {
         return along;

@@ -6,6 +6,9 @@
 //!
 //! [`circuit::Circuit`] is the assembled system and holds the one order of evaluation.
 //! [`steady`] finds the operating point the circuit settles to, without stepping it.
+//!
+//! A key in square brackets after "Source" is told in full in `SOURCES.md`. Data of
+//! machines hold in the ranges that their `validate` checks.
 #![deny(missing_docs)]
 
 pub mod bleed;

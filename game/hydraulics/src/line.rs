@@ -8,6 +8,7 @@
 //! it gives what the method of characteristics gives. Mass is the state that is carried, so none
 //! is made or lost. What leaves through openings is solved implicitly at its own node
 //! (`outlet.rs`), friction at its own link.
+//! Sources: \[stormer_verlet\], \[wave_speed\], \[continuity\].
 //!
 //! A step must not be longer than a wave needs through the shortest cell. [`Line::step`] takes as
 //! many equal parts as that asks for, so no setting makes it unstable; hoses cut by
@@ -28,12 +29,13 @@ pub const MAX_CELLS: u16 = 512;
 /// Greatest number of parts that one step is taken in; beyond, a step is cut short by the caller.
 const MAX_PARTS: f64 = 4_096.0;
 /// Share of the velocity head that a torn end keeps as pressure. A jet leaves at the pressure of
-/// its surroundings; this little lets its end be an opening like others.
+/// its surroundings; this little lets its end be an opening like others. Source: \[model\].
 const TORN_LOSS: f64 = 0.01;
 /// Where water has parted from itself, storage changes a thousandfold from one step to the next, and
 /// every closing of such a gap would feed the swing from node to node. While there is one, and for so
 /// many parts of steps after, steps are half as long, and flows answer pressures that lie so far
 /// ahead, as a multiple of their last rise: what swings slower than a few steps hardly feels it.
+/// Source: \[model\].
 const UNQUIET: u8 = 64;
 /// See [`UNQUIET`].
 const AHEAD: f64 = 0.5;
@@ -120,7 +122,7 @@ pub struct Line {
     give_m: Vec<f64>,
     /// Through every link, kg/s.
     flow_kg_s: Vec<f64>,
-    /// `dP = resistance |m| m` of every link, refreshed once a tick.
+    /// `dP = resistance |m| m` of every link, refreshed once a tick. Source: \[darcy_weisbach\].
     resistance: Vec<f64>,
     /// What the layer at the wall of every link still holds against the flow.
     layer: Vec<Layer>,
@@ -349,7 +351,7 @@ impl Line {
     /// there is no such link or it has parted before.
     ///
     /// What leaves first is limited by the line's impedance, `V = P/(rho a)`, until the wave is
-    /// back.
+    /// back. Source: \[wave_speed\].
     pub fn part(&mut self, link: usize) -> Option<(usize, usize)> {
         let stretch = self.stretches.iter().find(|s| s.links().contains(&link))?;
         if self.parted.contains(&(link as u16)) {
@@ -384,7 +386,7 @@ impl Line {
     ///
     /// Flows stand half a step before the pressures, so the energy of a flow is that of the one
     /// there is times the one that these pressures make of it in a step: of a line that is shut and
-    /// has no friction just this sum stays what it is.
+    /// has no friction just this sum stays what it is. Sources: \[newton\], \[stormer_verlet\].
     pub fn energy_j(&self, dt_s: f64) -> f64 {
         let stored = self.mass_kg.iter().zip(&self.law);
         let stored = stored.map(|(mass, law)| self.laws[usize::from(*law)].work_pa_kg(*mass));
@@ -414,7 +416,7 @@ impl Line {
     }
 
     /// Takes friction factors anew, one of each hose, at the mean of its flows and of its ends'
-    /// pressures and at the water's temperature.
+    /// pressures and at the water's temperature. Sources: \[darcy_weisbach\], \[churchill1977\].
     pub fn refresh_friction(&mut self, water: &Water) {
         for stretch in &mut self.stretches {
             let [from, to] = stretch.ends().map(|node| self.pressure_pa[node]);
@@ -608,6 +610,7 @@ impl Line {
     /// The longest step that is stable, from the node that answers fastest: the eigenvalues of the
     /// chain are at most twice the greatest of (sum of links' give) over (node's storage), by
     /// Gershgorin's theorem, and the leap-frog needs `dt^2 lambda <= 4`.
+    /// Sources: \[gershgorin1931\], \[stormer_verlet\].
     fn find_longest_step(&mut self, pressure_pa: f64) {
         let reach_pa = match self.liquid {
             Liquid::Water(_) => pressure_pa.max(0.0) * HEAD_ROOM.0 + HEAD_ROOM.1,

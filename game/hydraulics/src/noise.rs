@@ -7,19 +7,20 @@
 //! **Distance.** A small source in the open, with nothing near it that throws sound back:
 //! `L = L1 - 20 log10(r / r1)`, the spreading over a sphere. Ground and walls make it louder, air
 //! and screens make it quieter; none of that is modelled. It holds from a few sizes of the source
-//! (about 1 m for a jet) up to some tens of metres.
+//! (about 1 m for a jet) up to some tens of metres. Sources: \[iso9613_2\], \[model\].
 //!
 //! **Exposure.** A criterion is a level that may be borne for a time, and an exchange rate: so many
 //! dB more halve the time. 3 dB is the rule of equal energy. Which of them is the law where
 //! somebody works is data: 85 dB(A) for 8 hours with 3 dB is what NIOSH recommends (publication
 //! 98-126, 1998), 83 dB(A) for a shift of 12 hours what the Petroleum Safety Authority Norway held
-//! offshore work to.
+//! offshore work to. Sources: \[niosh1998\], \[psa_norway\].
 
 use crate::constant;
 use crate::spec::{Ranges, SpecError};
 use serde::{Deserialize, Serialize};
 
 /// Level at `to_m` from a small source in the open whose level is known at `at_m`, dB.
+/// Source: \[iso9613_2\].
 ///
 /// Distances below 1 mm are taken as 1 mm, those that are no number as well, so that a finite level
 /// stays finite.
@@ -53,7 +54,7 @@ impl Criterion {
     }
 
     /// How long a level may be borne, s: `T = T0 / 2^((L - L0) / q)`. Endless where there is no
-    /// sound at all, nothing for a level that is no number.
+    /// sound at all, nothing for a level that is no number. Source: \[niosh1998\].
     pub fn permitted_s(&self, level_db: f64) -> f64 {
         if level_db.is_nan() {
             return 0.0;
@@ -75,7 +76,7 @@ impl Dose {
     }
 
     /// Adds a time under a level: `dt / T(L)`. Without a floor: every level counts. A level or a
-    /// time that is no number adds nothing.
+    /// time that is no number adds nothing. Source: \[niosh1998\].
     pub fn hear(&mut self, criterion: &Criterion, level_db: f64, dt_s: f64) {
         let part = dt_s / criterion.permitted_s(level_db);
         if part.is_finite() && part > 0.0 {
@@ -89,7 +90,7 @@ impl Dose {
     }
 
     /// The level that, borne evenly for the criterion's whole time, gives the same dose, dB(A).
-    /// `None` before anything was heard.
+    /// `L = L0 + q log2(dose)`; `None` before anything was heard. Source: \[niosh1998\].
     pub fn even_level_db(&self, criterion: &Criterion) -> Option<f64> {
         (self.share > 0.0)
             .then(|| criterion.level_db + criterion.exchange_db * libm::log2(self.share))
@@ -122,6 +123,7 @@ mod tests {
     }
 
     /// A ramp of level, dB, over time against the integral of `2^(a t)` in closed form.
+    /// Source: \[mathematics\].
     #[test]
     fn a_ramp_of_level_gives_its_integral() {
         let (rise_db, time_s, steps) = (30.0, 600.0, 6_000_u32);

@@ -5,6 +5,7 @@ use serde::{Deserialize, Serialize};
 
 /// Pressure below which the square-root law bends into a straight line, so that its slope stays
 /// finite at zero. It takes 0.05 % off the flow at 1 bar and nothing at working pressure.
+/// Source: \[model\].
 const BEND_PA: f64 = 100.0;
 
 /// Conductance of an opening: mass flow over the square root of the pressure drop, kg/(s sqrt Pa).
@@ -13,11 +14,13 @@ pub struct Conductance(pub f64);
 
 impl Conductance {
     /// From discharge coefficient, area (m2) and density (kg/m3): `Cd A sqrt(2 rho)`.
+    /// Source: \[bernoulli\].
     pub fn of_opening(cd: f64, area_m2: f64, density: f64) -> Self {
         Self((cd * area_m2).max(0.0) * (2.0 * density).sqrt())
     }
 
-    /// Two openings one after the other; nothing passes if either is shut.
+    /// Two openings one after the other, `1/K^2 = 1/K1^2 + 1/K2^2`; nothing passes if either
+    /// is shut. Source: \[bernoulli\].
     pub fn in_series(self, other: Self) -> Self {
         if self.0 <= 0.0 || other.0 <= 0.0 {
             return Self(0.0);
@@ -26,7 +29,8 @@ impl Conductance {
         Self(1.0 / (1.0 / (self.0 * self.0) + 1.0 / (other.0 * other.0)).sqrt())
     }
 
-    /// Mass flow out to atmosphere at a gauge pressure; none back in.
+    /// Mass flow out to atmosphere at a gauge pressure, kg/s: `m = K P / sqrt(P + bend)`, the
+    /// square root but for the bend at 100 Pa; none back in. Sources: \[bernoulli\], \[model\].
     pub fn mass_flow(self, gauge_pa: f64) -> f64 {
         if gauge_pa <= 0.0 {
             0.0
@@ -35,7 +39,7 @@ impl Conductance {
         }
     }
 
-    /// Slope of [`Self::mass_flow`] with pressure.
+    /// Slope of [`Self::mass_flow`] with pressure, kg/(s Pa). Source: \[mathematics\].
     pub fn slope(self, gauge_pa: f64) -> f64 {
         let p = gauge_pa.max(0.0);
         let bend = constant::BEND.at(0, BEND_PA);
@@ -44,7 +48,7 @@ impl Conductance {
     }
 }
 
-/// Area of a round bore, m2.
+/// Area of a round bore, m2: `pi d^2 / 4`. Source: \[mathematics\].
 pub fn round_area_m2(diameter_m: f64) -> f64 {
     core::f64::consts::FRAC_PI_4 * diameter_m * diameter_m
 }

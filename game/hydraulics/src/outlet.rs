@@ -5,12 +5,13 @@
 //! explicit formulas would swing. The two implicit stages of SDIRK2 (R. Alexander, SIAM J. Numer.
 //! Anal. 14(6), 1977) are of second order and damp what is faster than the step; where the second
 //! would reach below atmosphere, one stage of backward Euler empties the volume and no more.
+//! Sources: \[alexander1977\], \[continuity\].
 
 use crate::orifice::Conductance;
 use crate::storage::Law;
 use core::f64::consts::FRAC_1_SQRT_2;
 
-/// Share of the step that each implicit stage takes.
+/// Share of the step that each implicit stage takes. Source: \[alexander1977\].
 const STAGE: f64 = 1.0 - FRAC_1_SQRT_2;
 /// How far the second stage's base lies beyond the first stage's end, as a multiple of what the
 /// first stage changed.
@@ -95,6 +96,7 @@ impl Filling<'_> {
     }
 
     /// Root of `mass = base + dt (inflow - out(mass))`: Newton's method within a closing bracket.
+    /// Sources: \[alexander1977\], \[mathematics\].
     fn stage(&self, base_kg: f64, openings: &impl Openings, dt_s: f64) -> Stage {
         let without_kg = base_kg + dt_s * self.inflow_kg_s;
         let (mut pressure_pa, mut slope) = self.law.pressure_and_slope(without_kg);

@@ -1,7 +1,7 @@
 //! A polynomial that is right at given places.
 
 /// Places from 0 to 1 that crowd at both ends (extrema of Chebyshev's polynomial), both ends
-/// among them.
+/// among them. Source: \[chebyshev\].
 pub(crate) fn crowded<const N: usize>() -> [f64; N] {
     core::array::from_fn(|k| {
         let angle = core::f64::consts::PI * k as f64 / (N - 1) as f64;
@@ -10,6 +10,7 @@ pub(crate) fn crowded<const N: usize>() -> [f64; N] {
 }
 
 /// Coefficients over rising powers of the polynomial that takes `values` at the places `at`.
+/// Source: \[mathematics\].
 pub(crate) fn through<const N: usize>(at: &[f64; N], values: [f64; N]) -> [f64; N] {
     // Newton's divided differences, and from his form to powers.
     let mut divided = values;

@@ -7,7 +7,7 @@ use crate::water::{ATMOSPHERE_PA, CompressionCurve};
 use core::f64::consts::TAU;
 use serde::{Deserialize, Serialize};
 
-/// Share of the demand below which the suction counts as starved.
+/// Share of the demand below which the suction counts as starved. Source: \[model\].
 const STARVED_BELOW: f64 = 0.98;
 
 /// A plunger pump with one kit of plungers.
@@ -92,30 +92,33 @@ impl PumpSpec {
         r.finish()
     }
 
-    /// Volume swept in one turn of the crank, m3.
+    /// Volume swept in one turn of the crank, m3: `n A stroke`. Source: \[slider_crank\].
     pub fn displacement_m3(&self) -> f64 {
         f64::from(self.cylinders) * round_area_m2(self.plunger_diameter_m) * self.stroke_m
     }
 
-    /// Mean volume swept in a second at a crank speed, m3/s.
+    /// Mean volume swept in a second at a crank speed, m3/s. Source: \[slider_crank\].
     pub fn swept_flow_m3_s(&self, crank_speed_rad_s: f64) -> f64 {
         self.displacement_m3() * crank_speed_rad_s / TAU
     }
 
-    /// Force of a pressure on one plunger and its rod, N.
+    /// Force of a pressure on one plunger and its rod, N: `F = P A`. Source: \[newton\].
     pub fn rod_load_n(&self, pressure_pa: f64) -> f64 {
         pressure_pa * round_area_m2(self.plunger_diameter_m)
     }
 
     /// Share of a stroke that the water left compressed in the clearance volume leaves to be
-    /// delivered, counted at suction density: `1 - c (rho_d/rho_s - 1)`.
+    /// delivered, counted at suction density: `1 - c (rho_d/rho_s - 1)`, not below 0. The water
+    /// follows the curve given; the give of head and valves is left out. Source: \[continuity\].
     pub fn clearance_efficiency(&self, water: &CompressionCurve, discharge_pa: f64) -> f64 {
         let delivered = water.at(discharge_pa).density;
         let suction = water.at(self.suction_pressure_pa).density;
         (1.0 - self.clearance_ratio * (delivered / suction - 1.0)).max(0.0)
     }
 
-    /// Mean mass flow at a crank speed and discharge pressure with a full, bled head, kg/s.
+    /// Mean mass flow at a crank speed and discharge pressure with a full, bled head, kg/s: the
+    /// swept flow less clearance, lag of the valves and a leakage in proportion to pressure.
+    /// Sources: \[continuity\], \[model\].
     pub fn mean_mass_flow(
         &self,
         water: &CompressionCurve,
@@ -128,12 +131,14 @@ impl PumpSpec {
         water.atmospheric_density() * net.max(0.0)
     }
 
-    /// Mean shaft power for a pressure and a volume flow, W: `P Q / eta_m`.
+    /// Mean shaft power for a pressure and a volume flow, W: `P Q / eta_m`, without the friction of
+    /// the unloaded crank. Source: \[newton\].
     pub fn shaft_power_w(&self, pressure_pa: f64, flow_m3_s: f64) -> f64 {
         pressure_pa * flow_m3_s / self.mechanical_efficiency
     }
 
     /// Plunger position above its outermost point over the crank radius, at a crank angle.
+    /// Source: \[slider_crank\].
     fn travel(&self, angle_rad: f64) -> f64 {
         let (sin, cos) = libm::sincos(angle_rad);
         let lambda = self.crank_ratio;
@@ -146,7 +151,7 @@ impl PumpSpec {
 
     /// Volume delivered since angle zero up to a crank angle of 0 or more, all cylinders, with
     /// ideal valves, m3. Its differences are exact over any step, so the mean over a turn is
-    /// the displacement however long the steps.
+    /// the displacement however long the steps. Source: \[slider_crank\].
     pub fn delivered_m3(&self, crank_angle_rad: f64) -> f64 {
         let n = f64::from(self.cylinders);
         let radius = 0.5 * self.stroke_m;
@@ -166,7 +171,7 @@ impl PumpSpec {
     }
 
     /// Volume delivered per radian at a crank angle, m3/rad: the flow's ripple, and the torque
-    /// of a pressure.
+    /// of a pressure. Source: \[slider_crank\].
     pub fn delivery_per_rad_m3(&self, crank_angle_rad: f64) -> f64 {
         let n = f64::from(self.cylinders);
         let lambda = self.crank_ratio;
@@ -204,7 +209,8 @@ impl Pump {
         }
     }
 
-    /// Torque a discharge pressure asks of the crank now, N m.
+    /// Torque a discharge pressure asks of the crank now, N m: `P dV/dangle / eta_m` and the
+    /// friction of the unloaded crank. Source: \[newton\].
     pub fn torque_n_m(&self, spec: &PumpSpec, pressure_pa: f64) -> f64 {
         let volume_per_rad = spec.delivery_per_rad_m3(self.crank_angle_rad);
         pressure_pa.max(0.0) * volume_per_rad * self.share(pressure_pa) / spec.mechanical_efficiency
@@ -213,6 +219,7 @@ impl Pump {
 
     /// Share of a stroke left by air and by a starved suction. Air is squeezed to almost
     /// nothing before any water leaves, and swells again on the way back.
+    /// Sources: \[thermodynamics\], \[model\].
     fn share(&self, pressure_pa: f64) -> f64 {
         let squeezed = ATMOSPHERE_PA / (ATMOSPHERE_PA + pressure_pa.max(0.0));
         self.fill * (1.0 - self.air_fraction * (1.0 - squeezed))

@@ -10,7 +10,7 @@ use crate::spec::{Ranges, SpecError};
 use crate::water::ATMOSPHERE_PA;
 use serde::{Deserialize, Serialize};
 
-/// Ratio of heat capacities of air (from memory, 0.1 %).
+/// Ratio of heat capacities of air (from memory, 0.1 %). Source: \[memory\].
 const AIR_GAMMA: f64 = 1.4;
 
 /// An air-loaded bypass regulator.
@@ -37,7 +37,7 @@ pub struct RegulatorSpec {
     /// Fraction of the theoretical flow force left after the poppet's shape has trimmed it.
     pub flow_force_left: f64,
     /// Cosine of the angle at which the jet leaves the seat. 0.358 368 for the 69 degrees of a
-    /// sharp poppet seat (Von Mises; from memory).
+    /// sharp poppet seat (Von Mises; from memory). Sources: \[von_mises1917\], \[memory\].
     pub jet_angle_cos: f64,
     /// Time constant of the air following the knob, s.
     pub air_follow_s: f64,
@@ -91,17 +91,19 @@ impl RegulatorSpec {
 
     /// Set point at a knob position, Pa: the manifold pressure at which the settled valve just
     /// lifts. While it bypasses, the pressure stands a little higher (its override).
+    /// Source: \[newton\].
     pub fn set_pressure_pa(&self, knob: f64) -> f64 {
         self.lifting_pressure_pa(knob * self.max_air_pressure_pa)
     }
 
-    /// Knob position for a set point, not held to 0 to 1.
+    /// Knob position for a set point, Pa, not held to 0 to 1. Source: \[newton\].
     pub fn knob_for(&self, set_pressure_pa: f64) -> f64 {
         let force = set_pressure_pa * round_area_m2(self.seat_bore_m) - self.residual_preload_n;
         force / (self.air_area_m2 * self.max_air_pressure_pa)
     }
 
-    /// Settled pressure at a knob position while a mass flow is bypassed, Pa.
+    /// Settled pressure at a knob position while a mass flow (kg/s) of a density (kg/m3) is
+    /// bypassed, Pa: where the forces of [`Poppet`] balance. Sources: \[newton\], \[merritt1967\].
     pub fn static_pressure_pa(&self, knob: f64, bypass_kg_s: f64, density: f64) -> f64 {
         let air = knob * self.max_air_pressure_pa;
         let poppet = self.poppet(air);
@@ -122,7 +124,11 @@ impl RegulatorSpec {
         self.poppet(air_pressure_pa).lifting_pressure_pa()
     }
 
-    /// The poppet under an air pressure (gauge).
+    /// The poppet under an air pressure (gauge, Pa): the air behind it is a spring of stiffness
+    /// `k = gamma P A^2 / V`, P being absolute, as long as the lift changes its volume little; the
+    /// flow force is `2 Cd pi d x P cos(angle)`, of which the share `flow_force_left` stays.
+    ///
+    /// Sources: \[thermodynamics\], \[merritt1967\].
     pub fn poppet(&self, air_pressure_pa: f64) -> Poppet {
         let circumference = core::f64::consts::PI * self.seat_bore_m;
         Poppet {
@@ -146,7 +152,7 @@ impl RegulatorSpec {
     }
 }
 
-/// A poppet on its seat: `m x'' = As P - F0 - k x - c x' - flow force`.
+/// A poppet on its seat: `m x'' = As P - F0 - k x - c x' - flow force`. Source: \[newton\].
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Poppet {
     /// Moving mass, kg.
@@ -168,12 +174,13 @@ pub struct Poppet {
 }
 
 impl Poppet {
-    /// Pressure at which it lifts, Pa.
+    /// Pressure at which it lifts, Pa: `P = F0 / As`. Source: \[newton\].
     pub fn lifting_pressure_pa(&self) -> f64 {
         self.preload_n / self.seat_area_m2
     }
 
-    /// Conductance of the gap per metre of lift.
+    /// Conductance of the gap per metre of lift, kg/(s m sqrt Pa), from a density, kg/m3:
+    /// `Cd pi d sqrt(2 rho)`. Source: \[bernoulli\].
     pub fn gap_conductance_per_m(&self, density: f64) -> f64 {
         self.gap_cd_width_m * (2.0 * density).sqrt()
     }
@@ -191,6 +198,7 @@ pub struct Motion {
 /// The poppet's lift at the end of a step as a function of the pressure at its end, which the
 /// line solver searches together with the bypass flow it gives: `lift = at_zero + gain p`,
 /// between the stops. Backward Euler, so no step is too long for it.
+/// Sources: \[newton\], \[mathematics\].
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct LiftResponse {
     at_zero_m: f64,
@@ -258,7 +266,7 @@ impl LiftResponse {
         }
     }
 
-    /// Bypass mass flow and its slope at a pressure.
+    /// Bypass mass flow, kg/s, and its slope, kg/(s Pa), at a pressure, Pa. Source: \[bernoulli\].
     pub fn flow(&self, pressure_pa: f64) -> (f64, f64) {
         let (lift, gain) = self.lift(pressure_pa);
         if lift <= 0.0 {
@@ -335,7 +343,7 @@ pub struct Regulator {
 }
 
 impl Regulator {
-    /// Lets the air follow the knob, or escape.
+    /// Lets the air follow the knob, or escape, each with its time constant. Source: \[model\].
     pub fn step_air(&mut self, spec: &RegulatorSpec, knob: f64, air_ok: bool, dt_s: f64) {
         let (target, lag) = if air_ok {
             (knob * spec.max_air_pressure_pa, spec.air_follow_s)

@@ -5,7 +5,7 @@ use crate::spec::{Ranges, SpecError};
 use serde::{Deserialize, Serialize};
 
 /// A relief valve. The lift grows in proportion to the pressure above the setting; sticking,
-/// blow-down of the seat and chatter are not modelled.
+/// blow-down of the seat and chatter are not modelled. Source: \[model\].
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct ReliefSpec {
     /// Setting: the pressure at which it begins to open, Pa.
@@ -31,7 +31,10 @@ impl ReliefSpec {
         self.set_pressure_pa * (1.0 + self.accumulation)
     }
 
-    /// Mass flow (kg/s) and its slope (kg/(s Pa)) at a manifold pressure.
+    /// Mass flow (kg/s) and its slope (kg/(s Pa)) at a manifold pressure, Pa:
+    /// `m = full flow min(1, over / band) sqrt(P / P of full flow)`; nothing up to the setting.
+    ///
+    /// Sources: \[bernoulli\], \[model\].
     pub fn flow(&self, pressure_pa: f64) -> (f64, f64) {
         let over = pressure_pa - self.set_pressure_pa;
         if over <= 0.0 {

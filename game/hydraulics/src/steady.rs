@@ -52,7 +52,9 @@ pub struct Question {
     pub temperature_c: f64,
 }
 
-/// Pressure lost along one hose, Pa, from its downstream pressure and a mass flow.
+/// Pressure lost along one hose, Pa, from its downstream pressure, Pa, and a mass flow, kg/s: the
+/// sum over 60 pieces, with the water of each piece at its pressure.
+/// Sources: \[darcy_weisbach\], \[churchill1977\].
 pub fn hose_loss_pa(
     hose: &HoseSpec,
     water: &Water,
@@ -72,7 +74,8 @@ pub fn hose_loss_pa(
     pressure - downstream_pa
 }
 
-/// The settled point of a circuit.
+/// The settled point of a circuit: where the pump's mean flow is what tool, bypass and relief take,
+/// and the engine's torque what the pump asks. Sources: \[continuity\], \[newton\].
 pub fn operating_point(spec: &CircuitSpec, question: &Question) -> OperatingPoint {
     let water = Water::at_celsius(question.temperature_c);
     let case = Case {
@@ -113,7 +116,8 @@ pub fn operating_point_at_speed(
     .at_engine_speed(engine_speed_rad_s)
 }
 
-/// The bore, m, of one round nozzle that passes a mass flow at an inlet pressure.
+/// The bore, m, of one round nozzle that passes a mass flow (kg/s) at an inlet pressure (Pa), all
+/// else as the nozzle given. Source: \[bernoulli\].
 pub fn nozzle_bore_m(
     nozzle: &NozzleSpec,
     water: &CompressionCurve,
@@ -128,7 +132,7 @@ pub fn nozzle_bore_m(
 /// the bracket. A function that does not pass zero gives the end nearer to it.
 ///
 /// The ITP method (Oliveira and Takahashi, ACM Trans. Math. Softw. 47(1), 2021): a secant that is
-/// pulled towards the middle of the bracket, never slower than halving.
+/// pulled towards the middle of the bracket, never slower than halving. Source: \[itp2021\].
 fn root(low: f64, high: f64, rising: impl Fn(f64) -> f64) -> f64 {
     const HALVINGS: i32 = 34;
     let (mut low, mut high) = (low, high);
@@ -181,7 +185,7 @@ struct Case<'a> {
 }
 
 impl Case<'_> {
-    /// Speed the governor holds when its rack must give a load.
+    /// Speed the governor holds when its rack must give a load. Source: \[model\].
     fn governed_speed(&self, load: f64) -> f64 {
         let engine = &self.spec.engine;
         let set = engine.governed_speed_rad_s(self.question.throttle);
@@ -233,7 +237,7 @@ impl Case<'_> {
         })
     }
 
-    /// Bypass mass flow at a settled pressure.
+    /// Bypass mass flow at a settled pressure. Sources: \[newton\], \[merritt1967\], \[bernoulli\].
     fn bypass(&self, pressure: f64) -> f64 {
         let regulator = &self.spec.regulator;
         let air = self.question.regulator_knob * regulator.max_air_pressure_pa;

@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 
 /// Stiffness of a volume below atmospheric pressure, Pa, where gas and vapour come out of the
 /// water: about a fifth of the volume turns void on the way down to the vapour pressure. Stands
-/// for column separation; the real process is not modelled.
+/// for column separation; the real process is not modelled. Source: \[model\].
 const VOID_MODULUS_PA: f64 = 5.0e5;
 
 /// The liquid in the line.
@@ -31,6 +31,7 @@ pub struct Volume {
     /// Volume at atmospheric pressure, m3.
     pub m3: f64,
     /// One over the wall's modulus `Kh = V dP/dV`, 1/Pa; 0 for a rigid wall.
+    /// Source: \[wave_speed\].
     pub wall_give_1_pa: f64,
 }
 
@@ -51,7 +52,8 @@ impl Liquid {
         }
     }
 
-    /// Mass in a volume at a gauge pressure, kg, and its slope, kg/Pa.
+    /// Mass in a volume at a gauge pressure, kg, and its slope, kg/Pa: `m = rho(P) V exp(P / Kh)`.
+    /// Sources: \[continuity\], \[model\].
     pub fn stored(&self, volume: &Volume, pressure_pa: f64) -> (f64, f64) {
         if pressure_pa < 0.0 {
             let rest = self.atmospheric_density() * volume.m3;
@@ -251,27 +253,31 @@ impl Law {
 /// to atmosphere along a curve. A burst of release is quick, so the curve is the isentrope; its
 /// water has the temperature that is meant after the release. Of water alone: a wall that gives
 /// stores as much more as the modulus falls, `K / Ke` for small pressures.
+/// Sources: \[thermodynamics\], \[wave_speed\].
 pub fn elastic_energy_j_kg(water: &CompressionCurve, gauge_pa: f64) -> f64 {
     water.work_of_swelling_j_kg(gauge_pa)
 }
 
-/// The same for a cubic metre that is filled under the pressure, J/m3.
+/// The same for a cubic metre that is filled under the pressure, J/m3. Source: \[thermodynamics\].
 pub fn elastic_energy_j_m3(water: &CompressionCurve, gauge_pa: f64) -> f64 {
     water.at(gauge_pa).density * elastic_energy_j_kg(water, gauge_pa)
 }
 
 /// Effective bulk modulus of a liquid in a wall that gives: `1/Ke = 1/K + 1/Kh`, Pa.
+/// Source: \[wave_speed\].
 pub fn effective_modulus_pa(liquid_modulus_pa: f64, wall_modulus_pa: f64) -> f64 {
     1.0 / (1.0 / liquid_modulus_pa + 1.0 / wall_modulus_pa)
 }
 
-/// Wave speed in a hose: `sqrt(Ke/rho)`, m/s.
+/// Wave speed in a hose: `sqrt(Ke/rho)`, m/s. Source: \[wave_speed\].
 pub fn wave_speed_m_s(effective_modulus_pa: f64, density: f64) -> f64 {
     (effective_modulus_pa / density).sqrt()
 }
 
 /// Wall modulus `V dP/dV` of a thick tube with closed form `E / (2 ((R^2+1)/(R^2-1) + nu))`,
-/// `R` being outer over inner diameter, Pa.
+/// `R` being outer over inner diameter, above 1, Pa. Elastic, no stress along the
+/// tube; what its change of length adds is left out.
+/// Source: \[lame\].
 pub fn thick_tube_modulus_pa(young_pa: f64, poisson: f64, outer_over_inner: f64) -> f64 {
     let r2 = outer_over_inner * outer_over_inner;
     young_pa / (constant::THICK_TUBE.at(0, 2.0) * ((r2 + 1.0) / (r2 - 1.0) + poisson))

@@ -4,7 +4,7 @@ use crate::spec::{Ranges, SpecError};
 use crate::water::{ATMOSPHERE_PA, Water};
 use serde::{Deserialize, Serialize};
 
-/// Hottest the tank is reported, degC: beyond, water would boil off.
+/// Hottest the tank is reported, degC: beyond, water would boil off. Source: \[model\].
 const HOTTEST_C: f64 = 99.0;
 
 /// A supply tank.
@@ -49,7 +49,7 @@ impl Tank {
     }
 
     /// Mixes in one time step: `drawn` and `bypassed` in kg/s; the bypass arrives warmer than
-    /// the tank by `rise_k`.
+    /// the tank by `rise_k`. Sources: \[continuity\], \[thermodynamics\].
     pub fn step(&mut self, spec: &TankSpec, drawn: f64, bypassed: f64, rise_k: f64, dt_s: f64) {
         let returned = bypassed * spec.bypass_return;
         let fresh = (drawn - returned).max(0.0);

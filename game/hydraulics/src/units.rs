@@ -1,5 +1,5 @@
 //! Quantities for public borders: the value inside is SI, the conversions are to the units of
-//! the trade.
+//! the trade. Factors that are no powers of ten come from exact definitions. Source: \[si_units\].
 //!
 //! Inside the crate plain `f64` in SI is used, with the unit in the name.
 

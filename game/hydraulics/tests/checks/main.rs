@@ -1,5 +1,6 @@
 //! Checks of the hydraulics: how it behaves, and the values from outside that are reached by stepping
 //! time. What can be held against a table without that is in the crate `qualify`.
+//! Here too: that every formula names its source.
 
 mod circuit_checks;
 mod example;
@@ -12,4 +13,5 @@ mod pump_checks;
 mod random_checks;
 mod reference;
 mod regulator_checks;
+mod source_checks;
 mod water_checks;
