@@ -7,6 +7,7 @@ use crate::sources::SOURCES;
 use crate::table::Table;
 use crate::tables;
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::OnceLock;
 
 /// The texts as they stand, without the rules of plural that the program reads them by.
 const TEXTS: &str = include_str!("../../training/src/text/en/qualify.ftl");
@@ -26,9 +27,15 @@ fn words(id: &str, arguments: &[(&str, String)]) -> String {
     text
 }
 
+/// The table, run once for all tests.
+pub(crate) fn the_table() -> &'static Table {
+    static TABLE: OnceLock<Table> = OnceLock::new();
+    TABLE.get_or_init(crate::run)
+}
+
 #[test]
 fn every_quantity_passes_and_there_are_enough_of_them() {
-    let table = crate::run();
+    let table = the_table();
     println!("{}", table.text(&words));
     assert!(table.outcomes().len() >= 25, "{}", table.outcomes().len());
     assert!(table.cases().count() >= 400, "{}", table.cases().count());
@@ -42,7 +49,7 @@ fn every_quantity_passes_and_there_are_enough_of_them() {
 /// By each case's own reference, so that no case is in the table that cannot fail.
 #[test]
 fn every_case_refuses_what_is_wrong() {
-    for case in crate::run().cases() {
+    for case in the_table().cases() {
         let by = match case.kind {
             Kind::Relative => 1.01 * case.tolerance * case.reference.abs(),
             Kind::Difference => 1.01 * case.tolerance,
@@ -107,7 +114,7 @@ fn a_quantity_fails_by_one_case_and_by_none_at_all() {
 
 #[test]
 fn every_key_of_a_source_is_known_and_used() {
-    let table = crate::run();
+    let table = the_table();
     let known: BTreeSet<&str> = SOURCES.iter().map(|s| s.key).collect();
     assert_eq!(known.len(), SOURCES.len(), "a key is there twice");
     let used: BTreeSet<&str> = table.cases().map(|c| c.source_key).collect();
@@ -126,7 +133,7 @@ fn every_key_of_a_source_is_known_and_used() {
 
 #[test]
 fn every_published_value_that_counts_is_in_the_table_once() {
-    let table = crate::run();
+    let table = the_table();
     let mut left_out = Vec::new();
     for check in checks() {
         let label = check.label();
@@ -158,7 +165,7 @@ fn every_table_is_read_to_its_end() {
 
 #[test]
 fn ids_are_unique_and_no_case_is_told_twice() {
-    let table = crate::run();
+    let table = the_table();
     let mut seen: BTreeMap<(&str, &str), f64> = BTreeMap::new();
     for case in table.cases() {
         let before = seen.insert((case.quantity, &case.case), case.reference);
@@ -170,7 +177,7 @@ fn ids_are_unique_and_no_case_is_told_twice() {
 
 #[test]
 fn the_data_have_what_they_are_said_to_have() {
-    let table = crate::run();
+    let table = the_table();
     let data = table.json();
     let list = data.as_array().unwrap();
     assert_eq!(list.len(), table.cases().count());
@@ -205,7 +212,7 @@ fn the_data_have_what_they_are_said_to_have() {
 
 #[test]
 fn the_page_shows_every_quantity_and_needs_nothing_from_outside() {
-    let table = crate::run();
+    let table = the_table();
     let page = crate::html(&table, &words, "body{}");
     assert!(page.starts_with("<!doctype html>") && page.ends_with("</html>\n"));
     for outcome in table.outcomes() {
