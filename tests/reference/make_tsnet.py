@@ -44,8 +44,8 @@ Accuracy 1e-8
 """
 
 
-def by_tsnet():
-    """Speed and head at the valve, from time 0."""
+def ready():
+    """The network in its steady flow, as the solver takes it."""
     here = os.getcwd()
     # The library writes files where it stands and prints as it goes.
     with tempfile.TemporaryDirectory() as folder, contextlib.redirect_stdout(io.StringIO()):
@@ -56,10 +56,15 @@ def by_tsnet():
             model.set_wavespeed(1200.0)
             model.set_time(END, STEP)
             model.valve_closure("V1", [CLOSING, 0, 0, 1])
-            model = tsnet.simulation.Initializer(model, 0, "DD")
-            model = tsnet.simulation.MOCSimulator(model, "out", "steady")
+            return tsnet.simulation.Initializer(model, 0, "DD")
         finally:
             os.chdir(here)
+
+
+def solve(model):
+    """Speed and head at the valve, from time 0; writes no file."""
+    with contextlib.redirect_stdout(io.StringIO()):
+        model = tsnet.simulation.MOCSimulator(model, "no", "steady")
     pipe = model.get_link("P2")
     return pipe.end_node_velocity, pipe.end_node_head
 
@@ -80,7 +85,7 @@ def by_line(speed, head, count):
 
 
 def main():
-    speed, theirs = by_tsnet()
+    speed, theirs = solve(ready())
     factor, ours = by_line(speed[0], theirs[0], len(theirs))
     simple = theirs[0] + 1200.0 * speed[0] / GRAVITY * (2.0 * 600.0 / 1200.0) / CLOSING
     made = table.Table(

@@ -1,1 +1,1 @@
-//! Holds benches only.
+//! Holds benches and programs that are timed only.
