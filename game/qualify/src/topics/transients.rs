@@ -326,7 +326,7 @@ pub(super) fn tube(bore_m: f64, length_m: f64, cells: u16) -> HoseSpec {
     }
 }
 
-pub(super) const RESERVOIR_M3: f64 = 1.0e6;
+pub(super) const RESERVOIR_M3: f64 = 1.0e12;
 /// A valve's own room, m3.
 pub(super) const NOTHING_M3: f64 = 1.0e-9;
 
