@@ -213,7 +213,7 @@ fn the_data_have_what_they_are_said_to_have() {
 #[test]
 fn the_page_shows_every_quantity_and_needs_nothing_from_outside() {
     let table = the_table();
-    let page = crate::html(&table, &words, "body{}");
+    let page = crate::html(table, &words, "body{}");
     assert!(page.starts_with("<!doctype html>") && page.ends_with("</html>\n"));
     for outcome in table.outcomes() {
         let head = format!("<h2 id=\"{}\">", outcome.quantity.id);
