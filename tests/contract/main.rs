@@ -8,4 +8,5 @@ mod interrupted;
 mod marks;
 mod recordings;
 mod support;
+mod transients;
 mod yards;

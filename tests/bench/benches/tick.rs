@@ -7,6 +7,10 @@ mod example;
 use divan::Bencher;
 use example::{DT, Rig, SUBSTEPS, hose, tri_80};
 
+/// Counts what is allocated: a step should allocate nothing.
+#[global_allocator]
+static COUNTED: divan::AllocProfiler = divan::AllocProfiler::system();
+
 fn main() {
     divan::main();
 }

@@ -157,6 +157,18 @@ impl Library {
         Ok(Loaded { level, bundle })
     }
 
+    /// All machines, tools and people that levels are made of.
+    ///
+    /// # Errors
+    /// Everything that is wrong in any of its files, or in what is read beside it.
+    pub fn catalogue(&self) -> Result<Catalogue, Problems> {
+        let shared = self.shared(None);
+        match shared.catalogue {
+            Some(catalogue) if shared.problems.is_empty() => Ok(catalogue),
+            _ => Err(shared.problems),
+        }
+    }
+
     /// A script of a level, by its name there or by the path of a file.
     ///
     /// # Errors
