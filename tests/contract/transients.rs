@@ -73,12 +73,24 @@ fn any_circuit(catalogue: &Catalogue, chance: &mut Chance) -> CircuitSpec {
 
 fn any_hands(catalogue: &Catalogue, chance: &mut Chance, controls: &mut Controls) {
     controls.throttle = chance.share();
-    controls.supply_open = if chance.once_in(8) { chance.share() } else { 1.0 };
-    controls.regulator_knob = if chance.once_in(4) { 1.0 } else { chance.share() };
+    controls.supply_open = if chance.once_in(8) {
+        chance.share()
+    } else {
+        1.0
+    };
+    controls.regulator_knob = if chance.once_in(4) {
+        1.0
+    } else {
+        chance.share()
+    };
     controls.regulator_air_ok = !chance.once_in(12);
     controls.dump_local_open = chance.once_in(6);
     controls.dump_remote_open = chance.once_in(12);
-    controls.bleed_open = if chance.once_in(8) { chance.share() } else { 0.0 };
+    controls.bleed_open = if chance.once_in(8) {
+        chance.share()
+    } else {
+        0.0
+    };
     controls.trigger = f64::from(u8::from(!chance.once_in(2)));
     controls.ignition = !chance.once_in(12);
     controls.starter = chance.once_in(3);
@@ -105,7 +117,10 @@ fn left(now: &Instant) -> f64 {
 fn wave_pa(spec: &CircuitSpec, most_kg_s: f64) -> f64 {
     // Nothing is faster than sound in water at the top of its range.
     const FASTEST_M_S: f64 = 2_050.0;
-    let narrowest = spec.hoses.iter().fold(f64::INFINITY, |bore, hose| bore.min(hose.bore_m));
+    let narrowest = spec
+        .hoses
+        .iter()
+        .fold(f64::INFINITY, |bore, hose| bore.min(hose.bore_m));
     most_kg_s / hydraulics::orifice::round_area_m2(narrowest) * FASTEST_M_S
 }
 
@@ -141,7 +156,10 @@ fn random_hands_on_any_machine_of_the_catalogue_keep_mass_and_stay_below_the_rel
                 out += left(&now);
                 running += u64::from(now.engine_running);
                 let head = now.pump_pressure_pa;
-                assert!(head.is_finite() && now.thrust_n.is_finite(), "case {case}: {now:?}");
+                assert!(
+                    head.is_finite() && now.thrust_n.is_finite(),
+                    "case {case}: {now:?}"
+                );
                 let flows = circuit.state().line.flows_kg_s();
                 flow = flows.iter().fold(flow, |most, m| most.max(m.abs()));
                 let highest = circuit.state().line.pressures_pa();

@@ -67,7 +67,7 @@ mod tests {
     use training::load::Library;
 
     /// The table with one case of a quantity turned round.
-    fn spoiled(id: &str) -> Table {
+    fn spoiled(whole: &Table, id: &str) -> Table {
         let turn = |outcome: &Outcome| {
             let mut outcome = outcome.clone();
             if outcome.quantity.id == id {
@@ -75,7 +75,7 @@ mod tests {
             }
             outcome
         };
-        qualify::run().outcomes().iter().map(turn).collect()
+        whole.outcomes().iter().map(turn).collect()
     }
 
     #[test]
@@ -83,14 +83,15 @@ mod tests {
         let library = Library::find();
         let level = |id: &str| library.load(id).expect("a sound level");
         let [pump, lance] = ["01_first_pressure", "02_fouled_slab"].map(level);
+        let whole = qualify::run();
         for level in [&pump, &lance] {
-            assert_eq!(judged(&qualify::run(), &level.level), Proof::Holds);
+            assert_eq!(judged(&whole, &level.level), Proof::Holds);
             for id in level.level.physics() {
                 assert!(Part::ALL.iter().any(|part| part.id() == id), "{id}");
             }
         }
-        let density = spoiled("density");
-        let jet = spoiled("impact_profile");
+        let density = spoiled(&whole, "density");
+        let jet = spoiled(&whole, "impact_profile");
         let named = |id: &str| Proof::Fails(vec![format!("qualify-quantity-{id}")]);
         assert_eq!(judged(&density, &pump.level), named("density"));
         assert_eq!(judged(&jet, &lance.level), named("impact_profile"));
