@@ -85,6 +85,11 @@ impl Following {
         4.0 * self.rate_1_s
     }
 
+    /// What a change within the step has left behind at its end, as a multiple of it.
+    pub fn entering(&self) -> f64 {
+        self.enters[0] + self.enters[1] + self.enters[2]
+    }
+
     /// For steps of a length.
     pub fn at_step(&mut self, dt_s: f64) {
         if self.step_s == dt_s || self.rate_1_s <= 0.0 {
@@ -102,9 +107,11 @@ impl Following {
 }
 
 impl Layer {
-    /// Sum of what is left behind, kg/s.
-    pub fn sum(&self) -> f64 {
-        self.left_behind[0] + self.left_behind[1] + self.left_behind[2]
+    /// What is still left behind at the end of a step, of all that was before it, kg/s.
+    pub fn fading(&self, following: &Following) -> f64 {
+        let [a, b, c] = self.left_behind;
+        let [of_a, of_b, of_c] = following.fades;
+        a * of_a + b * of_b + c * of_c
     }
 
     /// Goes on by a step in which the flow changed, kg/s.

@@ -487,8 +487,8 @@ impl Line {
             stretch.following.at_step(dt_s);
             let following = stretch.following;
             let inertance = stretch.cell.inertance();
-            let inertia = inertance / dt_s;
             let drag = inertance * following.drag();
+            let held = inertance / dt_s + drag * following.entering();
             let (links, next) = (stretch.links(), usize::from(stretch.next));
             let far = self.pressure_pa[next..].iter().zip(&self.rise_pa[next..]);
             let flows = &mut self.flow_kg_s[links.clone()];
@@ -501,13 +501,14 @@ impl Line {
             {
                 let far = far.0 + ahead * far.1;
                 // Friction is the mean of that of the old flow and that of the new, which is found
-                // from `inertia new + r/2 |new| new = push`: a front that passes within the step
-                // takes half of its friction along.
-                let push = (inertia - 0.5 * resistance * flow.abs()) * *flow + near
+                // from `held new + r/2 |new| new = push`: a front that passes within the step takes
+                // half of its friction along. What the step's own change leaves behind at the wall
+                // counts at once, as inertia does: a step later it would drive the fastest swing.
+                let push = (held - 0.5 * resistance * flow.abs()) * *flow + near
                     - far
-                    - drag * layer.sum();
-                let root = (inertia * inertia + 2.0 * resistance * push.abs()).sqrt();
-                let new = 2.0 * push / (inertia + root);
+                    - drag * layer.fading(&following);
+                let root = (held * held + 2.0 * resistance * push.abs()).sqrt();
+                let new = 2.0 * push / (held + root);
                 layer.follow(&following, new - *flow);
                 (*flow, near) = (new, far);
             }
