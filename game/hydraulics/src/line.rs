@@ -11,7 +11,7 @@
 //! Sources: \[stormer_verlet\], \[wave_speed\], \[continuity\].
 //!
 //! A step must not be longer than a wave needs through the shortest cell. [`Line::step`] takes as
-//! many equal parts as that asks for, so no setting makes it unstable; hoses cut by
+//! many equal parts as that asks for, so that no setting makes waves grow; hoses cut by
 //! [`HoseSpec::suggested_cells`] need one.
 
 use crate::constant;
