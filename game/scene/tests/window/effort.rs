@@ -186,14 +186,15 @@ fn ways() -> Vec<Way> {
 #[test]
 fn somebody_at_the_desk_tells_150_from_250_newtons() {
     let (light, heavy) = (Arc::new(loaded(452)), Arc::new(loaded(812)));
-    let (mut told, mut thrown) = (0, 0);
+    let mut told = 0;
     for (n, way) in ways().into_iter().enumerate() {
         let (soft, hard) = (feel(&light, way), feel(&heavy, way));
         println!("{soft:?}\n{hard:?}");
         assert!((soft.push_n - 150.0).abs() < 8.0, "{soft:?}");
         // With the arms at their end to one side 250 N may throw whoever gets them at once.
-        thrown += u32::from(hard.fell);
-        assert!(hard.fell || (hard.push_n - 250.0).abs() < 12.0, "{hard:?}");
+        let at_their_end = way.yaw.abs() >= 1_200;
+        let thrown = hard.fell && at_their_end;
+        assert!(thrown || (hard.push_n - 250.0).abs() < 12.0, "{hard:?}");
         // Which comes first is not the same each time.
         let harder_second = n % 3 != 1;
         let (first, second) = if harder_second {
@@ -206,5 +207,4 @@ fn somebody_at_the_desk_tells_150_from_250_newtons() {
         assert!(!second_is_harder(&soft, &soft));
     }
     assert_eq!(told, 10, "of ten pairs");
-    assert!(thrown <= 2, "{thrown} of ten were thrown");
 }
