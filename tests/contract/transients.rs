@@ -5,48 +5,26 @@
 
 use hydraulics::units::Temperature;
 use hydraulics::{Circuit, CircuitSpec, Controls, HoseEnd, HoseSpec, Instant, TankSpec};
+use rand::seq::IndexedRandom;
+use rand::{RngExt, SeedableRng};
+use rand_chacha::ChaCha8Rng;
 use training::load::{Catalogue, Library};
 
 const STEP_S: f64 = 1.0 / 960.0;
 const SUBSTEPS: u32 = 8;
 const TICKS: u32 = 480;
 
-/// Chance by a seed: Marsaglia's xorshift, 64 bits (Journal of Statistical Software 8(14), 2003).
-struct Chance(u64);
-
-impl Chance {
-    fn next(&mut self) -> u64 {
-        self.0 ^= self.0 << 13;
-        self.0 ^= self.0 >> 7;
-        self.0 ^= self.0 << 17;
-        self.0
-    }
-
-    /// From 0 to 1.
-    fn share(&mut self) -> f64 {
-        (self.next() >> 11) as f64 / (1_u64 << 53) as f64
-    }
-
-    fn between(&mut self, low: f64, high: f64) -> f64 {
-        low + (high - low) * self.share()
-    }
-
-    fn of<'a, T>(&mut self, all: &'a [T]) -> &'a T {
-        &all[(self.next() % all.len() as u64) as usize]
-    }
-
-    fn once_in(&mut self, n: u64) -> bool {
-        self.next().is_multiple_of(n)
-    }
+fn any<'a, T>(all: &'a [T], chance: &mut ChaCha8Rng) -> &'a T {
+    all.choose(chance).expect("the catalogue has some")
 }
 
 /// A circuit of whatever the catalogue has, whether it fits together or not.
-fn any_circuit(catalogue: &Catalogue, chance: &mut Chance) -> CircuitSpec {
-    let unit = chance.of(&catalogue.units);
-    let kit = chance.of(&unit.kits);
-    let hoses = (0..1 + chance.next() % 3).map(|_| {
-        let hose = &chance.of(&catalogue.hoses).water;
-        let length_m = chance.between(2.0, 60.0);
+fn any_circuit(catalogue: &Catalogue, chance: &mut ChaCha8Rng) -> CircuitSpec {
+    let unit = any(&catalogue.units, chance);
+    let kit = any(&unit.kits, chance);
+    let hoses = (0..chance.random_range(1..=3)).map(|_| {
+        let hose = &any(&catalogue.hoses, chance).water;
+        let length_m = chance.random_range(2.0..60.0);
         HoseSpec {
             length_m,
             cells: HoseSpec::suggested_cells(length_m, hose.wall_modulus_pa),
@@ -62,42 +40,42 @@ fn any_circuit(catalogue: &Catalogue, chance: &mut Chance) -> CircuitSpec {
         bleed: unit.bleed.clone(),
         relief: kit.relief.clone(),
         hoses,
-        gun: chance.of(&catalogue.guns).water.clone(),
+        gun: any(&catalogue.guns, chance).water.clone(),
         tank: TankSpec {
-            temperature_c: chance.between(5.0, 30.0),
+            temperature_c: chance.random_range(5.0..30.0),
             ..unit.tank.clone()
         },
         manifold_volume_m3: unit.manifold_volume_m3,
     }
 }
 
-fn any_hands(catalogue: &Catalogue, chance: &mut Chance, controls: &mut Controls) {
-    controls.throttle = chance.share();
-    controls.supply_open = if chance.once_in(8) {
-        chance.share()
+fn any_hands(catalogue: &Catalogue, chance: &mut ChaCha8Rng, controls: &mut Controls) {
+    controls.throttle = chance.random_range(0.0..1.0);
+    controls.supply_open = if chance.random_ratio(1, 8) {
+        chance.random_range(0.0..1.0)
     } else {
         1.0
     };
-    controls.regulator_knob = if chance.once_in(4) {
+    controls.regulator_knob = if chance.random_ratio(1, 4) {
         1.0
     } else {
-        chance.share()
+        chance.random_range(0.0..1.0)
     };
-    controls.regulator_air_ok = !chance.once_in(12);
-    controls.dump_local_open = chance.once_in(6);
-    controls.dump_remote_open = chance.once_in(12);
-    controls.bleed_open = if chance.once_in(8) {
-        chance.share()
+    controls.regulator_air_ok = !chance.random_ratio(1, 12);
+    controls.dump_local_open = chance.random_ratio(1, 6);
+    controls.dump_remote_open = chance.random_ratio(1, 12);
+    controls.bleed_open = if chance.random_ratio(1, 8) {
+        chance.random_range(0.0..1.0)
     } else {
         0.0
     };
-    controls.trigger = f64::from(u8::from(!chance.once_in(2)));
-    controls.ignition = !chance.once_in(12);
-    controls.starter = chance.once_in(3);
-    controls.hose_end = match chance.next() % 8 {
+    controls.trigger = f64::from(u8::from(!chance.random_ratio(1, 2)));
+    controls.ignition = !chance.random_ratio(1, 12);
+    controls.starter = chance.random_ratio(1, 3);
+    controls.hose_end = match chance.random_range(0..8) {
         0 => HoseEnd::Open,
         1 => HoseEnd::Blocked,
-        _ => HoseEnd::Nozzle(chance.of(&catalogue.nozzles).water),
+        _ => HoseEnd::Nozzle(any(&catalogue.nozzles, chance).water),
     };
 }
 
@@ -131,7 +109,7 @@ fn random_hands_on_any_machine_of_the_catalogue_keep_mass_and_stay_below_the_rel
     let (mut worst_mass, mut worst_pressure) = (0.0_f64, 0.0_f64);
     let mut running = 0;
     for case in 1..=cases {
-        let mut chance = Chance(case.wrapping_mul(0x9E37_79B9_7F4A_7C15));
+        let mut chance = ChaCha8Rng::seed_from_u64(case);
         let spec = any_circuit(&catalogue, &mut chance);
         let limit = spec.relief.full_flow_pressure_pa();
         let mut circuit = Circuit::new(spec.clone(), Temperature::from_celsius(15.0))
@@ -147,7 +125,7 @@ fn random_hands_on_any_machine_of_the_catalogue_keep_mass_and_stay_below_the_rel
         for tick in 0..TICKS {
             if tick == next {
                 any_hands(&catalogue, &mut chance, &mut controls);
-                next += 4 + (chance.next() % 60) as u32;
+                next += chance.random_range(4..64);
             }
             circuit.begin_tick();
             for _ in 0..SUBSTEPS {

@@ -82,6 +82,26 @@ pub struct Quantity {
 }
 
 impl Quantity {
+    /// A quantity that is compared by its difference over the size of the reference.
+    pub(crate) const fn relative(
+        id: &'static str,
+        unit: &'static str,
+        tolerance: f64,
+        sources: &'static [&'static str],
+        parts: &'static [Part],
+        gather: fn(&mut Cases),
+    ) -> Self {
+        Self {
+            id,
+            unit,
+            kind: Kind::Relative,
+            tolerance,
+            sources,
+            parts,
+            gather,
+        }
+    }
+
     /// Id of its title among the texts.
     pub fn title_id(&self) -> String {
         format!("qualify-quantity-{}", self.id)

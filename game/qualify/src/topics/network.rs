@@ -1,6 +1,5 @@
 //! Two tools on one pump.
 
-use crate::case::Kind;
 use crate::quantity::{Cases, Part, Quantity};
 use crate::rig;
 use crate::tables::{NOZZLE_NETWORK, Row, rows};
@@ -14,25 +13,8 @@ use hydraulics::{HoseSpec, NozzleSpec};
 const PARTS: &[Part] = &[Part::Line, Part::Nozzle];
 const SOURCES: &[&str] = &["two_tools"];
 
-const fn of_tools(
-    id: &'static str,
-    unit: &'static str,
-    tolerance: f64,
-    gather: fn(&mut Cases),
-) -> Quantity {
-    Quantity {
-        id,
-        unit,
-        kind: Kind::Relative,
-        tolerance,
-        sources: SOURCES,
-        parts: PARTS,
-        gather,
-    }
-}
-
 pub const QUANTITIES: &[Quantity] = &[
-    of_tools("two_tools_pressure", "bar", 0.003, |c| {
+    Quantity::relative("two_tools_pressure", "bar", 0.003, SOURCES, PARTS, |c| {
         each(c, |c, row, found| {
             c.take(
                 named(row, "pump"),
@@ -49,10 +31,10 @@ pub const QUANTITIES: &[Quantity] = &[
             }
         });
     }),
-    of_tools("two_tools_flow", "L/min", 0.005, |c| {
+    Quantity::relative("two_tools_flow", "L/min", 0.005, SOURCES, PARTS, |c| {
         tools(c, "Q", "L_min", |tool| tool.flow_l_min);
     }),
-    of_tools("two_tools_thrust", "N", 0.005, |c| {
+    Quantity::relative("two_tools_thrust", "N", 0.005, SOURCES, PARTS, |c| {
         tools(c, "F", "N", |tool| tool.thrust_n);
     }),
 ];

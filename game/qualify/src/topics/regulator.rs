@@ -23,26 +23,8 @@ const FINER: u32 = 16;
 /// hunting.
 const HUNTS: f64 = 0.005;
 
-const fn of_valve(
-    id: &'static str,
-    unit: &'static str,
-    kind: Kind,
-    tolerance: f64,
-    gather: fn(&mut Cases),
-) -> Quantity {
-    Quantity {
-        id,
-        unit,
-        kind,
-        tolerance,
-        sources: SOURCES,
-        parts: PARTS,
-        gather,
-    }
-}
-
 pub const QUANTITIES: &[Quantity] = &[
-    of_valve("regulator_settles_at", "bar", Kind::Relative, 0.001, |c| {
+    Quantity::relative("regulator_settles_at", "bar", 0.001, SOURCES, PARTS, |c| {
         each(c, 1, |c, row, found| {
             // A valve that hunts settles nowhere.
             if is_stable(row) {
@@ -54,26 +36,34 @@ pub const QUANTITIES: &[Quantity] = &[
             }
         })
     }),
-    of_valve("regulator_peak", "bar", Kind::Relative, 0.005, |c| {
+    Quantity::relative("regulator_peak", "bar", 0.005, SOURCES, PARTS, |c| {
         each(c, 1, |c, row, found| {
             if is_stable(row) {
                 c.take(named(row), found.peak_bar, row.number("P_peak_bar"));
             }
         })
     }),
-    of_valve("regulator_lift", "mm", Kind::Relative, 0.005, |c| {
+    Quantity::relative("regulator_lift", "mm", 0.005, SOURCES, PARTS, |c| {
         each(c, 1, |c, row, found| {
             if is_stable(row) {
                 c.take(named(row), found.lift_mm, row.number("x_after_mm"));
             }
         })
     }),
-    of_valve("regulator_hunts", "1", Kind::Difference, 0.5, |c| {
-        each(c, FINER, |c, row, found| {
-            let hunts = |yes| if yes { 1.0 } else { 0.0 };
-            c.take(named(row), hunts(found.hunts), hunts(!is_stable(row)));
-        })
-    }),
+    Quantity {
+        id: "regulator_hunts",
+        unit: "1",
+        kind: Kind::Difference,
+        tolerance: 0.5,
+        sources: SOURCES,
+        parts: PARTS,
+        gather: |c| {
+            each(c, FINER, |c, row, found| {
+                let hunts = |yes| if yes { 1.0 } else { 0.0 };
+                c.take(named(row), hunts(found.hunts), hunts(!is_stable(row)));
+            });
+        },
+    },
 ];
 
 fn is_stable(row: &Row) -> bool {

@@ -1,6 +1,5 @@
 //! Lines in time: what takes how long, and how high it goes.
 
-use crate::case::Kind;
 use crate::quantity::{Cases, Part, Quantity};
 use crate::rig;
 use crate::tables::{
@@ -21,36 +20,17 @@ pub(super) const STEP_S: f64 = 1.0 / 960.0;
 
 pub(super) const SHUT: Conductance = Conductance(0.0);
 
-const fn of_lines(
-    id: &'static str,
-    unit: &'static str,
-    tolerance: f64,
-    sources: &'static [&'static str],
-    parts: &'static [Part],
-    gather: fn(&mut Cases),
-) -> Quantity {
-    Quantity {
-        id,
-        unit,
-        kind: Kind::Relative,
-        tolerance,
-        sources,
-        parts,
-        gather,
-    }
-}
-
 const LINE: &[Part] = &[Part::Line];
 const LINE_AND_DUMP: &[Part] = &[Part::Line, Part::Dump];
 
 pub const QUANTITIES: &[Quantity] = &[
-    of_lines("blow_down_time", "s", 0.005, &["lumped_line"], LINE, |c| {
+    Quantity::relative("blow_down_time", "s", 0.005, &["lumped_line"], LINE, |c| {
         lumped_times(c, "blowdown_through_working_nozzle", 1.0, false, 0.0);
     }),
-    of_lines("start_up_time", "s", 0.005, &["lumped_line"], LINE, |c| {
+    Quantity::relative("start_up_time", "s", 0.005, &["lumped_line"], LINE, |c| {
         lumped_times(c, "pressurise_from_zero_pump_const_flow", 0.0, true, 0.0);
     }),
-    of_lines(
+    Quantity::relative(
         "dump_time",
         "s",
         0.005,
@@ -63,7 +43,7 @@ pub const QUANTITIES: &[Quantity] = &[
             }
         },
     ),
-    of_lines(
+    Quantity::relative(
         "dump_residual_pressure",
         "1",
         0.005,
@@ -71,7 +51,7 @@ pub const QUANTITIES: &[Quantity] = &[
         LINE_AND_DUMP,
         dump_residual,
     ),
-    of_lines(
+    Quantity::relative(
         "blow_down_of_real_water",
         "s",
         0.005,
@@ -79,10 +59,10 @@ pub const QUANTITIES: &[Quantity] = &[
         LINE,
         exact_blow_down,
     ),
-    of_lines("water_hammer_peak", "bar", 0.005, &["allievi"], LINE, |c| {
+    Quantity::relative("water_hammer_peak", "bar", 0.005, &["allievi"], LINE, |c| {
         closures(c, "Pmax_valve_MOC_bar", |(_, most)| most)
     }),
-    of_lines(
+    Quantity::relative(
         "water_hammer_least",
         "bar",
         0.005,
@@ -90,10 +70,10 @@ pub const QUANTITIES: &[Quantity] = &[
         LINE,
         |c| closures(c, "Pmin_valve_MOC_bar", |(least, _)| least),
     ),
-    of_lines("closing_valve_head", "m", 0.005, &["tsnet"], LINE, |c| {
+    Quantity::relative("closing_valve_head", "m", 0.005, &["tsnet"], LINE, |c| {
         closing_by_speed(c);
     }),
-    of_lines(
+    Quantity::relative(
         "line_packing",
         "bar",
         0.005,
@@ -101,7 +81,7 @@ pub const QUANTITIES: &[Quantity] = &[
         LINE,
         line_packing,
     ),
-    of_lines(
+    Quantity::relative(
         "outflow_of_a_parted_line",
         "m/s",
         0.005,
@@ -114,7 +94,7 @@ pub const QUANTITIES: &[Quantity] = &[
             }
         },
     ),
-    of_lines(
+    Quantity::relative(
         "thrust_of_a_parted_line",
         "N",
         0.01,

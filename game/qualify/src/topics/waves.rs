@@ -1,6 +1,5 @@
 //! Waves through hoses, joints and branches, moment by moment.
 
-use crate::case::Kind;
 use crate::quantity::{Cases, Part, Quantity};
 use crate::tables::{PIPE_RELEASED, Row, VALVE_CLOSURE_MOC, rows};
 use crate::topics::transients::{
@@ -14,25 +13,11 @@ use hydraulics::storage::Liquid;
 /// See [`outflow`].
 const FINER: f64 = 4.0;
 
-const fn of_waves(
-    id: &'static str,
-    unit: &'static str,
-    tolerance: f64,
-    gather: fn(&mut Cases),
-) -> Quantity {
-    Quantity {
-        id,
-        unit,
-        kind: Kind::Relative,
-        tolerance,
-        sources: &["fine_characteristics"],
-        parts: &[Part::Line],
-        gather,
-    }
-}
+const SOURCES: &[&str] = &["fine_characteristics"];
+const PARTS: &[Part] = &[Part::Line];
 
 pub const QUANTITIES: &[Quantity] = &[
-    of_waves("closure_peak", "bar", 0.005, |c| {
+    Quantity::relative("closure_peak", "bar", 0.005, SOURCES, PARTS, |c| {
         each(c, |c, row, shut| {
             c.take(
                 named(row, ""),
@@ -41,7 +26,7 @@ pub const QUANTITIES: &[Quantity] = &[
             );
         });
     }),
-    of_waves("closure_least", "bar", 0.005, |c| {
+    Quantity::relative("closure_least", "bar", 0.005, SOURCES, PARTS, |c| {
         each(c, |c, row, shut| {
             c.take(
                 named(row, ""),
@@ -50,14 +35,14 @@ pub const QUANTITIES: &[Quantity] = &[
             );
         });
     }),
-    of_waves("closure_moment", "bar", 0.005, |c| {
+    Quantity::relative("closure_moment", "bar", 0.005, SOURCES, PARTS, |c| {
         each(c, |c, row, shut| {
             for (column, pa) in &shut.moments {
                 c.take(named(row, column), 1.0e-5 * pa, row.number(column));
             }
         });
     }),
-    of_waves("dead_end_peak", "bar", 0.005, |c| {
+    Quantity::relative("dead_end_peak", "bar", 0.005, SOURCES, PARTS, |c| {
         each(c, |c, row, shut| {
             if !row.text("Pmax_dead_end_bar").is_empty() {
                 let reference = row.number("Pmax_dead_end_bar");
@@ -65,7 +50,14 @@ pub const QUANTITIES: &[Quantity] = &[
             }
         });
     }),
-    of_waves("outflow_by_the_moment", "m/s", 0.01, outflow),
+    Quantity::relative(
+        "outflow_by_the_moment",
+        "m/s",
+        0.01,
+        SOURCES,
+        PARTS,
+        outflow,
+    ),
 ];
 
 fn named(row: &Row, at: &str) -> String {
