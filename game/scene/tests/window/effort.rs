@@ -90,8 +90,13 @@ fn feel(loaded: &Arc<Loaded>, way: Way) -> Felt {
         Act::Brace(way.brace),
         Act::SafetyCatch(false),
     ];
+    // The line comes to pressure first: the stance is not taken while the hose jumps under the hands.
+    while tick < 240 {
+        step(tick, &[]);
+        tick += 1;
+    }
     step(tick, &begin);
-    while tick < 480 + way.rest_ticks {
+    while tick < 720 + way.rest_ticks {
         tick += 1;
         step(tick, &[]);
     }
