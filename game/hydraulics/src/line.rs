@@ -11,7 +11,8 @@
 //! Sources: \[stormer_verlet\], \[wave_speed\], \[continuity\].
 //!
 //! A step must not be longer than a wave needs through the shortest cell. [`Line::step`] takes as
-//! many equal parts as that asks for, so that no setting makes waves grow; hoses cut by
+//! many equal parts as that asks for, so that waves do not grow whatever the setting (but see
+//! [`UNQUIET`] for gaps in the water); hoses cut by
 //! [`HoseSpec::suggested_cells`] need one.
 
 use crate::constant;

@@ -282,3 +282,53 @@ pub fn thick_tube_modulus_pa(young_pa: f64, poisson: f64, outer_over_inner: f64)
     let r2 = outer_over_inner * outer_over_inner;
     young_pa / (constant::THICK_TUBE.at(0, 2.0) * ((r2 + 1.0) / (r2 - 1.0) + poisson))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::water::Water;
+
+    /// The claim of [`Law`]: the line carries masses, and this is all that ties them to pressures.
+    #[test]
+    fn a_law_gives_back_the_pressure_that_a_mass_belongs_to() {
+        let liquid = Liquid::Water(Water::at_celsius(15.0).isentrope());
+        let volume = |m3, wall_pa: f64| Volume {
+            m3,
+            wall_give_1_pa: 1.0 / wall_pa,
+        };
+        for volumes in [
+            vec![volume(1.0e-3, f64::INFINITY)],
+            vec![volume(2.0e-4, 6.0e9)],
+            vec![volume(2.0e-4, 2.0e9), volume(4.0e-4, f64::INFINITY)],
+            vec![volume(2.0e-4, 8.0e8), volume(1.0e-4, 4.0e9)],
+            vec![volume(2.0e-4, 2.0e8)],
+        ] {
+            let law = Law::of(&liquid, &volumes);
+            let stored = |p: f64| -> f64 { volumes.iter().map(|v| liquid.stored(v, p).0).sum() };
+            let top_pa = law.pressure_pa(law.top_kg());
+            let mut work = 0.0;
+            let steps = 2_000;
+            for step in 1..=steps {
+                let [before, p] =
+                    [step - 1, step].map(|n| top_pa * f64::from(n) / f64::from(steps));
+                let got = law.pressure_pa(stored(p));
+                assert!((got / p - 1.0).abs() < 1.0e-6, "{p} Pa: {got}");
+                let (also, slope) = law.pressure_and_slope(stored(p));
+                assert!((also / got - 1.0).abs() < 1.0e-12);
+                let by_steps = (p - before) / (stored(p) - stored(before));
+                assert!(
+                    (slope / by_steps - 1.0).abs() < 0.005,
+                    "{p} Pa: {slope} {by_steps}"
+                );
+                assert!((law.mass_kg(p) / stored(p) - 1.0).abs() < 1.0e-7);
+                work += 0.5 * (before + p) * (stored(p) - stored(before));
+                assert!((law.work_pa_kg(stored(p)) / work - 1.0).abs() < 1.0e-3);
+            }
+            // Straight on above, and soft where it is not full.
+            let above = law.pressure_pa(1.01 * law.top_kg());
+            assert!(above > top_pa);
+            let (void, slope) = law.pressure_and_slope(0.9 * law.at_zero_kg());
+            assert!((void / (-0.1 * VOID_MODULUS_PA) - 1.0).abs() < 1.0e-9 && slope > 0.0);
+        }
+    }
+}

@@ -8,8 +8,7 @@
 //!
 //! What counts: each row of a table that lies within the range the core states for itself. What
 //! does not: rows whose source says that they are from memory, invented, a model only, or reckoned
-//! by the very formulas they would check. Two formulas whose form is from memory are in the table
-//! all the same, the endurance of a muscle and the profile of an impact; their sources say so.
+//! by the very formulas they would check.
 //!
 //! Engine-free: no clock, no files, no chance. Words come from whoever asks ([`Words`]): this crate
 //! names texts by id and holds none.

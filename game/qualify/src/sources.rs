@@ -159,19 +159,6 @@ pub const SOURCES: &[Source] = &[
         "Equations of a poppet on a lumped volume, integrated by the Radau method of SciPy 1.17.1; \
          stability by Routh's criterion",
     ),
-    source(
-        "leach_walker",
-        "Cubic profile of the kind of S. J. Leach and G. L. Walker, Philosophical Transactions of \
-         the Royal Society A 260, 1966 (its form from memory), evaluated apart from this program. \
-         Shows that the formula is evaluated rightly, not that jets are so",
-    ),
-    source(
-        "rohmert",
-        "W. Rohmert, Ermittlung von Erholungspausen fuer statische Arbeit des Menschen, \
-         Internationale Zeitschrift fuer angewandte Physiologie 18, 1960: its polynomial with the \
-         coefficients from memory, not held against the paper, evaluated apart from this program. \
-         Shows that the formula is evaluated rightly, not that people are so",
-    ),
     publication(
         "hand_lancing",
         "Guidance page of a contractor in the United Kingdom on hand lancing, which applies the \

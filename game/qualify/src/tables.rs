@@ -19,7 +19,6 @@ tables! {
     BLOW_DOWN_EXACT = "blowdown_exact_rigid.csv";
     HEAT_TANK = "heat_tank.csv";
     HOSE_FRICTION = "hose_friction.csv";
-    IMPACT_PROFILE = "jet_impact_profile.csv";
     LUMPED_TRANSIENTS = "hose_transients_lumped.csv";
     MULTI_TOOL = "multi_tool.csv";
     NOISE = "noise.csv";
@@ -35,7 +34,6 @@ tables! {
     PUMP_POWER = "pump_power.csv";
     PUMP_RIPPLE = "pump_ripple.csv";
     REGULATING_VALVE = "regulating_valve.csv";
-    ROHMERT = "rohmert.csv";
     RUPTURE = "rupture_full_bore.csv";
     SERIES_FRICTION = "waterhammer_series_friction.csv";
     STARTUP_JOLT = "startup_jolt.csv";

@@ -91,11 +91,11 @@ mod tests {
             }
         }
         let density = spoiled(&whole, "density");
-        let jet = spoiled(&whole, "impact_profile");
+        let balance = spoiled(&whole, "ground_force");
         let named = |id: &str| Proof::Fails(vec![format!("qualify-quantity-{id}")]);
         assert_eq!(judged(&density, &pump.level), named("density"));
-        assert_eq!(judged(&jet, &lance.level), named("impact_profile"));
-        // Nobody holds a jet at the pump.
-        assert_eq!(judged(&jet, &pump.level), Proof::Holds);
+        assert_eq!(judged(&balance, &lance.level), named("ground_force"));
+        // Nobody is pushed at the pump.
+        assert_eq!(judged(&balance, &pump.level), Proof::Holds);
     }
 }

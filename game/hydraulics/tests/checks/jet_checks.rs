@@ -34,6 +34,23 @@ fn soft() -> Removal {
     }
 }
 
+/// From memory in its form, tabled apart: this shows that the cubic is the cubic.
+#[test]
+fn pressure_over_the_footprint_is_the_cubic_as_tabled() {
+    let mut c = Comparison::relative("profile of impact", 1.0e-6);
+    for kind in [JetKind::Round, FAN] {
+        let impact = jet(kind, 100.0, 1.5).impact(&exit(), 0.25);
+        for row in table("jet_impact_profile.csv") {
+            let s = number(&row, "r_over_R");
+            let got = impact.pressure_pa(s * impact.half_across_m, 0.0) / impact.centre_pa;
+            let want = number(&row, "p_cubic");
+            // At the edge both are nothing, and nothing has no relative error.
+            c.take(s, 1.0 + got, 1.0 + want);
+        }
+    }
+    c.end();
+}
+
 /// Closed form, tabled apart. A model and no measurement: this shows that it is the model.
 #[test]
 fn the_pressure_on_the_axis_decays_as_tabled() {

@@ -1,11 +1,10 @@
-//! The operator: statics of a load, the jolt of a start, endurance.
+//! The operator: statics of a load, the jolt of a start.
 
 use crate::case::Kind;
 use crate::quantity::{Cases, Part, Quantity};
-use crate::tables::{OPERATOR_BALANCE, ROHMERT, Row, STARTUP_JOLT, rows};
+use crate::tables::{OPERATOR_BALANCE, Row, STARTUP_JOLT, rows};
 use glam::DVec3;
 use mechanics::body::balance::{StaticNeed, static_need};
-use mechanics::body::endurance::endurance_s;
 use mechanics::{Body, BodyIntent, BodySpec, Flat, Stance};
 
 const PARTS: &[Part] = &[Part::Operator];
@@ -66,15 +65,6 @@ pub const QUANTITIES: &[Quantity] = &[
         parts: PARTS,
         gather: |c| jolt(c, "x_mm", |_, way| 1.0e3 * way),
     },
-    Quantity {
-        id: "endurance",
-        unit: "s",
-        kind: Kind::Relative,
-        tolerance: 1.0e-6,
-        sources: &["rohmert"],
-        parts: PARTS,
-        gather: endurance,
-    },
 ];
 
 /// A load stands in the table once for each ground; what it asks of the ground is the same.
@@ -134,13 +124,5 @@ fn jolt(c: &mut Cases, column: &str, of: impl Fn(f64, f64) -> f64) {
             ["mass_kg", "F_N", "t_rise_s", "tau_s"].map(|k| row.text(k));
         let at = format!("{mass} kg, {force} N within {rise} s, {delay} s");
         c.take(at, ours, row.number(column));
-    }
-}
-
-fn endurance(c: &mut Cases) {
-    for row in rows(ROHMERT) {
-        let ours = endurance_s(row.number("f")).unwrap_or(f64::NAN);
-        let at = format!("{} of the greatest force", row.text("f"));
-        c.take(at, ours, row.number("T_rohmert_s"));
     }
 }
