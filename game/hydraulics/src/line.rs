@@ -12,7 +12,7 @@
 //!
 //! A step must not be longer than a wave needs through the shortest cell. [`Line::step`] takes as
 //! many equal parts as that asks for, so that waves do not grow whatever the setting (but see
-//! [`UNQUIET`] for gaps in the water); hoses cut by
+//! `UNQUIET` for gaps in the water); hoses cut by
 //! [`HoseSpec::suggested_cells`] need one.
 
 use crate::constant;
