@@ -175,6 +175,10 @@ fn command() -> Command {
                 .arg(path("key", "FILE", "cli-help-key"))
                 .arg(path("from", "RECORDING", "cli-help-from").requires("at"))
                 .arg(option("at", "MOMENT", "cli-help-at").requires("from"))
+                .arg(
+                    option("fault", "FAULT[=AMOUNT][@SECONDS]", "cli-help-fault")
+                        .action(ArgAction::Append),
+                )
                 .arg(json())
                 .arg(flag("stats", "cli-help-stats")),
         )

@@ -6,13 +6,14 @@ use super::measure::{Pace, Stopwatch, clock_ns};
 use super::progress::Progress;
 use super::{RELEASE, Verdict, show};
 use clap::ArgMatches;
-use crew::{Bot, Goal, Input, Mind, Outcome, Percepts, Script, StuckReason, Tick};
+use crew::{Bot, Fault, Goal, Input, Mind, Outcome, Percepts, Script, StuckReason, Tick};
 use std::path::{Path, PathBuf};
+use training::faults::{LATEST_S, PlanProblem, Planned};
 use training::load::{Library, Loaded};
 use training::recording::{
     self, Closed, FileSink, KeyFile, Mode, OpenKey, Opened, Recording, Sealed,
 };
-use training::text::say;
+use training::text::{number, say};
 use training::{Ended, Event, Mark};
 use yard::{Attempt, Beginning, play};
 
@@ -37,6 +38,8 @@ pub struct Order {
     pub key: Option<OpenKey>,
     /// Parts of a tick are timed.
     pub metered: bool,
+    /// What goes wrong beside what the level has in store.
+    pub injected: Vec<Planned>,
 }
 
 /// Who plays the trainee.
@@ -126,6 +129,39 @@ fn order(m: &ArgMatches) -> Result<Order, Refusal> {
             .map(|p| open_key(p))
             .transpose()?,
         metered: m.get_flag("stats"),
+        injected: injected(m)?,
+    })
+}
+
+/// The faults that the command names.
+pub fn injected(m: &ArgMatches) -> Result<Vec<Planned>, Refusal> {
+    let named = m.get_many::<String>("fault").into_iter().flatten();
+    named
+        .map(|text| Planned::parse(text).map_err(|problem| bad_fault(text, &problem)))
+        .collect()
+}
+
+fn bad_fault(text: &str, problem: &PlanProblem) -> Refusal {
+    Refusal::new(match problem {
+        PlanProblem::NoSuchFault(_) => {
+            let known = Fault::ALL.map(Fault::id).join(", ");
+            say("cli-unknown_fault", &[("value", &text), ("known", &known)])
+        }
+        PlanProblem::NoNumber(_) => say("cli-bad_fault", &[("value", &text)]),
+        PlanProblem::TooMuch {
+            fault, greatest, ..
+        } => say(
+            "cli-too_much_fault",
+            &[
+                ("value", &text),
+                ("most", &number(*greatest, 0)),
+                ("unit", &fault.extent().unit),
+            ],
+        ),
+        PlanProblem::Never(_) => say(
+            "cli-late_fault",
+            &[("value", &text), ("latest", &number(LATEST_S, 0))],
+        ),
     })
 }
 
@@ -215,6 +251,7 @@ pub fn carry_out(order: Order) -> Result<Played, Refusal> {
             device: device(),
             mode: Mode::Practice,
         },
+        injected: order.injected,
     };
     let sink = FileSink::create(&recording)?;
     let mut attempt = match &order.from {

@@ -186,6 +186,7 @@ impl Sweep {
         let level = &level;
         let seed = level.seed;
         let beginning = Beginning {
+            injected: Vec::new(),
             release: RELEASE.to_owned(),
             bundle: self.bundle.clone(),
             seed,

@@ -67,6 +67,7 @@ fn model(library: &Library, level: &str) -> Result<Verdict, Refusal> {
         from: None,
         out: PathBuf::from(ATTEMPTS),
         key: None,
+        injected: Vec::new(),
         metered: false,
     })?;
     tell(&played);

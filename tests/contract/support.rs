@@ -41,6 +41,7 @@ pub fn script(level: &Level, name: &str) -> Script {
 /// What is needed to begin.
 pub fn beginning(bundle: &Bundle, seed: u64) -> Beginning {
     Beginning {
+        injected: Vec::new(),
         release: String::from("test"),
         bundle: bundle.clone(),
         seed,

@@ -5,7 +5,7 @@
 //! it acts in, counted in whole units of the body's frame (after the player's
 //! sensitivity setting), and carries its seat and its source.
 
-use crate::{Control, Tick};
+use crate::{Control, Fault, Part, Tick};
 use serde::{Deserialize, Serialize};
 
 /// How far the hands that hold the tool may be told to go back and ahead of their
@@ -369,6 +369,16 @@ pub enum Act {
     Tie(bool),
     /// Take hold of the hose that lies within reach; letting go ends it.
     TakeHose,
+    /// A part fails, or is as new again with an amount of 0. No hand does this: it comes from the
+    /// level or from the instructor.
+    Fail {
+        /// What fails.
+        fault: Fault,
+        /// How much, in whole units of the fault's [extent](Fault::extent).
+        amount: u16,
+    },
+    /// Hang a tag on a part: out of order, not to be used.
+    TagOut(Part),
 }
 
 /// One thing done by one person in one tick.

@@ -13,6 +13,7 @@ mod afoot;
 pub mod bot;
 pub mod control;
 mod ears;
+pub mod fault;
 pub mod input;
 pub mod lance_hand;
 pub mod percept;
@@ -26,6 +27,7 @@ pub mod watch;
 
 pub use bot::Bot;
 pub use control::{Control, Handling};
+pub use fault::{Extent, Fault, Part};
 pub use input::{Act, Call, Input, Ppe, Seat, Source, Stance, Task};
 pub use lance_hand::{LanceHand, LanceHandWays};
 pub use percept::{Heard, OwnBody, Percepts, Sound, Spot, ToolSense};

@@ -489,6 +489,10 @@ impl Pilot {
                 me.does(p.tick, Act::HandBack, out);
                 Step::Done
             }
+            (_, Goal::TagOut { part }) => {
+                me.does(p.tick, Act::TagOut(*part), out);
+                Step::Done
+            }
             // The work is always begun for the goal it belongs to.
             _ => {
                 self.work = Work::Fresh;
@@ -556,7 +560,7 @@ impl Pilot {
             },
             Goal::Until { .. } => Work::Until { holds_since: None },
             Goal::Bring { .. } => Work::Bring(Box::default()),
-            Goal::HandBack => Work::Wait { until: p.tick },
+            Goal::HandBack | Goal::TagOut { .. } => Work::Wait { until: p.tick },
             Goal::Stand { .. }
             | Goal::Brace { .. }
             | Goal::Catch { .. }
@@ -656,6 +660,8 @@ fn holds(cue: Cue, p: &Percepts, since: &mut Option<Tick>) -> bool {
         Cue::JetRuns => (p.jet_runs, 0.2),
         Cue::JetStands => (!p.jet_runs, 0.5),
         Cue::NozzleFitted => (p.nozzle_fitted == Some(true), 0.2),
+        // One stroke may be anything; a second of them is a pump that starves.
+        Cue::PumpKnocks => (p.sound.knock, 1.0),
         Cue::Sees { seat, within_m } => {
             let near = |at: [f64; 2]| crate::person::distance_m(at, p.body.at_m) <= within_m;
             (p.people.iter().any(|(s, at)| *s == seat && near(*at)), 0.2)

@@ -4,7 +4,7 @@
 //! at which tick: the pilot finds the hand movements from what it perceives,
 //! so that a script outlives every change of the physics.
 
-use crate::{Call, Control, Ppe, Stance, Task};
+use crate::{Call, Control, Part, Ppe, Stance, Task};
 use serde::{Deserialize, Serialize};
 
 /// A script for one seat.
@@ -167,6 +167,11 @@ pub enum Goal {
         /// Squeezed when true.
         on: bool,
     },
+    /// Hang a tag on a part: out of order.
+    TagOut {
+        /// The part.
+        part: Part,
+    },
 }
 
 /// Something a person can wait for.
@@ -208,6 +213,8 @@ pub enum Cue {
         /// How near, metres.
         within_m: f64,
     },
+    /// The pump knocks.
+    PumpKnocks,
 }
 
 impl Goal {
@@ -239,6 +246,7 @@ impl Goal {
             Goal::TakeHose => "take_hose",
             Goal::LetGo => "let_go",
             Goal::Trigger { .. } => "trigger",
+            Goal::TagOut { .. } => "tag_out",
         }
     }
 }
@@ -258,6 +266,7 @@ impl Cue {
             Cue::JetStands => "jet_stands",
             Cue::NozzleFitted => "nozzle_fitted",
             Cue::Sees { .. } => "sees",
+            Cue::PumpKnocks => "pump_knocks",
         }
     }
 }

@@ -4,8 +4,9 @@
 //! are gauge.
 
 use crate::bleed::dripping;
+use crate::breaks::Breaks;
 use crate::controls::Controls;
-use crate::dump::Dump;
+use crate::dump::{Dump, DumpAsked};
 use crate::engine::{Demand, Engine};
 use crate::gun::Gun;
 use crate::line::Line;
@@ -44,6 +45,7 @@ pub struct Circuit {
     dump: Dump,
     gun: Gun,
     line: Line,
+    breaks: Breaks,
     tank: Tank,
 }
 
@@ -75,6 +77,10 @@ pub struct Instant {
     pub relief_flow_m3_s: f64,
     /// Through the dump orifice of a dumping gun.
     pub gun_dump_flow_m3_s: f64,
+    /// Out of holes in the hose and torn ends.
+    pub hose_leak_m3_s: f64,
+    /// Past the packings of the plungers.
+    pub gland_leak_m3_s: f64,
     /// Density at which volume flows are quoted, kg/m3.
     pub suction_density_kg_m3: f64,
     /// Speed of the jet as it leaves, m/s.
@@ -153,6 +159,7 @@ impl Circuit {
             dump: Dump::NORMALLY_OPEN,
             gun: Gun::RELEASED,
             line,
+            breaks: Breaks::default(),
             tank: Tank::new(&spec.tank, water.temperature_c()),
             spec,
         };
@@ -174,17 +181,19 @@ impl Circuit {
         let controls = &controls.held();
         let dt_s = if dt_s.is_nan() { STEP_RANGE_S.0 } else { dt_s };
         let dt_s = dt_s.clamp(STEP_RANGE_S.0, STEP_RANGE_S.1);
+        let of = &controls.condition;
         let spec = &self.spec;
         let water = &self.isentrope;
         let rho = water.atmospheric_density();
         let before_pa = self.line.head_pa();
 
         // 1. The engine turns against the torque of the pressure there was.
-        let load = self.pump.torque_n_m(&spec.pump, before_pa) / spec.pump.gear_ratio;
+        let load = self.pump.torque_n_m(&spec.pump, of, before_pa) / spec.pump.gear_ratio;
         let demand = Demand {
             throttle: controls.throttle,
             ignition: controls.ignition,
             starter: controls.starter,
+            weak: of.engine_weak,
         };
         self.engine.step(&spec.engine, demand, load, dt_s);
         let crank_speed = self.engine.speed_rad_s / spec.pump.gear_ratio;
@@ -193,21 +202,21 @@ impl Circuit {
         let supply = Supply {
             open: controls.supply_open,
             air_bleed_open: controls.air_bleed_open,
+            of,
         };
         let pumped = self
             .pump
             .step(&spec.pump, water, supply, crank_speed, before_pa, dt_s);
 
         // 3. Valves travel.
-        let (knob, air_ok) = (controls.regulator_knob, controls.regulator_air_ok);
-        self.regulator.step_air(&spec.regulator, knob, air_ok, dt_s);
-        self.dump.step(
-            &spec.dump,
-            controls.dump_local_open,
-            controls.dump_remote_open,
-            dt_s,
-        );
-        self.gun.step(&spec.gun, controls.trigger, dt_s);
+        let knob = controls.regulator_knob;
+        self.regulator.step_air(&spec.regulator, knob, of, dt_s);
+        let asked = DumpAsked {
+            local_open: controls.dump_local_open,
+            remote_open: controls.dump_remote_open,
+        };
+        self.dump.step(&spec.dump, asked, of, dt_s);
+        self.gun.step(&spec.gun, controls.trigger, of, dt_s);
 
         // 4. Line, regulator poppet and every outlet are solved together.
         let mut manifold = Manifold {
@@ -215,16 +224,17 @@ impl Circuit {
                 spec.regulator.poppet(self.regulator.air_pressure_pa),
                 self.regulator.motion,
                 rho,
-            ),
-            dump: self.dump.conductance(&spec.dump, rho),
+            )
+            .in_condition(of),
+            dump: self.dump.conductance(&spec.dump, of, rho),
             bleed: spec.bleed.conductance(controls.bleed_open, rho),
-            relief: &spec.relief,
+            relief: of.of_relief(&spec.relief),
             left: Left::default(),
         };
-        let outlets = self
-            .gun
-            .outlets(&spec.gun, &controls.hose_end, &self.isotherm);
+        let end = of.of_end(&controls.hose_end);
+        let outlets = self.gun.outlets(&spec.gun, &end, &self.isotherm);
         self.line.open(0, outlets.total());
+        self.breaks.follow(of, &mut self.line, rho);
         self.line.step(dt_s, pumped, &mut manifold);
         self.regulator.motion = manifold.bypass.motion;
         let bypassed = manifold.bypass.passed_kg_s;
@@ -232,13 +242,9 @@ impl Circuit {
 
         // 5. Jet and thrust from what left.
         let (nozzle_flow, gun_dumped) = outlets.shares(self.line.opening_kg_s(0));
-        let jet = self.gun.jet(
-            &spec.gun,
-            &controls.hose_end,
-            &outlets,
-            &self.isotherm,
-            nozzle_flow,
-        );
+        let jet = self
+            .gun
+            .jet(&spec.gun, &end, &outlets, &self.isotherm, nozzle_flow);
 
         // 6. The tank takes back the bypass.
         self.tank
@@ -257,6 +263,12 @@ impl Circuit {
             bleed_flow_m3_s: left.bleed / rho,
             relief_flow_m3_s: left.relief / rho,
             gun_dump_flow_m3_s: gun_dumped / rho,
+            hose_leak_m3_s: self.breaks.flow_kg_s(&self.line) / rho,
+            gland_leak_m3_s: if crank_speed > 0.0 {
+                spec.pump.gland_leak_m3_s(of, before_pa)
+            } else {
+                0.0
+            },
             suction_density_kg_m3: rho,
             jet_speed_m_s: jet.speed_m_s,
             thrust_n: jet.thrust_n,
@@ -297,12 +309,12 @@ impl Circuit {
 }
 
 /// Every way out of the manifold but the hose.
-#[derive(Clone, Copy)]
-struct Manifold<'a> {
+#[derive(Clone)]
+struct Manifold {
     bypass: Valve,
     dump: Conductance,
     bleed: Conductance,
-    relief: &'a ReliefSpec,
+    relief: ReliefSpec,
     left: Left,
 }
 
@@ -314,7 +326,7 @@ struct Left {
     relief: f64,
 }
 
-impl Openings for Manifold<'_> {
+impl Openings for Manifold {
     fn begin(&mut self, pressure_pa: f64, dt_s: f64) {
         self.bypass.begin(pressure_pa, dt_s);
     }

@@ -1,5 +1,6 @@
 //! What hands, pedals and signals ask of the circuit.
 
+use crate::condition::Condition;
 use crate::nozzle::NozzleSpec;
 use serde::{Deserialize, Serialize};
 
@@ -31,8 +32,6 @@ pub struct Controls {
     pub air_bleed_open: f64,
     /// Regulator knob, 0 backed off to 1 fully in.
     pub regulator_knob: f64,
-    /// Air supply of the regulator is there.
-    pub regulator_air_ok: bool,
     /// The dump lever at the pump stands open.
     pub dump_local_open: bool,
     /// The remote dump, or the emergency stop, asks for open (also when its signal is lost).
@@ -43,6 +42,8 @@ pub struct Controls {
     pub trigger: f64,
     /// What is on the end of the hose.
     pub hose_end: HoseEnd,
+    /// What has become of the parts.
+    pub condition: Condition,
 }
 
 impl Controls {
@@ -54,12 +55,12 @@ impl Controls {
         supply_open: 0.0,
         air_bleed_open: 0.0,
         regulator_knob: 0.0,
-        regulator_air_ok: true,
         dump_local_open: true,
         dump_remote_open: false,
         bleed_open: 0.0,
         trigger: 0.0,
         hose_end: HoseEnd::Open,
+        condition: Condition::SOUND,
     };
 
     /// The same with every fraction within 0 to 1.
@@ -71,6 +72,7 @@ impl Controls {
             regulator_knob: fraction(self.regulator_knob),
             bleed_open: fraction(self.bleed_open),
             trigger: fraction(self.trigger),
+            condition: self.condition.held(),
             ..*self
         }
     }

@@ -1,6 +1,7 @@
 //! Dump valve: normally open, lets the manifold down to atmosphere. It opens if either the
 //! local lever or the remote asks; it shuts only when both agree.
 
+use crate::condition::Condition;
 use crate::orifice::{Conductance, round_area_m2};
 use crate::spec::{Ranges, SpecError};
 use serde::{Deserialize, Serialize};
@@ -37,6 +38,15 @@ impl DumpSpec {
     }
 }
 
+/// What lever and wiring ask of the valve.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct DumpAsked {
+    /// The lever at the pump stands open.
+    pub local_open: bool,
+    /// The remote asks for open.
+    pub remote_open: bool,
+}
+
 /// Where the valve stands.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Dump {
@@ -49,18 +59,22 @@ impl Dump {
     pub const NORMALLY_OPEN: Self = Self { opening: 1.0 };
 
     /// Moves for a time step towards what is asked.
-    pub fn step(&mut self, spec: &DumpSpec, local_open: bool, remote_open: bool, dt_s: f64) {
-        self.opening = if local_open || remote_open {
-            travelled(self.opening, 1.0, spec.opening_time_s, dt_s)
+    pub fn step(&mut self, spec: &DumpSpec, asked: DumpAsked, of: &Condition, dt_s: f64) {
+        if of.dump_stuck {
+            return;
+        }
+        let (target, stroke_s) = if asked.local_open || asked.remote_open {
+            (1.0, spec.opening_time_s)
         } else {
-            travelled(self.opening, 0.0, spec.closing_time_s, dt_s)
+            (0.0, spec.closing_time_s)
         };
+        self.opening = travelled(self.opening, target, stroke_s + of.dump_slow_s, dt_s);
     }
 
-    /// Conductance at the present opening and a density, kg/m3: the area grows with the opening.
-    /// Sources: \[bernoulli\], \[model\].
-    pub fn conductance(&self, spec: &DumpSpec, density: f64) -> Conductance {
-        let area = round_area_m2(spec.bore_m) * self.opening;
+    /// Conductance at the present opening and a density, kg/m3: the area grows with the opening, and
+    /// a seat that leaks shuts no further than its leak. Sources: \[bernoulli\], \[model\].
+    pub fn conductance(&self, spec: &DumpSpec, of: &Condition, density: f64) -> Conductance {
+        let area = round_area_m2(spec.bore_m) * self.opening.max(of.dump_leak);
         Conductance::of_opening(spec.discharge_coefficient, area, density)
     }
 }

@@ -176,6 +176,8 @@ pub struct Demand {
     pub ignition: bool,
     /// Starter turning.
     pub starter: bool,
+    /// Share of its torque that the engine has lost.
+    pub weak: f64,
 }
 
 impl Engine {
@@ -191,7 +193,8 @@ impl Engine {
         let resisting = spec.friction_torque_n_m + load_n_m.max(0.0);
         let mut speed = self.speed_rad_s - per_inertia * resisting;
         if self.running {
-            let charge = spec.full_torque_n_m(self.speed_rad_s) + spec.friction_torque_n_m;
+            let left = 1.0 - demand.weak;
+            let charge = left * spec.full_torque_n_m(self.speed_rad_s) + spec.friction_torque_n_m;
             let band = spec.droop * spec.rated_speed_rad_s;
             let no_load = spec.governed_speed_rad_s(demand.throttle) + band;
             let share = dt_s / (spec.governor_lag_s + dt_s);

@@ -1,5 +1,6 @@
 //! Gun: the trigger valve before the nozzle, and what becomes of the water on release.
 
+use crate::condition::Condition;
 use crate::controls::HoseEnd;
 use crate::dump::travelled;
 use crate::nozzle::{Jet, thrust};
@@ -111,8 +112,12 @@ impl Gun {
     };
 
     /// Moves the valve for a time step towards the trigger.
-    pub fn step(&mut self, spec: &GunSpec, trigger: f64, dt_s: f64) {
-        self.opening = travelled(self.opening, trigger, spec.valve_travel_s, dt_s);
+    pub fn step(&mut self, spec: &GunSpec, trigger: f64, of: &Condition, dt_s: f64) {
+        if of.gun_stuck {
+            return;
+        }
+        let target = trigger.max(of.gun_leak);
+        self.opening = travelled(self.opening, target, spec.valve_travel_s, dt_s);
     }
 
     /// The ways out as the valve stands.

@@ -12,7 +12,9 @@
 #![deny(missing_docs)]
 
 pub mod bleed;
+mod breaks;
 pub mod circuit;
+pub mod condition;
 pub mod constant;
 pub mod controls;
 pub mod dump;
@@ -39,6 +41,7 @@ pub mod water;
 
 pub use bleed::BleedSpec;
 pub use circuit::{Circuit, CircuitState, Instant};
+pub use condition::Condition;
 pub use controls::{Controls, HoseEnd};
 pub use dump::DumpSpec;
 pub use engine::{EngineSpec, TorquePoint};

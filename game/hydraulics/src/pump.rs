@@ -1,6 +1,7 @@
 //! Plunger pump: what each crank angle delivers, what compressed clearance and leakage take
 //! from it, the torque it asks of the shaft, air in its head and a starving suction.
 
+use crate::condition::Condition;
 use crate::orifice::round_area_m2;
 use crate::spec::{Ranges, SpecError};
 use crate::water::{ATMOSPHERE_PA, CompressionCurve};
@@ -9,6 +10,9 @@ use serde::{Deserialize, Serialize};
 
 /// Share of the demand below which the suction counts as starved. Source: \[model\].
 const STARVED_BELOW: f64 = 0.98;
+
+/// The cylinder whose suction valve leaks where one does.
+const LEAKY: u8 = 0;
 
 /// A plunger pump with one kit of plungers.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -116,6 +120,12 @@ impl PumpSpec {
         (1.0 - self.clearance_ratio * (delivered / suction - 1.0)).max(0.0)
     }
 
+    /// Water that comes past the packings at a discharge pressure, m3/s: in proportion to it, and so
+    /// many times more as they are worn. Source: \[model\].
+    pub fn gland_leak_m3_s(&self, of: &Condition, pressure_pa: f64) -> f64 {
+        self.leakage_m3_s_pa * (1.0 + of.packing_worn) * pressure_pa.max(0.0)
+    }
+
     /// Mean mass flow at a crank speed and discharge pressure with a full, bled head, kg/s: the
     /// swept flow less clearance, lag of the valves and a leakage in proportion to pressure.
     /// Sources: \[continuity\], \[model\].
@@ -153,35 +163,40 @@ impl PumpSpec {
     /// ideal valves, m3. Its differences are exact over any step, so the mean over a turn is
     /// the displacement however long the steps. Source: \[slider_crank\].
     pub fn delivered_m3(&self, crank_angle_rad: f64) -> f64 {
-        let n = f64::from(self.cylinders);
+        (0..self.cylinders)
+            .map(|k| self.delivered_by_m3(k, crank_angle_rad))
+            .sum()
+    }
+
+    /// The same of one cylinder, counted from 0. Source: \[slider_crank\].
+    fn delivered_by_m3(&self, cylinder: u8, crank_angle_rad: f64) -> f64 {
+        let turns = crank_angle_rad / TAU + f64::from(cylinder) / f64::from(self.cylinders);
+        let whole = libm::floor(turns);
+        let angle = (turns - whole) * TAU;
+        let within = if angle < core::f64::consts::PI {
+            self.travel(angle)
+        } else {
+            2.0
+        };
         let radius = 0.5 * self.stroke_m;
-        let mut strokes = 0.0;
-        for k in 0..self.cylinders {
-            let turns = crank_angle_rad / TAU + f64::from(k) / n;
-            let whole = libm::floor(turns);
-            let angle = (turns - whole) * TAU;
-            let within = if angle < core::f64::consts::PI {
-                self.travel(angle)
-            } else {
-                2.0
-            };
-            strokes += 2.0 * whole + within;
-        }
-        strokes * radius * round_area_m2(self.plunger_diameter_m)
+        (2.0 * whole + within) * radius * round_area_m2(self.plunger_diameter_m)
     }
 
     /// Volume delivered per radian at a crank angle, m3/rad: the flow's ripple, and the torque
     /// of a pressure. Source: \[slider_crank\].
     pub fn delivery_per_rad_m3(&self, crank_angle_rad: f64) -> f64 {
-        let n = f64::from(self.cylinders);
+        (0..self.cylinders)
+            .map(|k| self.delivery_of_per_rad_m3(k, crank_angle_rad))
+            .sum()
+    }
+
+    /// The same of one cylinder, counted from 0. Source: \[slider_crank\].
+    fn delivery_of_per_rad_m3(&self, cylinder: u8, crank_angle_rad: f64) -> f64 {
         let lambda = self.crank_ratio;
-        let mut sum = 0.0;
-        for k in 0..self.cylinders {
-            let (sin, cos) = libm::sincos(crank_angle_rad + TAU * f64::from(k) / n);
-            let speed = sin + lambda * sin * cos / (1.0 - lambda * lambda * sin * sin).sqrt();
-            sum += speed.max(0.0);
-        }
-        sum * 0.5 * self.stroke_m * round_area_m2(self.plunger_diameter_m)
+        let ahead = TAU * f64::from(cylinder) / f64::from(self.cylinders);
+        let (sin, cos) = libm::sincos(crank_angle_rad + ahead);
+        let speed = sin + lambda * sin * cos / (1.0 - lambda * lambda * sin * sin).sqrt();
+        speed.max(0.0) * 0.5 * self.stroke_m * round_area_m2(self.plunger_diameter_m)
     }
 }
 
@@ -210,9 +225,12 @@ impl Pump {
     }
 
     /// Torque a discharge pressure asks of the crank now, N m: `P dV/dangle / eta_m` and the
-    /// friction of the unloaded crank. Source: \[newton\].
-    pub fn torque_n_m(&self, spec: &PumpSpec, pressure_pa: f64) -> f64 {
-        let volume_per_rad = spec.delivery_per_rad_m3(self.crank_angle_rad);
+    /// friction of the unloaded crank. A cylinder whose suction valve leaks lifts so much less.
+    /// Source: \[newton\].
+    pub fn torque_n_m(&self, spec: &PumpSpec, of: &Condition, pressure_pa: f64) -> f64 {
+        let angle = self.crank_angle_rad;
+        let volume_per_rad = spec.delivery_per_rad_m3(angle)
+            - of.pump_valve_leak * spec.delivery_of_per_rad_m3(LEAKY, angle);
         pressure_pa.max(0.0) * volume_per_rad * self.share(pressure_pa) / spec.mechanical_efficiency
             + spec.friction_torque_n_m
     }
@@ -230,15 +248,17 @@ impl Pump {
         &mut self,
         spec: &PumpSpec,
         water: &CompressionCurve,
-        supply: Supply,
+        supply: Supply<'_>,
         crank_speed_rad_s: f64,
         pressure_pa: f64,
         dt_s: f64,
     ) -> f64 {
         self.step_suction(spec, supply, crank_speed_rad_s, dt_s);
+        let of = supply.of;
         let from = self.crank_angle_rad;
         let to = from + crank_speed_rad_s * dt_s;
-        let swept = spec.delivered_m3(to) - spec.delivered_m3(from);
+        let leaky = spec.delivered_by_m3(LEAKY, to) - spec.delivered_by_m3(LEAKY, from);
+        let swept = spec.delivered_m3(to) - spec.delivered_m3(from) - of.pump_valve_leak * leaky;
         self.crank_angle_rad = to - TAU * libm::floor(to / TAU);
         if swept <= 0.0 {
             // The valves hold what is in the line.
@@ -247,13 +267,14 @@ impl Pump {
         let share = spec.clearance_efficiency(water, pressure_pa)
             * (1.0 - spec.valve_loss)
             * self.share(pressure_pa);
-        let leaked = spec.leakage_m3_s_pa * pressure_pa.max(0.0) * dt_s;
+        let leaked = spec.gland_leak_m3_s(of, pressure_pa) * dt_s;
         water.atmospheric_density() * (swept * share - leaked).max(0.0) / dt_s
     }
 
-    fn step_suction(&mut self, spec: &PumpSpec, supply: Supply, speed: f64, dt_s: f64) {
+    fn step_suction(&mut self, spec: &PumpSpec, supply: Supply<'_>, speed: f64, dt_s: f64) {
         let asked = spec.swept_flow_m3_s(speed);
-        let brought = spec.supply_flow_m3_s * supply.open;
+        let comes = (1.0 - supply.of.supply_lost) * (1.0 - supply.of.strainer_fouled);
+        let brought = spec.supply_flow_m3_s * supply.open * comes;
         let target = if asked > brought {
             brought / asked
         } else {
@@ -271,11 +292,13 @@ impl Pump {
     }
 }
 
-/// How the suction side stands.
+/// How the pump and its suction side stand.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Supply {
+pub struct Supply<'a> {
     /// Supply valve, 0 to 1.
     pub open: f64,
     /// Air bleed of the head, 0 to 1.
     pub air_bleed_open: f64,
+    /// What has become of strainer, valves and packings.
+    pub of: &'a Condition,
 }

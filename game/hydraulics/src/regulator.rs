@@ -3,6 +3,7 @@
 //! air pressure and with it the set point. Backed off, or without air, it passes the whole
 //! flow at a low residual pressure.
 
+use crate::condition::Condition;
 use crate::constant;
 use crate::orifice::{Conductance, round_area_m2};
 use crate::outlet::Openings;
@@ -292,6 +293,10 @@ pub struct Valve {
     pub density: f64,
     /// Mean mass flow of the step, kg/s.
     pub passed_kg_s: f64,
+    /// It does not move.
+    stuck: bool,
+    /// Area of the worn seat beside the poppet.
+    worn: Conductance,
     response: LiftResponse,
 }
 
@@ -303,20 +308,46 @@ impl Valve {
             motion,
             density,
             passed_kg_s: 0.0,
+            stuck: false,
+            worn: Conductance(0.0),
             response: LiftResponse::default(),
         }
     }
 }
 
+impl Valve {
+    /// The same in a condition: a poppet that sticks keeps its lift, and a worn seat passes what its
+    /// share of the area at full lift lets through. Source: \[bernoulli\].
+    pub fn in_condition(mut self, of: &Condition) -> Self {
+        self.stuck = of.regulator_stuck;
+        let full = self.poppet.gap_conductance_per_m(self.density) * self.poppet.max_lift_m;
+        self.worn = Conductance(of.regulator_seat_worn * full);
+        self
+    }
+}
+
 impl Openings for Valve {
     fn begin(&mut self, pressure_pa: f64, dt_s: f64) {
-        self.response = self
-            .motion
-            .response(&self.poppet, pressure_pa, self.density, dt_s);
+        self.response = if self.stuck {
+            LiftResponse {
+                at_zero_m: self.motion.lift_m,
+                gain_m_pa: 0.0,
+                max_lift_m: self.poppet.max_lift_m,
+                gap_conductance_per_m: self.poppet.gap_conductance_per_m(self.density),
+            }
+        } else {
+            let poppet = &self.poppet;
+            self.motion
+                .response(poppet, pressure_pa, self.density, dt_s)
+        };
     }
 
     fn flow(&self, pressure_pa: f64) -> (f64, f64) {
-        self.response.flow(pressure_pa)
+        let (gap, slope) = self.response.flow(pressure_pa);
+        (
+            gap + self.worn.mass_flow(pressure_pa),
+            slope + self.worn.slope(pressure_pa),
+        )
     }
 
     fn commit(&mut self, pressure_pa: f64, dt_s: f64) {
@@ -344,11 +375,11 @@ pub struct Regulator {
 
 impl Regulator {
     /// Lets the air follow the knob, or escape, each with its time constant. Source: \[model\].
-    pub fn step_air(&mut self, spec: &RegulatorSpec, knob: f64, air_ok: bool, dt_s: f64) {
-        let (target, lag) = if air_ok {
-            (knob * spec.max_air_pressure_pa, spec.air_follow_s)
-        } else {
+    pub fn step_air(&mut self, spec: &RegulatorSpec, knob: f64, of: &Condition, dt_s: f64) {
+        let (target, lag) = if of.regulator_air_lost {
             (0.0, spec.air_loss_s)
+        } else {
+            (knob * spec.max_air_pressure_pa, spec.air_follow_s)
         };
         self.air_pressure_pa += (target - self.air_pressure_pa) * dt_s / (lag + dt_s);
     }

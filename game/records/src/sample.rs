@@ -6,7 +6,7 @@ use crate::sheet::{
     BookLine, Cleaning, LevelCard, LimitLine, Moment, Pace, Phase, Restarted, Sheet, Sitting, Span,
     Stage, State, Stop, Supply, Table, Use,
 };
-use crew::{Call, Control, Ppe, Seat, Task, Tick};
+use crew::{Call, Control, Fault, Part, Ppe, Seat, Task, Tick};
 use training::criteria::CriterionResult;
 use training::level::Surface;
 use training::mark::Deduction;
@@ -408,6 +408,14 @@ fn moments() -> Vec<Moment> {
         Event::Stepped { seat: lance },
         Event::Slipped { seat: Seat(7) },
         Event::Fell { seat: lance },
+        Event::Failed {
+            fault: Fault::StrainerFouled,
+            amount: 700,
+        },
+        Event::TaggedOut {
+            seat: Seat::PUMP,
+            part: Part::Supply,
+        },
         Event::Bookmark,
         Event::EngineStood,
         Event::HandedBack,

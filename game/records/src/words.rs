@@ -234,6 +234,22 @@ pub fn event(event: &Event) -> String {
             say(id, &[("who", &who(seat)), ("item", &item)])
         }
         Event::Struck { seat } => say("report-log-struck", &[("who", &who(seat))]),
+        Event::Failed { fault, amount } => {
+            let id = if *amount > 0 {
+                "report-log-failed"
+            } else {
+                "report-log-mended"
+            };
+            let what = say(&format!("calls-fault-{}", fault.id()), &[]);
+            say(id, &[("what", &what)])
+        }
+        Event::TaggedOut { seat, part } => {
+            let part = say(&format!("calls-part-{}", part.id()), &[]);
+            say(
+                "report-log-tagged_out",
+                &[("who", &who(seat)), ("part", &part)],
+            )
+        }
         Event::Bookmark => say("report-log-bookmark", &[]),
         Event::HandedBack => say("report-log-handed_back", &[]),
     }

@@ -139,6 +139,7 @@ impl Session {
         let seed = level.seed;
         let path = new_path(&shelf.attempts, &level.id, seed)?;
         let beginning = Beginning {
+            injected: Vec::new(),
             release: shelf.release.clone(),
             bundle: recording::Bundle::new(loaded.bundle.bytes()),
             seed,

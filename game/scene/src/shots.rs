@@ -315,6 +315,7 @@ fn by_script(
     std::fs::create_dir_all(folder).map_err(|e| not_written(folder, &e))?;
     let path = crate::session::new_path(folder, &level.id, level.seed)?;
     let beginning = Beginning {
+        injected: Vec::new(),
         release: shelf.release.clone(),
         bundle: recording::Bundle::new(loaded.bundle.bytes()),
         seed: level.seed,

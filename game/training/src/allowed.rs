@@ -7,7 +7,7 @@
 use crate::event::Refusal;
 use crate::level::Site;
 use crate::{Channel, Event, Observation};
-use crew::{Act, Control, Handling, Input, Seat, Task};
+use crew::{Act, Control, Handling, Input, Part, Seat, Source, Task};
 
 /// How far a hand reaches from where the feet stand, metres along the ground
 /// (from memory: functional reach of adults with a lean, 0.7-0.9 m).
@@ -111,6 +111,29 @@ pub fn allowed(input: &Input, o: &Observation, site: &Site) -> Result<(), Refusa
     let in_hands = input.seat == Seat::LANCE && at_tool == tool_at::HANDS;
     let tool_near = in_hands || o.mean(Channel::ToolAway).unwrap_or(f64::NAN) <= TOOL_REACH_M;
     match input.act {
+        Act::Fail { .. } => match input.source {
+            Source::Fault | Source::Instructor => Ok(()),
+            Source::Trainee | Source::Crew => Err(Refusal::NotThere),
+        },
+        Act::TagOut(part) => {
+            let of_tool = matches!(part, Part::Gun | Part::Nozzle | Part::Hose);
+            let at_unit = site
+                .controls
+                .iter()
+                .filter(|(control, _)| *control != Control::Barrier)
+                .any(|(_, [x, _, z])| within([*x, *z], REACH_M));
+            if fallen {
+                Err(Refusal::Fallen)
+            } else if works || hose || in_hands {
+                Err(Refusal::HandsBusy)
+            } else if !at_unit && !(of_tool && input.seat == Seat::LANCE && tool_near) {
+                // The tag of what lies out in the yard can hang at the unit too, where the line
+                // begins.
+                Err(Refusal::OutOfReach)
+            } else {
+                Ok(())
+            }
+        }
         // What stops or ends something is never refused but for having no hand
         // on it.
         Act::LetGo | Act::LeaveOff | Act::HandBack | Act::Bookmark => Ok(()),

@@ -1,6 +1,6 @@
 //! What happens at a moment, beside what is measured all the time.
 
-use crew::{Call, Control, Ppe, Seat, Task};
+use crew::{Call, Control, Fault, Part, Ppe, Seat, Task};
 use serde::{Deserialize, Serialize};
 
 /// Something that happened.
@@ -114,6 +114,20 @@ pub enum Event {
     Struck {
         /// Whose tool.
         seat: Seat,
+    },
+    /// A part failed, or is as new again with an amount of 0.
+    Failed {
+        /// What failed.
+        fault: Fault,
+        /// How much, in whole units of the fault's extent.
+        amount: u16,
+    },
+    /// A part was tagged out of order.
+    TaggedOut {
+        /// By whom.
+        seat: Seat,
+        /// The part.
+        part: Part,
     },
 }
 

@@ -4,7 +4,7 @@
 //! field is kept in a trade unit because only rules and people read it, its
 //! name says so.
 
-use crate::{Assumed, Assumptions, Region};
+use crate::{Assumed, Assumptions, Faults, Region};
 use crew::{Control, Seat};
 use hydraulics::{JetSpec, NozzleSpec, Removal};
 use serde::{Deserialize, Serialize};
@@ -75,6 +75,8 @@ pub struct Level {
     pub ppe: PpeRules,
     /// How the crew behaves.
     pub crew: Crew,
+    /// What goes wrong.
+    pub faults: Faults,
     /// What the procedure's mark is made of.
     pub criteria: Vec<Criterion>,
     /// What the economy's mark is measured against.
@@ -543,6 +545,11 @@ pub enum CriterionKind {
     /// At the end the line is proved at zero, the safety catch is on and the
     /// lance lies in order.
     LanceLeftSafe,
+    /// Each part that failed was tagged out, and the pressure taken away before.
+    TroubleMet {
+        /// Longest time under pressure after it failed, seconds.
+        within_s: f64,
+    },
 }
 
 impl CriterionKind {
@@ -564,6 +571,7 @@ impl CriterionKind {
             CriterionKind::NozzleChanged => "nozzle_changed",
             CriterionKind::StoppedForIntruder => "stopped_for_intruder",
             CriterionKind::LanceLeftSafe => "lance_left_safe",
+            CriterionKind::TroubleMet { .. } => "trouble_met",
         }
     }
 }

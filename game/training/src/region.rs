@@ -106,6 +106,12 @@ limits! {
     /// Time in which a mistake that is put right and reported costs half,
     /// seconds.
     corrected_within_s: 1.0 ..= 60.0;
+    /// How long a line may stay under pressure after a part has failed in a way that shows at once,
+    /// seconds.
+    trouble_stopped_within_s: 2.0 ..= 120.0;
+    /// How long there may be more pressure than tests need while a part is out of order in a way that
+    /// only a test or a measurement shows, seconds.
+    defect_found_within_s: 5.0 ..= 600.0;
     /// Points that a major finding costs.
     deduction_major: 0.0 ..= 100.0;
     /// Points that a minor finding costs.

@@ -3,6 +3,7 @@
 use crate::yard::{KEYFRAME_TICKS, Yard, YardFault, YardState};
 use crew::{Input, Percepts, Seat, TICKS_PER_SECOND, Tick};
 use training::channels::{NotMeasurable, Sample, table};
+use training::faults::{Fate, Planned};
 use training::recording::{
     Bundle, Closed, Header, Journal, JournalFault, OpenKey, Opened, Parent, ReadFault, Recording,
     Sealed, Sink,
@@ -66,12 +67,17 @@ pub struct Beginning {
     pub seed: u64,
     /// Who, when, on what machine.
     pub opened: Opened,
+    /// What the instructor has in store beside the level.
+    pub injected: Vec<Planned>,
 }
 
 /// An attempt that is under way.
 pub struct Attempt<S: Sink> {
     yard: Yard,
     referee: Referee,
+    fate: Fate,
+    /// The inputs of a tick in which something fails.
+    inputs: Vec<Input>,
     journal: Journal<S>,
     limit: Tick,
     ended: Option<Ended>,
@@ -88,14 +94,17 @@ impl<S: Sink> Attempt<S> {
     /// The level makes no yard, or the recording cannot be begun.
     pub fn begin(level: &Level, beginning: Beginning, sink: S) -> Result<Self, AttemptFault> {
         let yard = Yard::new(level)?;
+        let fate = fate(level, &beginning);
         let journal = Journal::begin(sink, header(level, &beginning, None), beginning.opened)?;
-        Ok(Attempt::around(level, yard, journal))
+        Ok(Attempt::around(level, yard, journal, fate))
     }
 
-    fn around(level: &Level, yard: Yard, journal: Journal<S>) -> Self {
+    fn around(level: &Level, yard: Yard, journal: Journal<S>, fate: Fate) -> Self {
         Attempt {
             yard,
             referee: Referee::new(level),
+            fate,
+            inputs: Vec::new(),
             journal,
             limit: Tick::at(level.limit_s),
             ended: None,
@@ -121,8 +130,9 @@ impl<S: Sink> Attempt<S> {
         let mut yard = Yard::new(level)?;
         go_to(&mut yard, from, at)?;
         let parent = from.body_hash().map(|body| Parent { body, tick: at });
+        let fate = fate(level, &beginning);
         let journal = Journal::begin(sink, header(level, &beginning, parent), beginning.opened)?;
-        let mut attempt = Attempt::around(level, yard, journal);
+        let mut attempt = Attempt::around(level, yard, journal, fate);
         attempt.copy_history(from, at)?;
         Ok(attempt)
     }
@@ -136,6 +146,9 @@ impl<S: Sink> Attempt<S> {
                 return;
             }
             self.referee.see(o);
+            // What has failed already stands among the recorded inputs.
+            self.fate.act(o.tick, &mut self.inputs);
+            self.fate.see(o);
             let digest = digests
                 .next_if(|(tick, _)| *tick == o.tick)
                 .map(|(_, d)| *d);
@@ -149,6 +162,7 @@ impl<S: Sink> Attempt<S> {
             };
             fault = keep().err();
         });
+        self.inputs.clear();
         self.found = self.referee.findings().len();
         fault.map_or(Ok(()), Err)
     }
@@ -159,6 +173,14 @@ impl<S: Sink> Attempt<S> {
     /// The recording cannot be written on, or the attempt is void.
     pub fn step(&mut self, inputs: &[Input]) -> Result<&Observation, AttemptFault> {
         let tick = self.yard.tick();
+        self.inputs.clear();
+        self.fate.act(tick, &mut self.inputs);
+        let inputs = if self.inputs.is_empty() {
+            inputs
+        } else {
+            self.inputs.extend_from_slice(inputs);
+            &self.inputs
+        };
         self.yard
             .step(inputs)
             .map_err(AttemptFault::NotMeasurable)?;
@@ -170,6 +192,7 @@ impl<S: Sink> Attempt<S> {
         let o = self.yard.observation();
         self.found = self.referee.findings().len();
         self.referee.see(o);
+        self.fate.see(o);
         self.journal
             .tick(tick, inputs, &samples(o), &o.events, &o.steps, digest)?;
         if o.events.contains(&Event::HandedBack) {
@@ -240,6 +263,14 @@ impl<S: Sink> Attempt<S> {
         let sealed = self.journal.seal(end, closed, key)?;
         Ok((self.referee.mark(ended), sealed))
     }
+}
+
+fn fate(level: &Level, beginning: &Beginning) -> Fate {
+    let mut fate = Fate::new(level, beginning.seed);
+    for planned in &beginning.injected {
+        fate.add(*planned);
+    }
+    fate
 }
 
 fn header(level: &Level, beginning: &Beginning, parent: Option<Parent>) -> Header {

@@ -4,14 +4,15 @@
 //! the hose one with the pressure and flow it was given, then the bodies one
 //! with the thrust of the jet and the pull of the hose summed into one load.
 
+use crate::faults::Faults;
 use crate::machine::{Hose, Needle, Station, Water, controls};
 use crate::people::Person;
 use crate::tool::Tool;
 use crate::yard::{Happened, Measured, Place};
 use bevy::ecs::resource::Resource;
 use bevy::ecs::system::{Query, Res, ResMut};
-use crew::Seat;
 use crew::tick::TICK_S;
+use crew::{Fault, Seat};
 use glam::DVec3;
 use hydraulics::Instant;
 use mechanics::{BodyEvents, RodEnd, RodForces};
@@ -120,6 +121,7 @@ impl Meter {
 pub fn flow(
     place: Res<Place>,
     station: Res<Station>,
+    faults: Res<Faults>,
     mut tool: ResMut<Tool>,
     mut water: ResMut<Water>,
     mut hose: ResMut<Hose>,
@@ -137,7 +139,7 @@ pub fn flow(
         .map_or(0.0, |p| p.hands.squeeze);
     let trigger = if tool.tied { 1.0 } else { trigger };
     let opening = water.circuit.state().dump.opening;
-    let asked = controls(&station, &tool, &place.nozzles, trigger, opening);
+    let asked = controls(&station, &tool, &place.nozzles, &faults, trigger, opening);
     let mut flows = Flows::default();
     let mut events = vec![BodyEvents::default(); people.len()];
 
@@ -225,7 +227,9 @@ pub fn flow(
     }
 
     let end = flows.end;
-    needle.follow(&place.gauge, flows.pump_pa.mean(), TICK_S);
+    if !faults.is_on(Fault::GaugeStuck) {
+        needle.follow(&place.gauge, flows.pump_pa.mean(), TICK_S);
+    }
     let water = &mut *water;
     water.drawn_m3 += TICK_S * (flows.tool_m3_s.mean() + end.bleed_flow_m3_s);
     water.fuel_kg += TICK_S * end.fuel_rate_kg_s;

@@ -1,5 +1,6 @@
 //! From inputs to what hands, feet and voices do.
 
+use crate::faults::Faults;
 use crate::machine::{Hose, Station};
 use crate::people::{Hands, Person, Push};
 use crate::tool::Tool;
@@ -46,6 +47,7 @@ pub fn take_inputs(
     hose: Res<Hose>,
     mut tool: ResMut<Tool>,
     mut station: ResMut<Station>,
+    mut faults: ResMut<Faults>,
     mut over: ResMut<Over>,
     mut happened: ResMut<Happened>,
     mut people: Query<&mut Person>,
@@ -66,6 +68,7 @@ pub fn take_inputs(
                 hose: &hose,
                 tool: &mut tool,
                 station: &mut station,
+                faults: &mut faults,
                 over: &mut over,
                 happened: &mut happened.0,
             };
@@ -86,6 +89,7 @@ struct Things<'a> {
     hose: &'a Hose,
     tool: &'a mut Tool,
     station: &'a mut Station,
+    faults: &'a mut Faults,
     over: &'a mut Over,
     happened: &'a mut Vec<Event>,
 }
@@ -97,6 +101,7 @@ fn carry_out(input: &Input, person: &mut Person, things: &mut Things<'_>) -> Res
         hose,
         tool,
         station,
+        faults,
         over,
         happened,
     } = things;
@@ -228,6 +233,11 @@ fn carry_out(input: &Input, person: &mut Person, things: &mut Things<'_>) -> Res
             happened.push(Event::HandedBack);
         }
         Act::Bookmark => happened.push(Event::Bookmark),
+        Act::Fail { fault, amount } => {
+            faults.set(fault, amount);
+            happened.push(Event::Failed { fault, amount });
+        }
+        Act::TagOut(part) => happened.push(Event::TaggedOut { seat, part }),
     }
     Ok(())
 }

@@ -8,6 +8,7 @@
 
 mod aim;
 pub mod attempt;
+mod faults;
 mod flow;
 mod hands;
 mod jets;

@@ -1,8 +1,9 @@
 //! The machine at the pump, the line and the tool.
 
+use crate::faults::Faults;
 use crate::tool::Tool;
 use bevy::ecs::resource::Resource;
-use crew::Control;
+use crew::{Control, Fault};
 use hydraulics::{Circuit, Controls, HoseEnd};
 use mechanics::Rod;
 use serde::{Deserialize, Serialize};
@@ -98,11 +99,12 @@ pub fn controls(
     station: &Station,
     tool: &Tool,
     nozzles: &[Nozzle],
+    faults: &Faults,
     trigger: f64,
     dump_opening: f64,
 ) -> Controls {
     // The emergency stop opens the dump first, and only then stops the engine.
-    let struck = station.is_on(Control::EmergencyStop);
+    let struck = station.is_on(Control::EmergencyStop) && !faults.is_on(Fault::StopDead);
     let stops = struck && dump_opening >= DUMP_OPEN;
     Controls {
         throttle: station.share(Control::Throttle),
@@ -111,7 +113,6 @@ pub fn controls(
         supply_open: station.share(Control::Supply),
         air_bleed_open: station.share(Control::AirBleed),
         regulator_knob: station.share(Control::Regulator),
-        regulator_air_ok: true,
         dump_local_open: station.is_on(Control::Dump),
         dump_remote_open: struck,
         bleed_open: station.share(Control::Bleed),
@@ -120,6 +121,7 @@ pub fn controls(
             .nozzle
             .and_then(|n| nozzles.get(usize::from(n)))
             .map_or(HoseEnd::Open, |nozzle| HoseEnd::Nozzle(nozzle.water)),
+        condition: faults.condition(),
     }
 }
 
@@ -134,7 +136,7 @@ pub fn warm_up(circuit: &mut Circuit, station: &Station, tool: &Tool, nozzles: &
         let opening = circuit.state().dump.opening;
         let asked = Controls {
             starter: n < CRANKED_STEPS,
-            ..controls(station, tool, nozzles, 0.0, opening)
+            ..controls(station, tool, nozzles, &Faults::default(), 0.0, opening)
         };
         circuit.substep(&asked, STEP_S);
     }

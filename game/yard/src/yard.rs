@@ -1,5 +1,6 @@
 //! The yard and its tick.
 
+use crate::faults::Faults;
 use crate::flow::{self, Flows, Meter};
 use crate::jets::{self, Aimed};
 use crate::machine::{self, Hose, Needle, Station};
@@ -121,6 +122,7 @@ pub struct YardState {
     water: machine::Water,
     hose: Hose,
     needle: Needle,
+    faults: Faults,
     senses: Senses,
     people: Vec<Person>,
     observer: Observer,
@@ -258,6 +260,7 @@ impl Yard {
         world.init_resource::<Measured>();
         world.init_resource::<Watching>();
         world.init_resource::<Fault>();
+        world.init_resource::<Faults>();
         world.init_resource::<Over>();
         world.init_resource::<Needle>();
         world.init_resource::<Senses>();
@@ -353,6 +356,7 @@ impl Yard {
             water: world.resource::<machine::Water>().clone(),
             hose: world.resource::<Hose>().clone(),
             needle: world.resource::<Needle>().clone(),
+            faults: world.resource::<Faults>().clone(),
             senses: world.resource::<Senses>().clone(),
             people,
             observer: world.resource::<Watching>().0.clone(),
@@ -381,6 +385,7 @@ impl Yard {
         world.insert_resource(state.water);
         world.insert_resource(state.hose);
         world.insert_resource(state.needle);
+        world.insert_resource(state.faults);
         world.insert_resource(state.senses);
         world.insert_resource(Watching(state.observer));
         world.resource_mut::<Physics>().restore(state.sets);

@@ -154,7 +154,7 @@ fn the_dump_opens_if_either_asks_and_shuts_only_when_both_agree() {
 #[test]
 fn losing_its_air_the_regulator_fails_low() {
     let mut rig = at_work();
-    rig.controls.regulator_air_ok = false;
+    rig.controls.condition.regulator_air_lost = true;
     rig.run(15.0);
     assert!(
         rig.now.pump_pressure_pa < 40.0 * BAR,

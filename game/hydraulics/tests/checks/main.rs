@@ -3,6 +3,7 @@
 //! Here too: that every formula names its source.
 
 mod circuit_checks;
+mod condition_checks;
 mod example;
 mod jet_checks;
 mod keeping_checks;

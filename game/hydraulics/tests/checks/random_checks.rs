@@ -36,10 +36,48 @@ fn any_end() -> impl Strategy<Value = HoseEnd> {
 }
 
 prop_compose! {
+    /// Parts in any state, most of them sound.
+    fn any_condition()(
+        amounts in proptest::array::uniform14(any_fault()),
+        stuck in proptest::array::uniform6(proptest::bool::weighted(0.1)),
+    ) -> Condition {
+        Condition {
+            dump_slow_s: 60.0 * amounts[0],
+            dump_stuck: stuck[0],
+            dump_leak: amounts[1],
+            gun_stuck: stuck[1],
+            gun_leak: amounts[2],
+            regulator_air_lost: stuck[2],
+            regulator_stuck: stuck[3],
+            regulator_seat_worn: amounts[3],
+            relief_weak: amounts[4],
+            // Nothing else stands between a stuck relief and a hose that bursts.
+            relief_stuck: false,
+            nozzle_worn: 2.0 * amounts[5],
+            nozzle_blocked: amounts[6],
+            supply_lost: amounts[7],
+            strainer_fouled: amounts[8],
+            packing_worn: 100.0 * amounts[9],
+            pump_valve_leak: amounts[10],
+            engine_weak: amounts[11],
+            oil_lost: amounts[12],
+            cooler_fouled: amounts[13],
+            hose_leak_m2: if stuck[4] { 1.0e-6 } else { 0.0 },
+            hose_parted: stuck[5],
+        }
+    }
+}
+
+fn any_fault() -> impl Strategy<Value = f64> {
+    prop_oneof![4 => Just(0.0), 1 => any_fraction()]
+}
+
+prop_compose! {
     fn any_controls()(
         fractions in proptest::array::uniform6(any_fraction()),
-        switches in proptest::array::uniform5(any::<bool>()),
+        switches in proptest::array::uniform4(any::<bool>()),
         hose_end in any_end(),
+        condition in any_condition(),
     ) -> Controls {
         Controls {
             throttle: fractions[0],
@@ -50,10 +88,10 @@ prop_compose! {
             trigger: fractions[5],
             ignition: switches[0],
             starter: switches[1],
-            regulator_air_ok: switches[2],
-            dump_local_open: switches[3],
-            dump_remote_open: switches[4],
+            dump_local_open: switches[2],
+            dump_remote_open: switches[3],
             hose_end,
+            condition,
         }
     }
 }

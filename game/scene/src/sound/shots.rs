@@ -261,7 +261,12 @@ impl Shots {
                 let at = person.map_or(eye.at, |p| point(p.feet[0]));
                 self.at(Shot::Step, 0.5, at, eye, begun);
             }
+            Event::TaggedOut { seat, .. } => {
+                self.at(Shot::Cloth, 0.4, hands(seat), eye, begun);
+            }
+            // A part that fails is heard by what it does.
             Event::Said { .. }
+            | Event::Failed { .. }
             | Event::Cranked
             | Event::EngineRan
             | Event::EngineStood

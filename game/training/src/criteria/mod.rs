@@ -6,6 +6,7 @@
 
 mod lance;
 mod pump;
+mod trouble;
 
 use crate::level::{Criterion, CriterionKind, Level};
 use crate::rules::cue;
@@ -118,6 +119,9 @@ fn begin(kind: &CriterionKind, level: &Level) -> Box<dyn Seen> {
         CriterionKind::NozzleChanged => Box::new(lance::NozzleChanged::default()),
         CriterionKind::StoppedForIntruder => Box::new(lance::StoppedForIntruder::new(level)),
         CriterionKind::LanceLeftSafe => Box::new(lance::LanceLeftSafe::new(level)),
+        CriterionKind::TroubleMet { within_s } => {
+            Box::new(trouble::TroubleMet::new(*within_s, level))
+        }
     }
 }
 
@@ -193,6 +197,7 @@ pub fn channels(kind: &CriterionKind) -> &'static [Channel] {
         CriterionKind::LanceLeftSafe => {
             &[Channel::GunPressure, Channel::SafetyCatch, Channel::ToolAt]
         }
+        CriterionKind::TroubleMet { .. } => &[Channel::EngineRuns, Channel::PumpPressure],
     }
 }
 

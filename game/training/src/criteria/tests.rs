@@ -6,7 +6,7 @@ use crate::Event;
 use crate::allowed::tool_at;
 use crate::level::CriterionKind as Kind;
 use crate::scene::{Scene, level, surface};
-use crew::{Call, Seat};
+use crew::{Call, Fault, Part, Seat};
 
 /// What becomes of one criterion in a scene in which nothing but its own
 /// channels is measured.
@@ -232,6 +232,42 @@ fn a_call_for_the_dump_is_answered_in_time_or_not_at_all() {
         scene.loaded(700.0).run(1.0).dumped().run(5.0);
     });
     assert_eq!(never_called, 0.0);
+}
+
+#[test]
+fn a_trouble_is_met_once_the_right_part_is_tagged_and_the_pressure_gone_in_time() {
+    let kind = || Kind::TroubleMet { within_s: 20.0 };
+    let met = |live_s: f64, part: Option<Part>, again_s: f64| {
+        share(kind(), Seat::PUMP, |s| {
+            s.loaded(700.0).run(5.0);
+            s.event(Event::Failed {
+                fault: Fault::NozzleBlocked,
+                amount: 1000,
+            })
+            .run(live_s);
+            s.dumped().run(10.0);
+            if let Some(part) = part {
+                s.event(Event::TaggedOut {
+                    seat: Seat::PUMP,
+                    part,
+                })
+                .run(1.0);
+            }
+            if again_s > 0.0 {
+                s.loaded(700.0).run(again_s);
+            }
+        })
+    };
+    assert_eq!(met(19.0, Some(Part::Nozzle), 0.0), 1.0);
+    assert_eq!(met(21.0, Some(Part::Nozzle), 0.0), 0.0);
+    assert_eq!(met(5.0, Some(Part::Gun), 0.0), 0.0);
+    assert_eq!(met(5.0, None, 0.0), 0.0);
+    // Tagged out and used all the same.
+    assert_eq!(met(5.0, Some(Part::Nozzle), 30.0), 0.0);
+    let quiet = result(kind(), Seat::PUMP, |s| {
+        s.loaded(700.0).run(30.0);
+    });
+    assert_eq!(quiet.weight, 0.0);
 }
 
 #[test]

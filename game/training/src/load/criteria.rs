@@ -33,9 +33,10 @@ enum Sort {
     NozzleChanged,
     StoppedForIntruder,
     LanceLeftSafe,
+    TroubleMet,
 }
 
-const KINDS: [(&str, Sort); 15] = [
+const KINDS: [(&str, Sort); 16] = [
     ("Flushed", Sort::Flushed),
     ("BoreGauged", Sort::BoreGauged),
     ("StopsTested", Sort::StopsTested),
@@ -51,6 +52,7 @@ const KINDS: [(&str, Sort); 15] = [
     ("NozzleChanged", Sort::NozzleChanged),
     ("StoppedForIntruder", Sort::StoppedForIntruder),
     ("LanceLeftSafe", Sort::LanceLeftSafe),
+    ("TroubleMet", Sort::TroubleMet),
 ];
 
 /// Reads the criteria.
@@ -107,6 +109,9 @@ fn kind(sort: Sort, r: &mut Reader<'_, '_>, scene: &Scene<'_>) -> CriterionKind 
         Sort::NozzleChanged => CriterionKind::NozzleChanged,
         Sort::StoppedForIntruder => CriterionKind::StoppedForIntruder,
         Sort::LanceLeftSafe => CriterionKind::LanceLeftSafe,
+        Sort::TroubleMet => CriterionKind::TroubleMet {
+            within_s: r.f64("within_s", 1.0..=600.0),
+        },
     }
 }
 

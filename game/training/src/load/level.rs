@@ -9,6 +9,7 @@ use super::catalogue::{Catalogue, CatalogueIds};
 use super::crew::{Company, crew};
 use super::criteria::{Scene, criteria};
 use super::equipment::{Demands, equipment};
+use super::faults::faults;
 use super::parts::{PASSAGE, Stated, TITLE, words};
 use super::site::site;
 use super::start::{given, ppe, start};
@@ -104,6 +105,9 @@ fn fields(r: &mut Reader<'_, '_>, around: &Around<'_>) -> Option<Level> {
         };
         crew(r, &company)
     });
+    let faults = r
+        .option("faults", |c| c.record("Faults", faults))
+        .unwrap_or_default();
     let scene = Scene {
         places: &places,
         surface: surface.is_some(),
@@ -143,6 +147,7 @@ fn fields(r: &mut Reader<'_, '_>, around: &Around<'_>) -> Option<Level> {
         water_c,
         air_c,
         crew,
+        faults,
         given: r
             .option("given", |c| c.record("Given", given))
             .unwrap_or_default(),

@@ -15,6 +15,7 @@ mod crew;
 mod criteria;
 mod deposit;
 mod equipment;
+mod faults;
 mod files;
 mod level;
 mod nozzle;

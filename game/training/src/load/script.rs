@@ -1,6 +1,6 @@
 //! `<level>/<script>.ron`: an attempt written down as goals.
 
-use crew::{Call, Control, Cue, Goal, Script, Seat, Stance, Task};
+use crew::{Call, Control, Cue, Goal, Part, Script, Seat, Stance, Task};
 
 use super::parts::PASSAGE;
 use super::si::m;
@@ -84,9 +84,10 @@ enum GoalSort {
     TakeHose,
     LetGo,
     Trigger,
+    TagOut,
 }
 
-const GOALS: [(&str, GoalSort); 25] = [
+const GOALS: [(&str, GoalSort); 26] = [
     ("Walk", GoalSort::Walk),
     ("Set", GoalSort::Set),
     ("StartEngine", GoalSort::StartEngine),
@@ -112,6 +113,7 @@ const GOALS: [(&str, GoalSort); 25] = [
     ("TakeHose", GoalSort::TakeHose),
     ("LetGo", GoalSort::LetGo),
     ("Trigger", GoalSort::Trigger),
+    ("TagOut", GoalSort::TagOut),
 ];
 
 impl GoalSort {
@@ -138,6 +140,7 @@ impl GoalSort {
             | GoalSort::Wait
             | GoalSort::Until
             | GoalSort::Strike
+            | GoalSort::TagOut
             | GoalSort::HandBack
             | GoalSort::Stand
             | GoalSort::Wear
@@ -247,6 +250,9 @@ fn goal_of(sort: GoalSort, r: &mut Reader<'_, '_>, stage: &Stage<'_>) -> Goal {
         GoalSort::TakeHose => Goal::TakeHose,
         GoalSort::LetGo => Goal::LetGo,
         GoalSort::Trigger => Goal::Trigger { on: r.bool("on") },
+        GoalSort::TagOut => Goal::TagOut {
+            part: r.word("part", &Part::ALL.map(|part| (part.id(), part))),
+        },
     }
 }
 
@@ -324,7 +330,7 @@ enum CueSort {
 }
 
 fn cue(cell: &mut Cell<'_, '_>, level: &Level) -> Cue {
-    const CUES: [(&str, CueSort); 11] = [
+    const CUES: [(&str, CueSort); 12] = [
         ("Heard", CueSort::Heard),
         ("GaugeAbove", CueSort::GaugeAbove),
         ("GaugeBelow", CueSort::GaugeBelow),
@@ -335,6 +341,7 @@ fn cue(cell: &mut Cell<'_, '_>, level: &Level) -> Cue {
         ("JetRuns", CueSort::Bare(Cue::JetRuns)),
         ("JetStands", CueSort::Bare(Cue::JetStands)),
         ("NozzleFitted", CueSort::Bare(Cue::NozzleFitted)),
+        ("PumpKnocks", CueSort::Bare(Cue::PumpKnocks)),
         ("Sees", CueSort::Sees),
     ];
     cell.variant(&CUES, |sort, r| match sort {

@@ -14,6 +14,7 @@ mod breach;
 mod bypass_share;
 mod consents;
 pub mod cue;
+mod defect_kept_on;
 pub(crate) mod flush_before_fitting;
 mod intruder;
 mod kept_dry;
@@ -36,6 +37,7 @@ mod start_unloaded;
 pub(crate) mod stop_tests;
 mod tied_trigger;
 mod walk_with_flow;
+mod wound_past_sag;
 
 pub use consents::{Consent, Consents};
 
@@ -69,6 +71,8 @@ pub static RULES: &[&dyn Rule] = &[
     &left_under_pressure::LeftUnderPressure,
     &live_hose::LiveHose,
     &kept_dry::KeptDry,
+    &defect_kept_on::DefectKeptOn,
+    &wound_past_sag::WoundPastSag,
 ];
 
 /// A rule about what only the hand at the pump does.

@@ -178,6 +178,7 @@ pub(super) fn carry_out(
     let script = library.script(level, SCRIPT);
     let script = script.map_err(|problems| problems.to_string())?;
     let beginning = Beginning {
+        injected: Vec::new(),
         release,
         bundle: Bundle::new(loaded.bundle.bytes()),
         seed,

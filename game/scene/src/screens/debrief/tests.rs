@@ -36,6 +36,7 @@ fn attempt(level: &str, for_s: u32) -> (Arc<Loaded>, Vec<u8>, training::Mark) {
     let level = &loaded.level;
     let script = library.script(level, "bad").expect("a script");
     let beginning = Beginning {
+        injected: Vec::new(),
         release: String::from("test"),
         bundle: Bundle::new(loaded.bundle.bytes()),
         seed: level.seed,

@@ -13,7 +13,33 @@ fn stand(scene: &mut Scene<'_>, place: &str) {
         .run(0.1);
 }
 
+/// The trigger is open, the bypass is silent, and the needle stands below what is set.
+fn sagging<'s, 'a>(s: &'s mut Scene<'a>, set_bar: f64) -> &'s mut Scene<'a> {
+    s.loaded(600.0)
+        .jet(200.0)
+        .set(Channel::ToolFlow, 40.0)
+        .set(Channel::BypassFlow, 0.0)
+        .set(Channel::SetPressure, set_bar)
+}
+
 pub(super) const CASES: &[Case] = &[
+    Case {
+        rule: "wound_past_sag",
+        detail: "wound_in",
+        level: plain,
+        trip: |s| {
+            sagging(s, 680.0).run(3.0);
+            sagging(s, 702.0).run(1.0);
+        },
+        miss: |s| {
+            sagging(s, 680.0).run(3.0);
+            // A few detents: the play of a hand that tries.
+            sagging(s, 700.0).run(1.0);
+            // With water left on the bypass the needle follows.
+            s.set(Channel::BypassFlow, 2.0).run(0.1);
+            sagging(s, 900.0).run(1.0);
+        },
+    },
     Case {
         rule: "start_unloaded",
         detail: "dump",

@@ -4,7 +4,7 @@ use super::{Case, found_by, plain};
 use crate::rules::cue::{Cause, Cues};
 use crate::scene::{Scene, level};
 use crate::{Channel, Event, Level};
-use crew::{Call, Control, Ppe, Seat, Task};
+use crew::{Call, Control, Fault, Ppe, Seat, Task};
 
 /// What has to be worn in these tests: helmet and gloves.
 pub(super) const REQUIRED: u8 = 1 << Ppe::Helmet as u8 | 1 << Ppe::Gloves as u8;
@@ -45,7 +45,39 @@ pub(super) fn barrier_closed_late(s: &mut Scene<'_>) {
     s.set(Channel::Barrier, 1.0).run(10.0);
 }
 
+/// A part fails by so much.
+fn fails(fault: Fault, amount: u16) -> Event {
+    Event::Failed { fault, amount }
+}
+
 pub(super) const CASES: &[Case] = &[
+    Case {
+        rule: "defect_kept_on",
+        detail: "supply",
+        level: plain,
+        trip: |s| {
+            s.loaded(500.0).event(fails(Fault::StrainerFouled, 800)).run(15.1);
+        },
+        miss: |s| {
+            s.loaded(500.0).event(fails(Fault::StrainerFouled, 800)).run(14.5);
+            s.dumped().run(100.0);
+            // As new again, it may be used.
+            s.loaded(500.0).event(fails(Fault::StrainerFouled, 0)).run(100.0);
+        },
+    },
+    Case {
+        rule: "defect_kept_on",
+        detail: "dump",
+        level: plain,
+        trip: |s| {
+            s.event(fails(Fault::DumpSlow, 60)).loaded(300.0).run(61.0);
+        },
+        miss: |s| {
+            // Tests are made at low pressure, and take the time they take.
+            s.event(fails(Fault::DumpSlow, 60)).loaded(60.0).run(600.0);
+            s.loaded(300.0).run(59.0);
+        },
+    },
     Case {
         rule: "prove_zero_before_fitting",
         detail: "pressure",

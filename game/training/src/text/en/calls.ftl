@@ -53,6 +53,7 @@ calls-goal-tie = tie or untie the trigger
 calls-goal-take_hose = take hold of the hose
 calls-goal-let_go = let go
 calls-goal-trigger = set the trigger
+calls-goal-tag_out = hang a tag on a part
 
 calls-cue-heard = a word from the other hand
 calls-cue-gauge_above = a rise of the needle
@@ -64,4 +65,43 @@ calls-cue-hose_limp = a limp hose
 calls-cue-jet_runs = water from the tool
 calls-cue-jet_stands = the end of water from the tool
 calls-cue-nozzle_fitted = a nozzle on the lance
+calls-cue-pump_knocks = the knock of the pump
 calls-cue-sees = the sight of somebody near
+
+# The parts that a tag can be hung on.
+calls-part-dump = the dump valve
+calls-part-gun = the gun
+calls-part-regulator = the regulator
+calls-part-relief = the relief valve
+calls-part-nozzle = the nozzle
+calls-part-supply = the water supply
+calls-part-pump = the pump
+calls-part-engine = the engine
+calls-part-hose = the hose
+calls-part-gauge = the gauge
+calls-part-stop = the emergency stop
+
+# What can go wrong with them, as the report says it afterwards.
+calls-fault-dump_slow = the dump valve was slow
+calls-fault-dump_stuck = the dump valve stuck
+calls-fault-dump_leaks = the dump valve leaked
+calls-fault-gun_stuck = the gun jammed
+calls-fault-gun_leaks = the gun leaked
+calls-fault-air_lost = the regulator lost its air
+calls-fault-regulator_stuck = the regulator stuck
+calls-fault-seat_worn = the regulator's seat was worn
+calls-fault-relief_weak = the relief valve opened too low
+calls-fault-relief_stuck = the relief valve stuck
+calls-fault-nozzle_worn = the nozzle was worn
+calls-fault-nozzle_blocked = the nozzle was blocked
+calls-fault-supply_weak = the water supply was too weak
+calls-fault-strainer_fouled = the strainer was fouled
+calls-fault-packing_worn = the packings of the pump leaked
+calls-fault-pump_valve_leaks = a suction valve of the pump leaked
+calls-fault-engine_weak = the engine had lost power
+calls-fault-oil_low = oil was missing from the crankcase
+calls-fault-cooler_fouled = the oil cooler was fouled
+calls-fault-hose_leaks = the hose leaked
+calls-fault-hose_parted = the hose parted
+calls-fault-gauge_stuck = the gauge stuck
+calls-fault-stop_dead = the emergency stop did nothing

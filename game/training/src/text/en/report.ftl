@@ -197,6 +197,7 @@ report-criterion-stand_off_kept = Keep the stand-off of the nozzle's table
 report-criterion-nozzle_changed = Clean with the nozzle of the job
 report-criterion-stopped_for_intruder = Stop each time somebody walks in
 report-criterion-lance_left_safe = Leave the lance safe
+report-criterion-trouble_met = Take the pressure away when a part fails, and tag the part out
 
 # Chart
 report-chart = The attempt over time
@@ -347,6 +348,8 @@ report-limit-release_on_cue_s = Time until the trigger is let go once there is c
 report-limit-flush_min_s = How long the line is flushed before a nozzle is fitted
 report-limit-over_rating_pct = Pressure above the lowest rating that is not counted
 report-limit-corrected_within_s = Time in which a mistake that is put right and reported costs half
+report-limit-trouble_stopped_within_s = Time under pressure after a part has failed in a way that shows at once, at most
+report-limit-defect_found_within_s = Time at more than test pressure with a part out of order that only a test shows, at most
 report-limit-deduction_major = What a major finding costs
 report-limit-deduction_minor = What a minor finding costs
 
@@ -386,6 +389,9 @@ report-log-took_up = { $who } took the tool up
 report-log-chose = { $who } laid out nozzle { $nozzle }
 report-log-put_on = { $who } put on: { $item }
 report-log-took_off = { $who } took off: { $item }
+report-log-failed = out of order from here on: { $what }
+report-log-mended = as new again: { $what }
+report-log-tagged_out = { $who } hung a tag on { $part }: out of order
 report-log-struck = the tool of the { $who } struck something
 report-ppe-helmet = helmet
 report-ppe-visor = visor and goggles

@@ -129,3 +129,21 @@ rules-live_hose-held = You had the hose in your hands under pressure.
 rules-kept_dry-title = No water on what is to be kept dry
 rules-kept_dry-coach = Look for cabinets, cables and motors before the first water. Cover them, or work from where the jet cannot reach them.
 rules-kept_dry-wetted = Water was turned on something that is to be kept dry.
+
+rules-defect_kept_on-title = Do not work with what is out of order
+rules-defect_kept_on-coach = Whatever is not as it was: call, dump, then look. Tag the part out and report it; it goes back to work only once it is as new and tested.
+rules-defect_kept_on-dump = The dump valve was out of order, and the work went on.
+rules-defect_kept_on-gun = The gun was out of order, and the work went on.
+rules-defect_kept_on-regulator = The regulator was out of order, and the work went on.
+rules-defect_kept_on-relief = The relief valve was out of order, and the work went on.
+rules-defect_kept_on-nozzle = The nozzle was out of order, and the work went on.
+rules-defect_kept_on-supply = The water supply failed, and the work went on.
+rules-defect_kept_on-pump = The pump was out of order, and the work went on.
+rules-defect_kept_on-engine = The engine was out of order, and the work went on.
+rules-defect_kept_on-hose = The hose was out of order, and the work went on.
+rules-defect_kept_on-gauge = The gauge was out of order, and the work went on.
+rules-defect_kept_on-stop = The emergency stop was out of order, and the work went on.
+
+rules-wound_past_sag-title = Do not wind in what does not rise
+rules-wound_past_sag-coach = If the needle sags and the bypass is silent, the pump gives all it has. Ease the regulator back and look for why: the nozzle, the supply, the pump.
+rules-wound_past_sag-wound_in = The regulator was wound further in although the pressure no longer rose.
