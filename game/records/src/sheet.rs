@@ -24,6 +24,11 @@ pub struct Sheet {
     pub limits: Vec<LimitLine>,
     /// What was used up.
     pub uses: Vec<Use>,
+    /// Where the water went; nothing where that was not measured.
+    pub water: Option<Water>,
+    /// What the trainee had of a day's noise within ear defenders as far as
+    /// they were worn, percent; nothing where that was not measured.
+    pub noise_dose_pct: Option<f64>,
     /// What was measured, thinned.
     pub series: Vec<Series>,
     /// What lasted a while, in the order of time for each state.
@@ -126,6 +131,19 @@ pub struct Use {
     pub used_l: Option<f64>,
     /// How much the job needs, litres.
     pub needed_l: f64,
+}
+
+/// Where the water went, litres.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Water {
+    /// What the supply gave.
+    pub drawn_l: f64,
+    /// What ran off where the work is.
+    pub run_off_l: f64,
+    /// What ran off beside the unit.
+    pub at_unit_l: f64,
+    /// What came back to the tank by the bypass.
+    pub returned_l: f64,
 }
 
 /// A state that lasts a while and is drawn as a bar.

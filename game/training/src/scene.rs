@@ -47,6 +47,7 @@ pub(crate) fn surface() -> Surface {
             over: [0.0, 0.0, 1.0, 1.0],
             at_most_bar: 350.0,
         }],
+        base: None,
     }
 }
 

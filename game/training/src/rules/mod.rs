@@ -34,7 +34,10 @@ mod safety_catch;
 pub(crate) mod shut_down_order;
 mod start_unloaded;
 pub(crate) mod stop_tests;
+mod substrate_damaged;
+mod tank_hot;
 mod tied_trigger;
+mod unprotected_noise;
 mod walk_with_flow;
 
 pub use consents::{Consent, Consents};
@@ -69,6 +72,9 @@ pub static RULES: &[&dyn Rule] = &[
     &left_under_pressure::LeftUnderPressure,
     &live_hose::LiveHose,
     &kept_dry::KeptDry,
+    &tank_hot::TankHot,
+    &unprotected_noise::UnprotectedNoise,
+    &substrate_damaged::SubstrateDamaged,
 ];
 
 /// A rule about what only the hand at the pump does.

@@ -129,3 +129,17 @@ rules-live_hose-held = You had the hose in your hands under pressure.
 rules-kept_dry-title = No water on what is to be kept dry
 rules-kept_dry-coach = Look for cabinets, cables and motors before the first water. Cover them, or work from where the jet cannot reach them.
 rules-kept_dry-wetted = Water was turned on something that is to be kept dry.
+
+rules-tank_hot-title = Let the pressure down before the tank is warm
+rules-tank_hot-coach = A shut gun sends all the power of the pump round through the tank. If it stays shut for two minutes: say so, dump, idle. Look at the tank's thermometer as often as at the needle.
+rules-tank_hot-parked = The line stood at pressure behind a shut gun for too long, and all of it heated the tank.
+rules-tank_hot-alarm = The tank was warm, and the pump was not unloaded.
+rules-tank_hot-stop = The tank was hot, and the pump still fed the line.
+
+rules-unprotected_noise-title = Cover your ears where it is loud
+rules-unprotected_noise-coach = Ear defenders go on before the engine starts, not before the pressure comes. What noise takes from an ear does not come back.
+rules-unprotected_noise-bare_ears = It was loud at your ears, and you wore no ear defenders.
+
+rules-substrate_damaged-title = Take the deposit off and leave what it lies on
+rules-substrate_damaged-coach = Ask what lies under it. Begin low and far, look, and go nearer only as long as nothing but the deposit comes off. Never stay on one spot.
+rules-substrate_damaged-too_much = The jet damaged the surface under the deposits.
