@@ -28,6 +28,7 @@ impl Sheet {
         let until = recording.until();
         let until_s = until.seconds();
         let (water_l, fuel_l) = watch.used_l;
+        let run_off_l = watch.water.map(|water| water.run_off_l);
         let need = |supply, used_l, needed_l| Use {
             supply,
             used_l,
@@ -48,10 +49,14 @@ impl Sheet {
             mark: mark.clone(),
             book: book(level.post),
             limits: limits(&level.region.limits),
-            uses: vec![
-                need(Supply::Water, water_l, level.economy.water_l),
-                need(Supply::Fuel, fuel_l, level.economy.fuel_l),
-            ],
+            uses: [
+                (Supply::Water, water_l, Some(level.economy.water_l)),
+                (Supply::Fuel, fuel_l, Some(level.economy.fuel_l)),
+                (Supply::RunOff, run_off_l, level.economy.run_off_l),
+            ]
+            .into_iter()
+            .filter_map(|(supply, used_l, needed_l)| Some(need(supply, used_l, needed_l?)))
+            .collect(),
             water: watch.water,
             noise_dose_pct: watch.noise_dose_pct,
             spans: watch.spans(until_s),

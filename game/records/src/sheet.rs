@@ -110,6 +110,8 @@ pub enum Supply {
     Water,
     /// Fuel burnt.
     Fuel,
+    /// Water that ran off where the work is, where the job sheet limits it.
+    RunOff,
 }
 
 impl Supply {
@@ -118,6 +120,7 @@ impl Supply {
         match self {
             Supply::Water => "water",
             Supply::Fuel => "fuel",
+            Supply::RunOff => "run_off",
         }
     }
 }

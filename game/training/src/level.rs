@@ -98,6 +98,7 @@ impl Level {
             "dump",
             "line",
             "nozzle",
+            "noise",
         ];
         if self.surface.is_some() {
             parts.push("jet");
@@ -589,4 +590,7 @@ pub struct Economy {
     pub water_l: f64,
     /// Fuel that the job needs, litres.
     pub fuel_l: f64,
+    /// Water that may run off where the work is, where the job sheet says how
+    /// much, litres.
+    pub run_off_l: Option<f64>,
 }

@@ -182,6 +182,7 @@ report-use = { $supply }: { $used } L used; the job needs { $needed } L.
 report-use-unknown = { $supply }: not measured; the job needs { $needed } L.
 report-use-water = Water
 report-use-fuel = Fuel
+report-use-run_off = Run-off at the work
 report-water = Water in all: { $drawn } L from the supply; { $work } L ran off at the work, { $unit } L beside the unit; { $back } L came back to the tank by the bypass.
 report-noise = Noise at the ear: { $dose } % of what may be borne in a day.
 report-criterion-flushed = Flush the bare line
