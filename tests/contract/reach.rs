@@ -99,7 +99,7 @@ fn ear_defenders_take_off_the_dose_what_their_decibels_say() {
     println!("worn {worn_pct} % {worn_db} dB(A), bare {bare_pct} % {bare_db} dB(A)");
     assert!((bare_db - worn_db - off_db).abs() < 0.11);
     assert!(
-        bare_pct > 20.0,
+        bare_pct > 10.0,
         "an attempt beside the engine is no small part of a day"
     );
     // 3 dB halve the time that may be borne; the dose is told to a hundredth of a percent.

@@ -281,7 +281,7 @@ mod tests {
 
     #[test]
     fn a_damaged_cell_is_told_from_a_clean_one() {
-        let (mut cleaning, mut map) = small(vec![3, 4, 2, 0, 2, 2]);
+        let (mut cleaning, mut map) = small(vec![3, 4, 2, 0, 0, 2]);
         let drawn = picture(&cleaning, &map);
         let cell = drawn.width as usize / 3;
         let of = |picture: &Picture, column: usize| -> Vec<u8> {

@@ -4,6 +4,7 @@ use crate::series::Series;
 use crew::{Seat, Tick};
 use training::recording::Status;
 use training::rules::cue::Cue;
+use training::surface::is_damaged;
 use training::{Event, Honesty, Mark, Severity};
 
 /// All that the report of one attempt says. Whoever has it needs neither the
@@ -294,6 +295,19 @@ pub struct Cleaning {
     pub worst: Option<Tile>,
     /// Tiles that are below the grade at the end, and all tiles.
     pub below_grade: (usize, usize),
+}
+
+impl Cleaning {
+    /// Share of the surface that is damaged under its deposits at the end,
+    /// percent.
+    pub fn damaged_pct(&self) -> f64 {
+        let Some(map) = self.maps.last() else {
+            return 0.0;
+        };
+        let cells = map.steps.iter().zip(&self.wanted);
+        let damaged = cells.filter(|(steps, wanted)| is_damaged(**steps, **wanted));
+        100.0 * damaged.count() as f64 / map.steps.len().max(1) as f64
+    }
 }
 
 /// A surface at one moment.

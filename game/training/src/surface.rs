@@ -36,6 +36,9 @@ pub struct Cleaned {
     wanted: Vec<u8>,
     clean: u32,
     damaged: u32,
+    /// Steps that a cell may take beyond those that clean it: none where nothing
+    /// is known of what the deposits lie on.
+    beyond: u8,
 }
 
 impl Cleaned {
@@ -52,6 +55,7 @@ impl Cleaned {
             wanted,
             clean,
             damaged: 0,
+            beyond: surface.base.as_ref().map_or(0, |_| STEPS_PER_LAYER),
         }
     }
 
@@ -64,13 +68,13 @@ impl Cleaned {
         else {
             return;
         };
-        let was = self.steps[cell];
-        if step.steps > was {
-            self.steps[cell] = step.steps;
-            let wanted = self.wanted[cell];
-            self.clean += u32::from(was < wanted && step.steps >= wanted);
-            let now = is_damaged(step.steps, wanted);
-            self.damaged += u32::from(now && !is_damaged(was, wanted));
+        let (was, wanted) = (self.steps[cell], self.wanted[cell]);
+        let now = step.steps.min(wanted.saturating_add(self.beyond));
+        if now > was {
+            self.steps[cell] = now;
+            self.clean += u32::from(was < wanted && now >= wanted);
+            let damaged = is_damaged(now, wanted);
+            self.damaged += u32::from(damaged && !is_damaged(was, wanted));
         }
     }
 

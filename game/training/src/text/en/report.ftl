@@ -281,6 +281,7 @@ report-surface-not_met = { $clean } % of the surface is clean; the grade is { $g
 report-surface-counted = Of that the mark for coverage counts { $counted } %: what was cleaned while something critical was found counts for nothing.
 report-surface-size = The surface is { $width } m wide and { $height } m high.
 report-surface-worst = The worst tile reaches from { $left } to { $right } m across and from { $low } to { $high } m up, and is clean to { $clean } %.
+report-surface-damaged = { $damaged } % of the surface is damaged under its deposits; allowed: { $most } %.
 report-surface-tiles = { $below ->
     [0] None of the { $all } tiles is below the grade.
     [one] One of the { $all } tiles is below the grade.
