@@ -287,7 +287,7 @@ fn a_jet_too_strong_for_what_lies_below_damages_it_once_the_deposit_is_gone() {
     assert!(steps.iter().all(|s| s.steps <= STEPS_PER_LAYER));
     // The same stroke at more pressure; and from so far that the pressure is down again.
     let (clean, damaged, steps) = work(900.0, 0.05);
-    assert!(damaged > 0.05 && damaged < clean, "{clean} {damaged}");
+    assert!(damaged > 0.05 && damaged <= clean, "{clean} {damaged}");
     let told = steps.iter().filter(|s| s.steps == 2 * STEPS_PER_LAYER);
     let cells = 240.0 * 160.0;
     assert!((100.0 * told.count() as f64 / cells - damaged).abs() < 1e-9);
