@@ -62,9 +62,10 @@ pub(super) fn surface(page: &mut String, sheet: &Sheet) {
         );
         write!(page, "<p>{} {}</p>", escape(&line), escape(&tiles)).ok();
     }
+    // Less than this reads as nothing.
     let damaged_pct = cleaning.damaged_pct();
     let limit = sheet.limits.iter().find(|l| l.id == "damaged_max_pct");
-    if let Some(limit) = limit.filter(|_| damaged_pct > 0.0) {
+    if let Some(limit) = limit.filter(|_| damaged_pct >= 0.005) {
         let line = text(
             "report-surface-damaged",
             &[
