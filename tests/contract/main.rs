@@ -6,6 +6,7 @@ mod command_line;
 mod effects;
 mod interrupted;
 mod marks;
+mod reach;
 mod recordings;
 mod support;
 mod transients;

@@ -148,6 +148,9 @@ pub struct Percepts {
     pub body: OwnBody,
     /// Needle of the pressure gauge in bar, when near enough to read it.
     pub gauge_bar: Option<f64>,
+    /// Thermometer of the supply tank, degrees Celsius, when near enough to read
+    /// it.
+    pub tank_c: Option<f64>,
     /// Positions of the controls that can be seen from here.
     pub controls: Vec<(Control, u16)>,
     /// Water runs or drips from the bleed valve, when near enough to see it.

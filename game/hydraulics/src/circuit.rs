@@ -3,6 +3,7 @@
 //! [`Circuit::substep`] is the one place where the order of evaluation is written. Pressures
 //! are gauge.
 
+use crate::balance::{Balance, Rates};
 use crate::bleed::dripping;
 use crate::breaks::Breaks;
 use crate::controls::Controls;
@@ -47,6 +48,7 @@ pub struct Circuit {
     line: Line,
     breaks: Breaks,
     tank: Tank,
+    balance: Balance,
 }
 
 /// What the circuit does at the end of a substep. Flows are means over the substep; a volume
@@ -134,6 +136,8 @@ pub struct CircuitState<'a> {
     pub line: &'a Line,
     /// The tank.
     pub tank: &'a Tank,
+    /// Where the water went.
+    pub balance: &'a Balance,
 }
 
 impl Circuit {
@@ -161,6 +165,7 @@ impl Circuit {
             line,
             breaks: Breaks::default(),
             tank: Tank::new(&spec.tank, water.temperature_c()),
+            balance: Balance::default(),
             spec,
         };
         circuit.begin_tick();
@@ -249,6 +254,17 @@ impl Circuit {
         // 6. The tank takes back the bypass.
         self.tank
             .step(&spec.tank, pumped, bypassed, self.bypass_rise_k, dt_s);
+        let rates = Rates {
+            pumped,
+            tool: nozzle_flow,
+            gun_dump: gun_dumped,
+            dump: left.dump,
+            bleed: left.bleed,
+            relief: left.relief,
+            bypass: bypassed,
+            returned: bypassed * spec.tank.bypass_return,
+        };
+        self.balance.add(&rates, dt_s);
 
         Instant {
             pump_pressure_pa: reported(self.line.head_pa()),
@@ -289,6 +305,11 @@ impl Circuit {
         }
     }
 
+    /// Begins the balance of the water anew.
+    pub fn count_anew(&mut self) {
+        self.balance = Balance::default();
+    }
+
     /// What the circuit is made of.
     pub fn spec(&self) -> &CircuitSpec {
         &self.spec
@@ -304,6 +325,7 @@ impl Circuit {
             gun: &self.gun,
             line: &self.line,
             tank: &self.tank,
+            balance: &self.balance,
         }
     }
 }

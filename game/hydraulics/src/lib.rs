@@ -11,6 +11,7 @@
 //! machines hold in the ranges that their `validate` checks.
 #![deny(missing_docs)]
 
+pub mod balance;
 pub mod bleed;
 mod breaks;
 pub mod circuit;
@@ -21,6 +22,7 @@ pub mod dump;
 pub mod engine;
 pub mod friction;
 pub mod gun;
+pub mod hazard;
 pub mod hose;
 pub mod jet;
 pub mod line;
@@ -39,6 +41,7 @@ pub mod tank;
 pub mod units;
 pub mod water;
 
+pub use balance::Balance;
 pub use bleed::BleedSpec;
 pub use circuit::{Circuit, CircuitState, Instant};
 pub use condition::Condition;

@@ -6,7 +6,7 @@ mod cues;
 use crate::series::{POINTS_MOST, Point, Quantity, Series};
 use crate::sheet::{
     BookLine, LevelCard, LimitLine, Moment, Pace, Phase, Restarted, Sheet, Sitting, Span, Stage,
-    State, Supply, Table, Use,
+    State, Supply, Table, Use, Water,
 };
 use crew::{Seat, Tick};
 use cues::Stops;
@@ -28,6 +28,7 @@ impl Sheet {
         let until = recording.until();
         let until_s = until.seconds();
         let (water_l, fuel_l) = watch.used_l;
+        let run_off_l = watch.water.map(|water| water.run_off_l);
         let need = |supply, used_l, needed_l| Use {
             supply,
             used_l,
@@ -48,10 +49,16 @@ impl Sheet {
             mark: mark.clone(),
             book: book(level.post),
             limits: limits(&level.region.limits),
-            uses: vec![
-                need(Supply::Water, water_l, level.economy.water_l),
-                need(Supply::Fuel, fuel_l, level.economy.fuel_l),
-            ],
+            uses: [
+                (Supply::Water, water_l, Some(level.economy.water_l)),
+                (Supply::Fuel, fuel_l, Some(level.economy.fuel_l)),
+                (Supply::RunOff, run_off_l, level.economy.run_off_l),
+            ]
+            .into_iter()
+            .filter_map(|(supply, used_l, needed_l)| Some(need(supply, used_l, needed_l?)))
+            .collect(),
+            water: watch.water,
+            noise_dose_pct: watch.noise_dose_pct,
             spans: watch.spans(until_s),
             phases: watch.phases(until_s),
             post: level.post,
@@ -140,6 +147,16 @@ fn says_something(o: &Observation, quantity: Quantity) -> bool {
     }
 }
 
+/// Where the water went so far; nothing where a part of it is not measured.
+fn water(o: &Observation) -> Option<Water> {
+    Some(Water {
+        drawn_l: o.mean(Channel::WaterDrawn)?,
+        run_off_l: o.mean(Channel::RunOff)?,
+        at_unit_l: o.mean(Channel::RunOffAtUnit)?,
+        returned_l: o.mean(Channel::WaterReturned)?,
+    })
+}
+
 /// Whether the pump feeds the line.
 fn is_fed(o: &Observation) -> bool {
     o.on(Channel::EngineRuns) == Some(true)
@@ -164,6 +181,10 @@ struct Watch<'a> {
     tables: Tables<'a>,
     cleaning: Option<cleaning::Watch<'a>>,
     used_l: (Option<f64>, Option<f64>),
+    water: Option<Water>,
+    /// What the trainee hears is measured here.
+    dose: Channel,
+    noise_dose_pct: Option<f64>,
 }
 
 impl<'a> Watch<'a> {
@@ -192,6 +213,13 @@ impl<'a> Watch<'a> {
             cleaning: (level.surface.as_ref())
                 .map(|surface| cleaning::Watch::new(surface, recording.until())),
             used_l: (None, None),
+            water: None,
+            dose: if level.post == Seat::LANCE {
+                Channel::NoiseDoseLanceHand
+            } else {
+                Channel::NoiseDosePumpHand
+            },
+            noise_dose_pct: None,
         }
     }
 
@@ -217,6 +245,8 @@ impl<'a> Watch<'a> {
             cleaning.see(o);
         }
         self.used_l = (o.mean(Channel::WaterUsed), o.mean(Channel::FuelUsed));
+        self.water = water(o);
+        self.noise_dose_pct = o.mean(self.dose);
     }
 
     fn see_states(&mut self, o: &Observation) {

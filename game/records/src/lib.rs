@@ -23,7 +23,7 @@ pub use page::report;
 pub use series::{POINTS_MOST, Point, Quantity, Series};
 pub use sheet::{
     BookLine, Cleaning, LevelCard, LimitLine, Map, Moment, Pace, Phase, Restarted, Sheet, Sitting,
-    Span, Stage, State, Stop, Supply, Table, Tile, Use,
+    Span, Stage, State, Stop, Supply, Table, Tile, Use, Water,
 };
 pub use words::{measured, seen};
 

@@ -8,6 +8,7 @@ use crate::sheet::{Cleaning, Map, Tile};
 use crate::theme::THEME;
 use crate::words::share;
 use std::fmt::Write;
+use training::surface::is_damaged;
 use training::text::{number, say};
 
 /// Room for the ticks on the left of each map.
@@ -59,7 +60,14 @@ pub(crate) fn figure(cleaning: &Cleaning) -> String {
         }
     }
     svg.push_str("</svg>");
-    format!("<figure>{svg}</figure>{}", key(cleaning.worst.is_some()))
+    let damaged = cleaning.maps.iter().any(|map| {
+        let cells = map.steps.iter().zip(&cleaning.wanted);
+        { cells }.any(|(steps, wanted)| is_damaged(*steps, *wanted))
+    });
+    format!(
+        "<figure>{svg}</figure>{}",
+        key(damaged, cleaning.worst.is_some())
+    )
 }
 
 /// What the maps show, for those who do not see them.
@@ -149,9 +157,10 @@ fn outline(tile: &Tile, left: f64, bottom: f64, scale: f64) -> String {
 const CLEAN: u8 = 0;
 const PARTLY: [u8; 2] = [1, 2];
 const FOULED: u8 = 3;
+const DAMAGED: [u8; 2] = [CLEAN, FOULED];
 
-/// The cells as dots: clean ones light, fouled ones dark, and those between
-/// with slanted stripes.
+/// The cells as dots: clean ones light, fouled ones dark, those between with
+/// slanted stripes, and damaged ones in a chequer of light and dark.
 fn picture(cleaning: &Cleaning, map: &Map) -> Picture {
     let columns = cleaning.columns.max(1);
     let times = DOTS_LEAST.div_ceil(columns).clamp(1, 40);
@@ -166,7 +175,9 @@ fn picture(cleaning: &Cleaning, map: &Map) -> Picture {
     for (y, row) in (0_u32..).zip(rows.flat_map(|row| std::iter::repeat_n(row, times as usize))) {
         for x in 0..width {
             let (steps, wanted) = row[(x / times) as usize];
-            dots.push(if steps >= wanted {
+            dots.push(if is_damaged(steps, wanted) {
+                DAMAGED[((x / stripe + y / stripe) % 2) as usize]
+            } else if steps >= wanted {
                 CLEAN
             } else if steps == 0 {
                 FOULED
@@ -188,7 +199,7 @@ fn picture(cleaning: &Cleaning, map: &Map) -> Picture {
 }
 
 /// What the grounds mean.
-fn key(with_worst: bool) -> String {
+fn key(with_damage: bool, with_worst: bool) -> String {
     let swatch = |inner: &str| {
         format!(
             "<svg width=\"34\" height=\"18\" viewBox=\"0 0 34 18\" aria-hidden=\"true\">{inner}</svg>"
@@ -206,6 +217,14 @@ fn key(with_worst: bool) -> String {
         (striped, "report-map-key-partly"),
         (whole("fouled"), "report-map-key-fouled"),
     ];
+    if with_damage {
+        let chequer =
+            "<path class=\"fouled\" d=\"M1,1h8v8h-8zM17,1h8v8h-8zM9,9h8v8h-8zM25,9h8v8h-8z\"/>";
+        items.push((
+            format!("{}{chequer}", whole("clean")),
+            "report-map-key-damaged",
+        ));
+    }
     if with_worst {
         let inner = "<rect class=\"worst\" x=\"9\" y=\"2\" width=\"14\" height=\"14\"/>";
         items.push((inner.to_owned(), "report-map-key-worst"));
@@ -258,6 +277,28 @@ mod tests {
         for stripe in PARTLY {
             assert!(picture.dots.contains(&stripe));
         }
+    }
+
+    #[test]
+    fn a_damaged_cell_is_told_from_a_clean_one() {
+        let (mut cleaning, mut map) = small(vec![3, 4, 2, 0, 0, 2]);
+        let drawn = picture(&cleaning, &map);
+        let cell = drawn.width as usize / 3;
+        let of = |picture: &Picture, column: usize| -> Vec<u8> {
+            let dots = picture.dots.chunks_exact(picture.width as usize).rev();
+            let rows = dots.take(cell);
+            rows.flat_map(|row| row[column * cell..(column + 1) * cell].to_vec())
+                .collect()
+        };
+        let only = |column: usize, dot: u8| of(&drawn, column).iter().all(|d| *d == dot);
+        assert!(only(0, CLEAN) && only(2, CLEAN), "on the way is no damage");
+        let damaged = of(&drawn, 1);
+        assert!(damaged.contains(&CLEAN) && damaged.contains(&FOULED));
+        cleaning.maps = vec![map.clone()];
+        assert!(figure(&cleaning).contains(&text("report-map-key-damaged", &[])));
+        map.steps[1] = 2;
+        cleaning.maps = vec![map];
+        assert!(!figure(&cleaning).contains(&text("report-map-key-damaged", &[])));
     }
 
     #[test]

@@ -4,7 +4,7 @@ use crate::gather::cleaning;
 use crate::series::{POINTS_MOST, Point, Quantity, Series};
 use crate::sheet::{
     BookLine, Cleaning, LevelCard, LimitLine, Moment, Pace, Phase, Restarted, Sheet, Sitting, Span,
-    Stage, State, Stop, Supply, Table, Use,
+    Stage, State, Stop, Supply, Table, Use, Water,
 };
 use crew::{Call, Control, Fault, Part, Ppe, Seat, Task, Tick};
 use training::criteria::CriterionResult;
@@ -49,6 +49,13 @@ pub(crate) fn sheet() -> Sheet {
                 needed_l: 2.5,
             },
         ],
+        water: Some(Water {
+            drawn_l: 530.0,
+            run_off_l: 410.0,
+            at_unit_l: 119.5,
+            returned_l: 640.0,
+        }),
+        noise_dose_pct: Some(3.25),
         series: Quantity::ALL.iter().map(|q| series(*q)).collect(),
         spans: spans(),
         moments: moments(),

@@ -4,6 +4,7 @@ use crate::series::Series;
 use crew::{Seat, Tick};
 use training::recording::Status;
 use training::rules::cue::Cue;
+use training::surface::is_damaged;
 use training::{Event, Honesty, Mark, Severity};
 
 /// All that the report of one attempt says. Whoever has it needs neither the
@@ -24,6 +25,11 @@ pub struct Sheet {
     pub limits: Vec<LimitLine>,
     /// What was used up.
     pub uses: Vec<Use>,
+    /// Where the water went; nothing where that was not measured.
+    pub water: Option<Water>,
+    /// What the trainee had of a day's noise within ear defenders as far as
+    /// they were worn, percent; nothing where that was not measured.
+    pub noise_dose_pct: Option<f64>,
     /// What was measured, thinned.
     pub series: Vec<Series>,
     /// What lasted a while, in the order of time for each state.
@@ -105,6 +111,8 @@ pub enum Supply {
     Water,
     /// Fuel burnt.
     Fuel,
+    /// Water that ran off where the work is, where the job sheet limits it.
+    RunOff,
 }
 
 impl Supply {
@@ -113,6 +121,7 @@ impl Supply {
         match self {
             Supply::Water => "water",
             Supply::Fuel => "fuel",
+            Supply::RunOff => "run_off",
         }
     }
 }
@@ -126,6 +135,19 @@ pub struct Use {
     pub used_l: Option<f64>,
     /// How much the job needs, litres.
     pub needed_l: f64,
+}
+
+/// Where the water went, litres.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Water {
+    /// What the supply gave.
+    pub drawn_l: f64,
+    /// What ran off where the work is.
+    pub run_off_l: f64,
+    /// What ran off beside the unit.
+    pub at_unit_l: f64,
+    /// What came back to the tank by the bypass.
+    pub returned_l: f64,
 }
 
 /// A state that lasts a while and is drawn as a bar.
@@ -273,6 +295,19 @@ pub struct Cleaning {
     pub worst: Option<Tile>,
     /// Tiles that are below the grade at the end, and all tiles.
     pub below_grade: (usize, usize),
+}
+
+impl Cleaning {
+    /// Share of the surface that is damaged under its deposits at the end,
+    /// percent.
+    pub fn damaged_pct(&self) -> f64 {
+        let Some(map) = self.maps.last() else {
+            return 0.0;
+        };
+        let cells = map.steps.iter().zip(&self.wanted);
+        let damaged = cells.filter(|(steps, wanted)| is_damaged(**steps, **wanted));
+        100.0 * damaged.count() as f64 / map.steps.len().max(1) as f64
+    }
 }
 
 /// A surface at one moment.

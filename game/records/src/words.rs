@@ -58,6 +58,9 @@ pub fn limit_unit(id: &str, value: f64) -> String {
         Some("pct") => "%".to_owned(),
         Some("n") => "N".to_owned(),
         Some("m") => "m".to_owned(),
+        Some("c") => "C".to_owned(),
+        Some("db") => "dB".to_owned(),
+        Some("h") => "h".to_owned(),
         _ => unit("points", value),
     }
 }

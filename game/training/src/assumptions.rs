@@ -142,4 +142,14 @@ assumptions! {
     gun_open_cd = "gun.open_passage_cd", "1", 0.82, 0.1 ..= 1.0;
     /// Cosine of the jet's angle at the regulator's seat.
     regulator_jet_cos = "regulator.jet_angle_cos", "1", 0.358368, 0.0 ..= 1.0;
+    /// Noise 1 m from a jet of 1 mm at 1000 bar.
+    jet_noise_db = "noise.jet_db", "dB(A)", 101.0, 70.0 ..= 130.0;
+    /// Exponent of a jet's speed in the power of its noise.
+    jet_noise_exponent = "noise.jet_exponent", "1", 4.5, 1.0 ..= 10.0;
+    /// Noise 1 m from a unit at rated speed.
+    unit_noise_db = "noise.unit_db", "dB(A)", 102.0, 60.0 ..= 125.0;
+    /// Exponent of an engine's speed in the power of its noise.
+    unit_noise_exponent = "noise.unit_exponent", "1", 3.0, 1.0 ..= 6.0;
+    /// What worn ear defenders keep off.
+    defenders_db = "noise.defenders_db", "dB", 22.0, 0.0 ..= 50.0;
 }

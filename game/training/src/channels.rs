@@ -72,7 +72,7 @@ channels! {
     Throttle = "throttle" ["%"] quantum 0.1 every 6 mean;
     /// Temperature of the water in the supply tank.
     TankTemperature = "tank_temperature" ["C"] quantum 0.1 every 120 mean;
-    /// Water drawn so far.
+    /// Water that the work took so far: out of the tool and the bleed valve.
     WaterUsed = "water_used" ["L"] quantum 0.1 every 120 mean;
     /// Fuel burnt so far.
     FuelUsed = "fuel_used" ["L"] quantum 0.001 every 120 mean;
@@ -185,6 +185,28 @@ channels! {
     VisitorX = "visitor_x" ["m"] quantum 0.01 every 6 mean;
     /// Where the visitor stands, along z.
     VisitorZ = "visitor_z" ["m"] quantum 0.01 every 6 mean;
+    /// Noise at the ear of the pump hand, within ear defenders where they are
+    /// worn; 0 where it is quieter than that.
+    NoiseAtPumpHand = "noise_at_pump_hand" ["dB(A)"] quantum 0.1 every 6 mean;
+    /// Noise at the ear of the lance hand, within ear defenders where they are
+    /// worn; 0 where it is quieter than that.
+    NoiseAtLanceHand = "noise_at_lance_hand" ["dB(A)"] quantum 0.1 every 6 mean;
+    /// What the pump hand has had so far of a day's noise.
+    NoiseDosePumpHand = "noise_dose_pump_hand" ["%"] quantum 0.01 every 120 mean;
+    /// What the lance hand has had so far of a day's noise.
+    NoiseDoseLanceHand = "noise_dose_lance_hand" ["%"] quantum 0.01 every 120 mean;
+    /// Water that the supply gave so far: all that the pump took and the bypass
+    /// did not bring back.
+    WaterDrawn = "water_drawn" ["L"] quantum 0.1 every 120 mean;
+    /// Water that ran off so far where the work is: out of the tool.
+    RunOff = "run_off" ["L"] quantum 0.1 every 120 mean;
+    /// Water that ran off so far beside the unit: by dump, bleed valve and
+    /// relief, and what the tank does not take back of the bypass.
+    RunOffAtUnit = "run_off_at_unit" ["L"] quantum 0.1 every 120 mean;
+    /// Water that came back to the tank so far by the bypass.
+    WaterReturned = "water_returned" ["L"] quantum 0.1 every 120 mean;
+    /// Share of the surface that is damaged under its deposits.
+    SurfaceDamaged = "surface_damaged" ["%"] quantum 0.01 every 6 mean;
 }
 
 impl Channel {

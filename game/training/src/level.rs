@@ -100,6 +100,7 @@ impl Level {
             "dump",
             "line",
             "nozzle",
+            "noise",
         ];
         if self.surface.is_some() {
             parts.push("jet");
@@ -279,6 +280,20 @@ pub struct Surface {
     pub stand_off_m: f64,
     /// The deposits, from the bottom up.
     pub coats: Vec<Coat>,
+    /// What they lie on, where the level says so: what it takes to take a layer
+    /// off that, which is damage.
+    pub base: Option<Base>,
+}
+
+/// What the deposits of a surface lie on.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Base {
+    /// Name in the catalogue.
+    pub deposit: String,
+    /// Name for people.
+    pub title: Words,
+    /// What it takes to damage it.
+    pub removal: Removal,
 }
 
 /// A deposit on a part of a surface.
@@ -583,4 +598,7 @@ pub struct Economy {
     pub water_l: f64,
     /// Fuel that the job needs, litres.
     pub fuel_l: f64,
+    /// Water that may run off where the work is, where the job sheet says how
+    /// much, litres.
+    pub run_off_l: Option<f64>,
 }

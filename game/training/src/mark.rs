@@ -103,6 +103,7 @@ pub struct Referee {
     corrections: Vec<Tick>,
     water_l: f64,
     fuel_l: f64,
+    run_off_l: Option<f64>,
     watches: Vec<(&'static dyn Rule, Box<dyn Watch>)>,
     not_assessable: Vec<String>,
     sorted: bool,
@@ -112,7 +113,7 @@ pub struct Referee {
     won: Option<Won>,
     findings: Vec<Finding>,
     last: Tick,
-    used: (Option<f64>, Option<f64>),
+    used: [Option<f64>; 3],
 }
 
 impl Referee {
@@ -127,6 +128,7 @@ impl Referee {
             corrections: Vec::new(),
             water_l: level.economy.water_l,
             fuel_l: level.economy.fuel_l,
+            run_off_l: level.economy.run_off_l,
             watches: (RULES.iter())
                 .filter(|r| r.posts().contains(&level.post))
                 .map(|r| (*r, r.watch(level)))
@@ -142,7 +144,7 @@ impl Referee {
             won: level.surface.as_ref().map(Won::new),
             findings: Vec::new(),
             last: Tick(0),
-            used: (None, None),
+            used: [None; 3],
         }
     }
 
@@ -174,7 +176,7 @@ impl Referee {
             let clean_pct = self.won.as_ref().map_or(0.0, Won::clean_pct);
             self.criteria.see(o, clean_pct);
         }
-        self.used = (o.mean(Channel::WaterUsed), o.mean(Channel::FuelUsed));
+        self.used = [Channel::WaterUsed, Channel::FuelUsed, Channel::RunOff].map(|c| o.mean(c));
         &self.findings[before..]
     }
 
@@ -266,16 +268,22 @@ impl Referee {
             .collect()
     }
 
-    /// Water and fuel against what the job needs, as far as the job was done:
+    /// Water and fuel against what the job needs, and the run-off against what
+    /// the job sheet allows where it does, as far as the job was done:
     /// somebody who does nothing saves nothing, and to hurry gains nothing
     /// below what the job needs.
     fn economy(&self, procedure: Option<f64>) -> Option<f64> {
-        let (water_l, fuel_l) = (self.used.0?, self.used.1?);
-        let saved = |budget: f64, used: f64| {
-            if used > budget { budget / used } else { 1.0 }
-        };
-        let share = 0.5 * (saved(self.water_l, water_l) + saved(self.fuel_l, fuel_l));
-        Some(tenths(share * procedure?))
+        let budgets = [Some(self.water_l), Some(self.fuel_l), self.run_off_l];
+        let (mut sum, mut count) = (0.0, 0.0);
+        for (budget, used) in budgets.into_iter().zip(self.used) {
+            let Some(budget) = budget else {
+                continue;
+            };
+            let used = used?;
+            sum += if used > budget { budget / used } else { 1.0 };
+            count += 1.0;
+        }
+        Some(tenths(sum / count * procedure?))
     }
 }
 

@@ -103,6 +103,28 @@ limits! {
     /// How far the pressure may be above the lowest rating before that is
     /// found, percent: what the regulator and the ripple add.
     over_rating_pct: 0.0 ..= 20.0;
+    /// Water in the tank from which the pump is unloaded, degrees Celsius.
+    tank_alarm_c: 30.0 ..= 70.0;
+    /// Water in the tank at which the pump may not feed the line at all, degrees
+    /// Celsius.
+    tank_stop_c: 35.0 ..= 90.0;
+    /// How long a line may stand at pressure behind a shut gun with nothing being
+    /// changed, seconds.
+    parked_max_s: 20.0 ..= 900.0;
+    /// Level at the ear from which ear defenders are worn, and what may be borne
+    /// for the hours below, dB(A).
+    noise_level_db: 70.0 ..= 100.0;
+    /// How long that level may be borne in a day, hours.
+    noise_hours_h: 1.0 ..= 24.0;
+    /// So much more halves the time, dB.
+    noise_exchange_db: 3.0 ..= 6.0;
+    /// How long somebody may be above that level without ear defenders, seconds.
+    unprotected_s: 0.0 ..= 300.0;
+    /// Largest share of a surface that may be damaged under its deposits, percent.
+    damaged_max_pct: 0.0 ..= 100.0;
+    /// Distance kept from a running jet over the one at which it goes through skin,
+    /// percent.
+    hazard_room_pct: 100.0 ..= 1000.0;
     /// Time in which a mistake that is put right and reported costs half,
     /// seconds.
     corrected_within_s: 1.0 ..= 60.0;

@@ -3,7 +3,7 @@
 
 use crate::allowed::tool_at;
 use crate::channels::Sample;
-use crate::level::{Coat, Surface, Words};
+use crate::level::{Coat, PpeRules, Surface, Words};
 use crate::load::Library;
 use crate::surface::STEPS_PER_LAYER;
 use crate::{Channel, Event, Level, Observation};
@@ -11,14 +11,18 @@ use crew::{Call, Control, Seat, Tick};
 use std::path::Path;
 use std::sync::OnceLock;
 
-/// The first level that comes with the program, to be changed at will.
+/// The first level that comes with the program, asking for no protective
+/// equipment, to be changed at will.
 pub(crate) fn level() -> Level {
     static LEVEL: OnceLock<Level> = OnceLock::new();
     LEVEL
         .get_or_init(|| {
             let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../levels");
             let loaded = Library::at(&folder).load("01_first_pressure");
-            loaded.unwrap_or_else(|problems| panic!("{problems}")).level
+            let mut level = loaded.unwrap_or_else(|problems| panic!("{problems}")).level;
+            // Scenes begin with nothing on.
+            level.ppe = PpeRules::default();
+            level
         })
         .clone()
 }
@@ -47,6 +51,7 @@ pub(crate) fn surface() -> Surface {
             over: [0.0, 0.0, 1.0, 1.0],
             at_most_bar: 350.0,
         }],
+        base: None,
     }
 }
 

@@ -3,6 +3,8 @@
 //! The yard keeps the dose of every cell as a number. What is recorded and
 //! marked is the whole number of steps that a cell has taken on its way from
 //! fouled to clean, so that a mark needs no yard and is the same everywhere.
+//! Where the level says what the deposits lie on, the steps go on: those of one
+//! layer more and the cell is damaged.
 
 use crate::level::Surface;
 use serde::{Deserialize, Serialize};
@@ -20,6 +22,12 @@ pub struct SurfaceStep {
     pub steps: u8,
 }
 
+/// Whether a cell that has taken so many steps and needs so many to be clean
+/// is damaged: what lies under its deposits has lost a layer of its own.
+pub fn is_damaged(steps: u8, wanted: u8) -> bool {
+    steps >= wanted.saturating_add(STEPS_PER_LAYER)
+}
+
 /// How far each cell of a surface has come.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Cleaned {
@@ -27,6 +35,10 @@ pub struct Cleaned {
     steps: Vec<u8>,
     wanted: Vec<u8>,
     clean: u32,
+    damaged: u32,
+    /// Steps that a cell may take beyond those that clean it: none where nothing
+    /// is known of what the deposits lie on.
+    beyond: u8,
 }
 
 impl Cleaned {
@@ -42,6 +54,8 @@ impl Cleaned {
             steps: vec![0; wanted.len()],
             wanted,
             clean,
+            damaged: 0,
+            beyond: surface.base.as_ref().map_or(0, |_| STEPS_PER_LAYER),
         }
     }
 
@@ -54,11 +68,13 @@ impl Cleaned {
         else {
             return;
         };
-        let was = self.steps[cell];
-        if step.steps > was {
-            self.steps[cell] = step.steps;
-            let wanted = self.wanted[cell];
-            self.clean += u32::from(was < wanted && step.steps >= wanted);
+        let (was, wanted) = (self.steps[cell], self.wanted[cell]);
+        let now = step.steps.min(wanted.saturating_add(self.beyond));
+        if now > was {
+            self.steps[cell] = now;
+            self.clean += u32::from(was < wanted && now >= wanted);
+            let damaged = is_damaged(now, wanted);
+            self.damaged += u32::from(damaged && !is_damaged(was, wanted));
         }
     }
 
@@ -100,10 +116,19 @@ impl Cleaned {
 
     /// Share of the surface that is clean, percent.
     pub fn clean_pct(&self) -> f64 {
+        self.share_pct(self.clean)
+    }
+
+    /// Share of the surface that is damaged under its deposits, percent.
+    pub fn damaged_pct(&self) -> f64 {
+        self.share_pct(self.damaged)
+    }
+
+    fn share_pct(&self, cells: u32) -> f64 {
         if self.wanted.is_empty() {
             0.0
         } else {
-            100.0 * f64::from(self.clean) / self.wanted.len() as f64
+            100.0 * f64::from(cells) / self.wanted.len() as f64
         }
     }
 }

@@ -14,6 +14,7 @@ mod hands;
 mod jets;
 pub mod live;
 mod machine;
+mod noise;
 mod observe;
 mod people;
 mod physics;

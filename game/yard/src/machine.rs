@@ -140,6 +140,8 @@ pub fn warm_up(circuit: &mut Circuit, station: &Station, tool: &Tool, nozzles: &
         };
         circuit.substep(&asked, STEP_S);
     }
+    // What ran before the attempt is no part of it.
+    circuit.count_anew();
 }
 
 /// Steps of a warm-up, of which the starter turns the engine in the first.

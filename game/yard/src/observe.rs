@@ -2,6 +2,7 @@
 
 use crate::jets::Aimed;
 use crate::machine::{Needle, Station, Water};
+use crate::noise::Noise;
 use crate::people::Person;
 use crate::senses::is_limp;
 use crate::surface::Wall;
@@ -26,6 +27,7 @@ pub fn observe(
     tool: Res<Tool>,
     water: Res<Water>,
     needle: Res<Needle>,
+    noise: Res<Noise>,
     wall: Option<Res<Wall>>,
     mut aimed: ResMut<Aimed>,
     mut watching: ResMut<Watching>,
@@ -41,6 +43,8 @@ pub fn observe(
     let (watch, visitor) = (who(Seat::WATCH), who(Seat::VISITOR));
     let of =
         |person: Option<&Person>, value: fn(&Person) -> f64| Raw::steady(person.map_or(0.0, value));
+    let balance = water.circuit.state().balance;
+    let litres = |kg: f64| Raw::steady(1000.0 * kg / place.density_kg_m3);
     let at = |control| Raw::steady(f64::from(station.position(control)));
     let raws: Vec<Raw> = Channel::ALL
         .iter()
@@ -128,6 +132,15 @@ pub fn observe(
             Channel::WatchZ => of(watch, |p| p.feet().z),
             Channel::VisitorX => of(visitor, |p| p.feet().x),
             Channel::VisitorZ => of(visitor, |p| p.feet().z),
+            Channel::NoiseAtPumpHand => Raw::steady(noise.pump.level_db),
+            Channel::NoiseAtLanceHand => Raw::steady(noise.lance.level_db),
+            Channel::NoiseDosePumpHand => Raw::steady(100.0 * noise.pump.dose.share()),
+            Channel::NoiseDoseLanceHand => Raw::steady(100.0 * noise.lance.dose.share()),
+            Channel::WaterDrawn => litres(balance.drawn_kg()),
+            Channel::RunOff => litres(balance.run_off_kg()),
+            Channel::RunOffAtUnit => litres(balance.at_the_unit_kg()),
+            Channel::WaterReturned => litres(balance.returned_kg),
+            Channel::SurfaceDamaged => Raw::steady(wall.as_ref().map_or(0.0, |w| w.damaged_pct())),
         })
         .collect();
     match watching.0.take(now.0, &raws) {

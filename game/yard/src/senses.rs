@@ -42,6 +42,7 @@ pub(crate) const JET_L_MIN: f64 = 0.5;
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 struct Sights {
     needle_bar: f64,
+    tank_c: f64,
     positions: Vec<u16>,
     bleed_runs: bool,
     air_spits: bool,
@@ -112,6 +113,7 @@ pub fn sense(
     }
     senses.moments.push_back(Sights {
         needle_bar: needle.shown_pa / 1e5,
+        tank_c: end.tank_temperature_c.round(),
         positions: Control::ALL.iter().map(|c| station.position(*c)).collect(),
         bleed_runs: end.dripping,
         air_spits: spits(end, &station),
@@ -234,6 +236,9 @@ impl Senses {
         };
         let at_regulator = to_control(Control::Regulator);
         percepts.gauge_bar = (at_regulator <= READ_GAUGE_M).then_some(seen.needle_bar);
+        // The thermometer is beside the valve that fills the tank.
+        let at_tank = to_control(Control::Supply);
+        percepts.tank_c = (at_tank <= READ_GAUGE_M).then_some(seen.tank_c);
         percepts.controls = Control::ALL
             .iter()
             .zip(&seen.positions)

@@ -40,6 +40,8 @@ pub struct Wall {
     removals: Vec<Removal>,
     /// Layers from the top down, as places in `removals`.
     stacks: Vec<Vec<u8>>,
+    /// What all of it lies on, where the level says so, as a place in `removals`.
+    base: Option<u8>,
     /// Which of the stacks a cell has.
     stack_of: Vec<u8>,
     tile_size: Vec<u32>,
@@ -53,6 +55,7 @@ pub struct Done {
     dose: Vec<u16>,
     tile_clean: Vec<u32>,
     clean: u32,
+    damaged: u32,
     /// How far round its ring a rotating jet is, turns.
     turn: f64,
     /// Where the jet was at the end of the tick before, if it was on.
@@ -152,6 +155,8 @@ impl Wall {
                 .collect();
             stack_of.push(place_in(&mut stacks, stack));
         }
+        let base = surface.base.as_ref();
+        let base = base.map(|base| place_in(&mut removals, base.removal));
         let tile_cells = (surface.tile_m / surface.cell_m).round().max(1.0) as u32;
         let mut wall = Wall {
             frame: Frame::of(surface),
@@ -162,6 +167,7 @@ impl Wall {
             tile_columns,
             removals,
             stacks,
+            base,
             tile_size: vec![0; (tile_columns * tile_rows) as usize],
             done: Done {
                 dose: vec![0; stack_of.len()],
@@ -189,6 +195,11 @@ impl Wall {
     /// Share of it that is clean, percent.
     pub fn clean_pct(&self) -> f64 {
         100.0 * f64::from(self.done.clean) / self.stack_of.len().max(1) as f64
+    }
+
+    /// Share of it that is damaged under its deposits, percent.
+    pub fn damaged_pct(&self) -> f64 {
+        100.0 * f64::from(self.done.damaged) / self.stack_of.len().max(1) as f64
     }
 
     /// The cells that have taken steps, and how many.
@@ -322,7 +333,10 @@ impl Wall {
         let stack = &self.stacks[usize::from(self.stack_of[place])];
         let units = u32::from(self.done.dose[place]);
         let layer = (units / UNITS) as usize;
-        let Some(&deposit) = stack.get(layer) else {
+        // Below the last deposit there is what all of them lie on, for one layer.
+        let on_base = layer == stack.len();
+        let under = self.base.as_ref().filter(|_| on_base);
+        let Some(&deposit) = stack.get(layer).or(under) else {
             return;
         };
         let rate = self.removals[usize::from(deposit)].rate(pressure_pa);
@@ -332,7 +346,9 @@ impl Wall {
         self.done.dose[place] = to as u16;
         if to / UNITS_PER_STEP > units / UNITS_PER_STEP {
             touched.push(cell);
-            if to == full && layer + 1 == stack.len() {
+            if to == full && on_base {
+                self.done.damaged += 1;
+            } else if to == full && layer + 1 == stack.len() {
                 let tile = self.tile(place);
                 self.done.tile_clean[tile] += 1;
                 self.done.clean += 1;

@@ -4,6 +4,7 @@ use crate::faults::Faults;
 use crate::flow::{self, Flows, Meter};
 use crate::jets::{self, Aimed};
 use crate::machine::{self, Hose, Needle, Station};
+use crate::noise::{self, Loudness, Noise};
 use crate::people::{Gait, Hands, Person, Prop, Voice};
 use crate::physics::{Physics, Sets, SiteGround};
 use crate::senses::{self, Senses};
@@ -86,6 +87,8 @@ pub struct Place {
     pub assumptions: Assumptions,
     /// Density of the water without pressure, kilograms per cubic metre.
     pub density_kg_m3: f64,
+    /// How loud things are.
+    pub loudness: Loudness,
     /// Where the hose leaves the pump.
     pub coupling: DVec3,
     /// Which way it leaves.
@@ -124,6 +127,7 @@ pub struct YardState {
     needle: Needle,
     faults: Faults,
     senses: Senses,
+    noise: Noise,
     people: Vec<Person>,
     observer: Observer,
     /// What was done to the surface, where there is one.
@@ -264,6 +268,7 @@ impl Yard {
         world.init_resource::<Over>();
         world.init_resource::<Needle>();
         world.init_resource::<Senses>();
+        world.init_resource::<Noise>();
         world.init_resource::<Meter>();
         Ok(Yard {
             world,
@@ -358,6 +363,7 @@ impl Yard {
             needle: world.resource::<Needle>().clone(),
             faults: world.resource::<Faults>().clone(),
             senses: world.resource::<Senses>().clone(),
+            noise: *world.resource::<Noise>(),
             people,
             observer: world.resource::<Watching>().0.clone(),
             done: world.get_resource::<Wall>().map(|wall| wall.done.clone()),
@@ -387,6 +393,7 @@ impl Yard {
         world.insert_resource(state.needle);
         world.insert_resource(state.faults);
         world.insert_resource(state.senses);
+        world.insert_resource(state.noise);
         world.insert_resource(Watching(state.observer));
         world.resource_mut::<Physics>().restore(state.sets);
         for mut person in world.query::<&mut Person>().iter_mut(world) {
@@ -514,6 +521,7 @@ fn schedule() -> Schedule {
             flow::flow,
             contacts,
             jets::jets,
+            noise::hear,
             observe::observe,
             senses::sense,
         )
@@ -645,6 +653,7 @@ fn lay_out(level: &Level, ground: SiteGround, lance_hand: &Body) -> (Place, Vec<
         lance: level.equipment.lance.clone(),
         assumptions: level.assumptions.clone(),
         density_kg_m3: Water::at_celsius(level.water_c).density(0.0),
+        loudness: Loudness::of(level),
         coupling,
         coupling_out: (second - first).normalize_or(DVec3::X),
         stand,

@@ -358,6 +358,53 @@ fn mass_is_kept_while_the_trigger_works() {
     assert!(((pumped - 0.999_999 * left - stored) / pumped).abs() > 1.0e-9);
 }
 
+/// What the supply gave is what ran off at the work and at the unit, and what the line has more.
+#[test]
+fn the_balance_of_the_water_closes_whatever_valve_it_left_by() {
+    let mut spec = tri_80();
+    spec.gun.kind = GunKind::Dumping;
+    spec.tank.bypass_return = 0.75;
+    let mut rig = Rig::new(spec, 15.0);
+    let before = rig.circuit.state().line.mass_kg();
+    rig.controls.supply_open = 1.0;
+    rig.start();
+    rig.controls.dump_local_open = false;
+    rig.controls.throttle = 1.0;
+    let low = rig.circuit.spec().regulator.knob_for(3.0e7);
+    for round in 0..8 {
+        // Beyond the relief's setting in the end, so that it lifts too.
+        rig.controls.regulator_knob = if round < 3 { low } else { 1.0 };
+        rig.controls.trigger = if round % 3 == 0 { 0.0 } else { 1.0 };
+        rig.controls.bleed_open = if round == 4 { 1.0 } else { 0.0 };
+        rig.controls.dump_local_open = round == 6;
+        rig.controls.hose_end = match round {
+            5 => HoseEnd::Blocked,
+            _ => HoseEnd::Nozzle(nozzle()),
+        };
+        rig.run(2.0);
+    }
+    let state = rig.circuit.state();
+    let (b, stored) = (state.balance, state.line.mass_kg() - before);
+    let ways = [
+        b.tool_kg,
+        b.gun_dump_kg,
+        b.dump_kg,
+        b.bleed_kg,
+        b.relief_kg,
+        b.bypass_kg,
+        b.returned_kg,
+    ];
+    assert!(ways.iter().all(|kg| *kg > 0.01), "{b:?}");
+    let off = |drawn: f64| (drawn - b.run_off_kg() - b.at_the_unit_kg() - stored) / b.pumped_kg;
+    println!(
+        "{b:?}, stored {stored:.5} kg, off {:.2e}",
+        off(b.drawn_kg())
+    );
+    assert!(off(b.drawn_kg()).abs() < 1.0e-6);
+    // A hundred-thousandth of what was pumped is missed.
+    assert!(off(b.drawn_kg() - 1.0e-5 * b.pumped_kg).abs() > 1.0e-6);
+}
+
 #[test]
 fn a_restored_snapshot_goes_on_bit_for_bit() {
     let mut rig = at_work();

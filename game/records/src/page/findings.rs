@@ -185,5 +185,29 @@ pub(super) fn procedure(page: &mut String, sheet: &Sheet) {
         };
         write!(page, "<p class=\"fine\">{line}</p>").ok();
     }
+    for line in [water(sheet), noise(sheet)].into_iter().flatten() {
+        write!(page, "<p class=\"fine\">{line}</p>").ok();
+    }
     page.push_str("</section>");
+}
+
+/// Where the water went.
+fn water(sheet: &Sheet) -> Option<String> {
+    let water = sheet.water?;
+    let litres = |l: f64| words::short(l, 1);
+    Some(text(
+        "report-water",
+        &[
+            ("drawn", &litres(water.drawn_l)),
+            ("work", &litres(water.run_off_l)),
+            ("unit", &litres(water.at_unit_l)),
+            ("back", &litres(water.returned_l)),
+        ],
+    ))
+}
+
+/// What the trainee had of a day's noise.
+fn noise(sheet: &Sheet) -> Option<String> {
+    let dose = words::short(sheet.noise_dose_pct?, 2);
+    Some(text("report-noise", &[("dose", &dose)]))
 }

@@ -62,6 +62,19 @@ pub(super) fn surface(page: &mut String, sheet: &Sheet) {
         );
         write!(page, "<p>{} {}</p>", escape(&line), escape(&tiles)).ok();
     }
+    // Less than this reads as nothing.
+    let damaged_pct = cleaning.damaged_pct();
+    let limit = sheet.limits.iter().find(|l| l.id == "damaged_max_pct");
+    if let Some(limit) = limit.filter(|_| damaged_pct >= 0.005) {
+        let line = text(
+            "report-surface-damaged",
+            &[
+                ("damaged", &words::short(damaged_pct, 2)),
+                ("most", &words::short(limit.value, 2)),
+            ],
+        );
+        write!(page, "<p>{line}</p>").ok();
+    }
     page.push_str(&map::figure(cleaning));
     page.push_str("</section>");
 }

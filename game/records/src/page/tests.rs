@@ -418,3 +418,28 @@ fn the_share_is_held_against_the_grade() {
         assert_eq!(report(&sheet).contains(&line), told, "{coverage:?}");
     }
 }
+
+#[test]
+fn where_the_water_went_the_noise_and_the_damage_are_told_as_far_as_they_are_known() {
+    let mut sheet = sample::sheet();
+    sheet.limits = vec![crate::LimitLine {
+        id: "damaged_max_pct".to_owned(),
+        value: 1.0,
+        source: "a test".to_owned(),
+        honesty: training::Honesty::Invented,
+    }];
+    let page = report(&sheet);
+    for told in ["530 L from the supply", "410 L ran off", "3.25 %"] {
+        assert!(page.contains(told), "{told}");
+    }
+    assert!(!page.contains("allowed: 1 %"), "nothing is damaged");
+    let cleaning = sheet.cleaning.as_mut().expect("a surface");
+    let (map, wanted) = (cleaning.maps.last_mut().expect("a map"), &cleaning.wanted);
+    map.steps[0] = wanted[0] + training::surface::STEPS_PER_LAYER;
+    let share = crate::words::short(100.0 / map.steps.len() as f64, 2);
+    sheet.water = None;
+    sheet.noise_dose_pct = None;
+    let page = report(&sheet);
+    assert!(page.contains(&format!("{share} % of the surface is damaged")));
+    assert!(!page.contains("from the supply") && !page.contains("Noise at the ear"));
+}

@@ -158,6 +158,7 @@ fn fields(r: &mut Reader<'_, '_>, around: &Around<'_>) -> Option<Level> {
         economy: r.record("economy", "Economy", |r| Economy {
             water_l: r.f64("water_l", 0.1..=1.0e6),
             fuel_l: r.f64("fuel_l", 0.01..=1.0e5),
+            run_off_l: r.option("run_off_l", |c| c.f64(0.1..=1.0e6)),
         }),
         assumptions: around.assumptions.values.clone(),
         assumed: assumed(around, equipment.as_ref(), surface.as_ref()),

@@ -8,7 +8,7 @@ use crate::text::say;
 
 /// Limits that came after the first recordings, and what holds for a recording from before: the
 /// values that the first region had for them when they came (choices of this project).
-const LATER: [(&str, f64); 15] = [
+const LATER: [(&str, f64); 24] = [
     ("pointed_within_m", 5.0),
     ("pointed_live_within_m", 15.0),
     ("pointed_for_s", 0.3),
@@ -21,6 +21,15 @@ const LATER: [(&str, f64); 15] = [
     ("release_on_cue_s", 1.5),
     ("flush_min_s", 10.0),
     ("over_rating_pct", 3.0),
+    ("tank_alarm_c", 45.0),
+    ("tank_stop_c", 60.0),
+    ("parked_max_s", 120.0),
+    ("noise_level_db", 85.0),
+    ("noise_hours_h", 8.0),
+    ("noise_exchange_db", 3.0),
+    ("unprotected_s", 5.0),
+    ("damaged_max_pct", 1.0),
+    ("hazard_room_pct", 1000.0),
     ("corrected_within_s", 10.0),
     ("trouble_stopped_within_s", 15.0),
     ("defect_found_within_s", 60.0),

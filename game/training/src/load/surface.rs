@@ -9,7 +9,7 @@ use super::deposit::Deposit;
 use super::si::{bar, m, pa, rad, share};
 use super::site::{YARD_M, inside};
 use crate::data::{Ids, Reader};
-use crate::level::{Coat, Equipment, Job, Surface, Words};
+use crate::level::{Base, Coat, Equipment, Job, Surface, Words};
 use crate::text::number;
 
 /// Most cells that a surface may have: each is looked at in every tick that it is hit, and kept
@@ -50,6 +50,7 @@ pub(super) fn surface(r: &mut Reader<'_, '_>, setting: &Setting<'_>) -> Surface 
         grade_pct: r.f64("grade_pct", 1.0..=100.0),
         stand_off_m: m(r.f64("stand_off_mm", 1.0..=2_000.0)),
         coats: Vec::new(),
+        base: None,
     };
     check_place(r, &surface, setting.zone);
     check_grid(r, &mut surface);
@@ -61,7 +62,69 @@ pub(super) fn surface(r: &mut Reader<'_, '_>, setting: &Setting<'_>) -> Surface 
     surface.coats = r.list("coats", 1..=20, |c| {
         c.record("Coat", |r| coat(r, &surface, setting, sound))
     });
+    surface.base = r
+        .option("base", |c| c.reference(setting.deposits))
+        .map(|id| {
+            let deposits = setting.catalogue.map(|c| c.deposits.as_slice());
+            let material = deposits.and_then(|d| d.iter().find(|d| d.id == id));
+            Base {
+                title: material.map_or_else(Words::default, |d| d.title.clone()),
+                removal: material.map_or(NO_REMOVAL, Deposit::removal),
+                deposit: id,
+            }
+        });
+    check_layers(r, &surface);
+    if sound && r.is_clean() {
+        check_base_stays(r, &surface, setting);
+    }
     surface
+}
+
+/// Most layers that may lie on one another, what they lie on counted with them: what a cell has
+/// taken is kept in sixteen bits (a choice of this project).
+const LAYERS: usize = 7;
+
+fn check_layers(r: &mut Reader<'_, '_>, surface: &Surface) {
+    if !r.is_clean() {
+        return;
+    }
+    let [columns, rows] = surface.cells();
+    let coats = (0..columns * rows).map(|cell| surface.layers_of(cell).len());
+    let most = coats.max().unwrap_or(0) + usize::from(surface.base.is_some());
+    let words = vec![("count", most.to_string()), ("limit", LAYERS.to_string())];
+    r.check("coats", most <= LAYERS, "data-clash-layers", words);
+}
+
+/// At the pressure that is allowed for the hardest coat and the stand-off of the job, what the
+/// coats lie on is not damaged.
+fn check_base_stays(r: &mut Reader<'_, '_>, surface: &Surface, setting: &Setting<'_>) {
+    let (Some(base), Some((equipment, job))) = (&surface.base, setting.means) else {
+        return;
+    };
+    if setting.catalogue.is_none() {
+        return;
+    }
+    let allowed_bar = (surface.coats.iter()).fold(0.0, |most, c| f64::max(most, c.at_most_bar));
+    let pump_pa = pa(allowed_bar).min(equipment.kit_max_pa);
+    let impact_pa = impact_pa(
+        equipment,
+        job,
+        pump_pa,
+        surface.stand_off_m,
+        setting.water_c,
+    );
+    r.check(
+        "base",
+        MARGIN * impact_pa <= base.removal.threshold_pa,
+        "data-clash-base-damaged",
+        vec![
+            ("base", base.deposit.clone()),
+            ("reached", number(bar(impact_pa), 0)),
+            ("pressure", number(bar(pump_pa), 0)),
+            ("threshold", number(bar(base.removal.threshold_pa), 0)),
+            ("factor", number(MARGIN, 1)),
+        ],
+    );
 }
 
 /// The way along the lower edge, from left to right, of a surface whose face looks this way.

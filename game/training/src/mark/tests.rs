@@ -166,3 +166,47 @@ fn a_cell_that_is_not_there_is_left_out() {
     });
     assert_eq!(mark.coverage, Some(0.0));
 }
+
+#[test]
+fn what_goes_on_below_the_deposit_cleans_no_cell_that_was_lost() {
+    let mut level = cleaning();
+    if let Some(surface) = &mut level.surface {
+        surface.base = Some(crate::level::Base {
+            deposit: "slab".to_owned(),
+            title: crate::level::Words::default(),
+            removal: surface.coats[0].removal,
+        });
+    }
+    let mark = marked(&level, |s| {
+        // The tool aims at somebody with the jet running, and half of a cell is gone meanwhile.
+        s.loaded(350.0).jet(80.0).run(1.0);
+        s.set(Channel::PointedAt, 1.0)
+            .set(Channel::PointedFrom, 1.0)
+            .step(0, 1)
+            .run(1.0);
+        s.set(Channel::PointedAt, 0.0).run(10.0);
+        s.step(0, CLEAN).run(1.0).step(0, 2 * CLEAN).run(1.0);
+    });
+    assert!(mark.is_critical());
+    assert_eq!(mark.coverage, Some(0.0));
+}
+
+#[test]
+fn run_off_counts_in_the_economy_where_the_job_sheet_limits_it() {
+    let of = |run_off_l: Option<f64>, ran_off_l: f64| {
+        let mut level = cleaning();
+        level.economy.run_off_l = run_off_l;
+        level.criteria = vec![crate::level::Criterion {
+            id: "cleaned".to_owned(),
+            weight: 100.0,
+            kind: crate::level::CriterionKind::Cleaned { pct: 20.0 },
+        }];
+        let mark = marked(&level, |s| {
+            s.step(0, CLEAN).set(Channel::RunOff, ran_off_l).run(2.0);
+        });
+        mark.economy
+    };
+    assert_eq!(of(None, 20.0), Some(100.0));
+    assert_eq!(of(Some(20.0), 20.0), Some(100.0));
+    assert_eq!(of(Some(10.0), 20.0), Some(83.3));
+}

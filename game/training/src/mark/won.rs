@@ -46,7 +46,9 @@ impl Won {
             else {
                 continue;
             };
-            let more = step.steps.saturating_sub(*taken);
+            // What goes on below the deposits cleans nothing.
+            let wanted = self.cleaned.wanted().get(place).copied().unwrap_or(0);
+            let more = step.steps.min(wanted).saturating_sub(*taken);
             *taken += more;
             if counts {
                 self.cleaned.take(SurfaceStep {

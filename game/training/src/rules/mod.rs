@@ -35,7 +35,10 @@ mod safety_catch;
 pub(crate) mod shut_down_order;
 mod start_unloaded;
 pub(crate) mod stop_tests;
+mod substrate_damaged;
+mod tank_hot;
 mod tied_trigger;
+mod unprotected_noise;
 mod walk_with_flow;
 mod wound_past_sag;
 
@@ -73,6 +76,9 @@ pub static RULES: &[&dyn Rule] = &[
     &kept_dry::KeptDry,
     &defect_kept_on::DefectKeptOn,
     &wound_past_sag::WoundPastSag,
+    &tank_hot::TankHot,
+    &unprotected_noise::UnprotectedNoise,
+    &substrate_damaged::SubstrateDamaged,
 ];
 
 /// A rule about what only the hand at the pump does.

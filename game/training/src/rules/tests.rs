@@ -187,6 +187,7 @@ fn what_is_put_right_is_told_as_mended() {
         ("safety_catch", Seat::LANCE, lance::catch_on_late),
         ("barrier_open", Seat::PUMP, team::barrier_closed_late),
         ("ppe", Seat::PUMP, team::gloves_on_late),
+        ("unprotected_noise", Seat::PUMP, team::ears_covered_late),
     ] {
         let mut level = level();
         level.post = post;
@@ -197,7 +198,7 @@ fn what_is_put_right_is_told_as_mended() {
         };
         assert_ne!(finding.severity, Severity::Critical);
         let mended = finding.mended.unwrap_or_else(|| panic!("{id}: not mended"));
-        // All four put it right six seconds after the start.
+        // All five put it right six seconds after the start.
         assert_eq!(mended, crew::Tick::at(6.0), "{id}");
     }
 }

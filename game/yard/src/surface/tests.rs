@@ -1,7 +1,7 @@
 use super::*;
 use crew::tick::TICK_S;
 use hydraulics::JetKind;
-use training::level::{Coat, Words};
+use training::level::{Base, Coat, Words};
 
 const BAR: f64 = 1e5;
 /// The height of the middles of a row of cells, metres.
@@ -21,8 +21,8 @@ fn coat(threshold_bar: f64, dose_us: f64) -> Coat {
     }
 }
 
-fn wall(coats: Vec<Coat>) -> Wall {
-    Wall::new(&Surface {
+fn surface_of(coats: Vec<Coat>) -> Surface {
+    Surface {
         corner: [5.0, 0.5, 2.0],
         right: [0.0, 1.0],
         size: [0.6, 0.4],
@@ -31,7 +31,12 @@ fn wall(coats: Vec<Coat>) -> Wall {
         grade_pct: 95.0,
         stand_off_m: 0.06,
         coats,
-    })
+        base: None,
+    }
+}
+
+fn wall(coats: Vec<Coat>) -> Wall {
+    Wall::new(&surface_of(coats))
 }
 
 fn exit(bar: f64, bore_m: f64) -> Exit {
@@ -246,4 +251,46 @@ fn a_fan_works_across_its_width_and_a_round_jet_in_a_line() {
     // To a cell on either side.
     assert!((fan_m - across).abs() < 0.005, "{fan_m} {across}");
     assert!(round_m < 0.2 * fan_m, "{round_m} {fan_m}");
+}
+
+/// What the deposits lie on.
+fn on_base(coats: Vec<Coat>, threshold_bar: f64) -> Wall {
+    let mut surface = surface_of(coats);
+    let removal = coat(threshold_bar, 50.0).removal;
+    surface.base = Some(Base {
+        deposit: "test".into(),
+        title: Words::default(),
+        removal,
+    });
+    Wall::new(&surface)
+}
+
+#[test]
+fn a_jet_too_strong_for_what_lies_below_damages_it_once_the_deposit_is_gone() {
+    let work = |bar: f64, stand_off_m: f64| {
+        let mut wall = on_base(vec![coat(100.0, 50.0)], 600.0);
+        for _ in 0..3 {
+            stroke(
+                &mut wall,
+                ROUND,
+                bar,
+                stand_off_m,
+                MIDDLE_M,
+                0.02,
+                (0.1, 0.5),
+            );
+        }
+        (wall.clean_pct(), wall.damaged_pct(), wall.steps())
+    };
+    let (clean, damaged, steps) = work(500.0, 0.05);
+    assert!(clean > 0.2 && damaged == 0.0, "{clean} {damaged}");
+    assert!(steps.iter().all(|s| s.steps <= STEPS_PER_LAYER));
+    // The same stroke at more pressure; and from so far that the pressure is down again.
+    let (clean, damaged, steps) = work(900.0, 0.05);
+    assert!(damaged > 0.05 && damaged <= clean, "{clean} {damaged}");
+    let told = steps.iter().filter(|s| s.steps == 2 * STEPS_PER_LAYER);
+    let cells = 240.0 * 160.0;
+    assert!((100.0 * told.count() as f64 / cells - damaged).abs() < 1e-9);
+    let (clean, damaged, _) = work(900.0, 0.2);
+    assert!(clean > 0.0 && damaged == 0.0, "{clean} {damaged}");
 }

@@ -9,6 +9,7 @@ use bevy_egui::egui::{
 };
 use records::{Cleaning, Sheet, Tile, clock, words};
 use std::sync::Arc;
+use training::surface::is_damaged;
 use training::text::{number, say};
 
 /// A map is drawn with at least so many dots along it, so that its pattern can
@@ -326,8 +327,8 @@ fn clean(cleaning: &Cleaning, steps: &[u8]) -> f64 {
     100.0 * clean as f64 / steps.len().max(1) as f64
 }
 
-/// The cells as dots: clean ones light, fouled ones dark, and those between with
-/// slanted stripes, so that lightness and pattern tell them apart and not colour
+/// The cells as dots: clean ones light, fouled ones dark, those between with
+/// slanted stripes and damaged ones in a chequer, so that lightness and pattern tell them apart and not colour
 /// alone.
 fn picture(cleaning: &Cleaning, steps: &[u8]) -> ColorImage {
     let columns = (cleaning.columns as usize).max(1);
@@ -344,6 +345,9 @@ fn picture(cleaning: &Cleaning, steps: &[u8]) -> ColorImage {
             let cell = row * columns + x / times;
             let wanted = cleaning.wanted.get(cell).copied().unwrap_or(0);
             dots.push(match steps[cell] {
+                steps if is_damaged(steps, wanted) => {
+                    [ink::CLEAN, ink::FOULED][(x / stripe + y / stripe) % 2]
+                }
                 steps if steps >= wanted => ink::CLEAN,
                 0 => ink::FOULED,
                 _ => ink::PARTLY[(x + y) / stripe % 2],

@@ -2,9 +2,11 @@
 
 use super::{Case, found_by, plain};
 use crate::allowed::tool_at;
-use crate::scene::{Scene, level};
-use crate::{Channel, Event};
+use crate::level::{Base, Words};
+use crate::scene::{Scene, level, surface};
+use crate::{Channel, Event, Level};
 use crew::Seat;
+use hydraulics::JetKind;
 
 const LANCE: Seat = Seat::LANCE;
 
@@ -18,6 +20,17 @@ pub(super) fn braced_late(s: &mut Scene<'_>) {
 pub(super) fn catch_on_late(s: &mut Scene<'_>) {
     s.loaded(350.0).set(Channel::SafetyCatch, 0.0).run(6.0);
     s.set(Channel::SafetyCatch, 1.0).run(10.0);
+}
+
+/// A surface of four cells with one deposit each, on something that can be damaged.
+fn on_soft_ground(level: &mut Level) {
+    let mut surface = surface();
+    surface.base = Some(Base {
+        deposit: "slab".to_owned(),
+        title: Words::default(),
+        removal: surface.coats[0].removal,
+    });
+    level.surface = Some(surface);
 }
 
 fn aimed(scene: &mut Scene<'_>, from_m: f64, for_s: f64) {
@@ -104,12 +117,67 @@ pub(super) const CASES: &[Case] = &[
         detail: "jet",
         level: plain,
         trip: |s| {
+            s.loaded(350.0).set(Channel::Nozzle, 1.0).jet(80.0).run(1.0);
+            aimed(s, 2.0, 0.01);
+        },
+        // Past somebody beyond the distance at which it hurts.
+        miss: |s| {
+            s.loaded(350.0).set(Channel::Nozzle, 1.0).jet(80.0).run(1.0);
+            aimed(s, 2.4, 0.29);
+            aimed(s, 15.1, 10.0);
+        },
+    },
+    Case {
+        rule: "pointed_at_person",
+        detail: "live",
+        level: plain,
+        trip: |s| {
+            s.loaded(350.0).set(Channel::Nozzle, 1.0).jet(80.0).run(1.0);
+            aimed(s, 10.0, 1.0);
+        },
+        miss: |s| {
+            s.loaded(350.0).set(Channel::Nozzle, 1.0).jet(80.0).run(1.0);
+            aimed(s, 10.0, 0.29);
+        },
+    },
+    Case {
+        rule: "pointed_at_person",
+        detail: "jet",
+        // A fan is harmless much nearer.
+        level: |l| l.equipment.nozzles[0].jet.kind = JetKind::Fan { spread_rad: 0.26 },
+        trip: |s| {
+            s.loaded(350.0).set(Channel::Nozzle, 1.0).jet(80.0).run(1.0);
+            aimed(s, 0.2, 0.01);
+        },
+        miss: |s| {
+            s.loaded(350.0).set(Channel::Nozzle, 1.0).jet(80.0).run(1.0);
+            aimed(s, 1.0, 0.29);
+        },
+    },
+    Case {
+        rule: "pointed_at_person",
+        detail: "jet",
+        // Of a nozzle that nobody knows the farthest is taken.
+        level: plain,
+        trip: |s| {
             s.loaded(350.0).jet(80.0).run(1.0);
             aimed(s, 10.0, 0.01);
         },
         miss: |s| {
             s.loaded(350.0).jet(80.0).run(1.0);
-            aimed(s, 10.1, 10.0);
+            aimed(s, 10.1, 0.29);
+        },
+    },
+    Case {
+        rule: "substrate_damaged",
+        detail: "too_much",
+        level: on_soft_ground,
+        trip: |s| {
+            s.step(0, 2).step(1, 2).run(1.0);
+            s.step(0, 3).run(1.0).step(0, 4).run(5.0);
+        },
+        miss: |s| {
+            s.step(0, 2).step(1, 3).run(1.0).step(0, 3).run(5.0);
         },
     },
     Case {

@@ -39,6 +39,13 @@ pub(super) fn gloves_on_late(s: &mut Scene<'_>) {
     s.set(Channel::PumpHandWears, f64::from(REQUIRED)).run(10.0);
 }
 
+/// Puts ear defenders on six seconds after the start.
+pub(super) fn ears_covered_late(s: &mut Scene<'_>) {
+    s.set(Channel::NoiseAtPumpHand, 100.0).run(6.0);
+    s.set(Channel::PumpHandWears, f64::from(Ppe::EarDefenders.bit()));
+    s.run(10.0);
+}
+
 /// Closes the barrier six seconds after the start.
 pub(super) fn barrier_closed_late(s: &mut Scene<'_>) {
     s.set(Channel::Barrier, 0.0).loaded(50.0).run(6.0);
@@ -56,13 +63,19 @@ pub(super) const CASES: &[Case] = &[
         detail: "supply",
         level: plain,
         trip: |s| {
-            s.loaded(500.0).event(fails(Fault::StrainerFouled, 800)).run(15.1);
+            s.loaded(500.0)
+                .event(fails(Fault::StrainerFouled, 800))
+                .run(15.1);
         },
         miss: |s| {
-            s.loaded(500.0).event(fails(Fault::StrainerFouled, 800)).run(14.5);
+            s.loaded(500.0)
+                .event(fails(Fault::StrainerFouled, 800))
+                .run(14.5);
             s.dumped().run(100.0);
             // As new again, it may be used.
-            s.loaded(500.0).event(fails(Fault::StrainerFouled, 0)).run(100.0);
+            s.loaded(500.0)
+                .event(fails(Fault::StrainerFouled, 0))
+                .run(100.0);
         },
     },
     Case {
@@ -233,6 +246,96 @@ pub(super) const CASES: &[Case] = &[
         miss: |s| {
             s.set(Channel::LanceHandWears, f64::from(REQUIRED));
             s.loaded(700.0).run(30.0);
+        },
+    },
+    Case {
+        rule: "unprotected_noise",
+        detail: "bare_ears",
+        level: |l| l.ppe.required = Ppe::EarDefenders.bit(),
+        // Beside the engine, and no pressure yet.
+        trip: |s| {
+            s.set(Channel::NoiseAtPumpHand, 85.1).run(5.1);
+        },
+        miss: |s| {
+            s.set(Channel::NoiseAtPumpHand, 85.0).run(10.0);
+            // A step past it, and ear defenders on.
+            s.set(Channel::NoiseAtPumpHand, 110.0).run(4.9);
+            s.set(Channel::PumpHandWears, f64::from(Ppe::EarDefenders.bit()));
+            s.run(30.0);
+            // What the other hand hears is theirs to answer for.
+            s.set(Channel::NoiseAtPumpHand, 0.0);
+            s.set(Channel::PumpHandWears, 0.0);
+            s.set(Channel::NoiseAtLanceHand, 110.0).run(30.0);
+            // Under pressure the rule of protective equipment finds them missing.
+            s.set(Channel::NoiseAtPumpHand, 110.0)
+                .loaded(700.0)
+                .run(30.0);
+        },
+    },
+    Case {
+        rule: "unprotected_noise",
+        detail: "bare_ears",
+        level: |l| {
+            l.post = Seat::LANCE;
+            l.ppe.required = 0;
+        },
+        // Where the job sheet asks for none it is loud all the same.
+        trip: |s| {
+            s.loaded(700.0)
+                .set(Channel::NoiseAtLanceHand, 100.0)
+                .run(6.0);
+        },
+        miss: |s| {
+            s.loaded(700.0)
+                .set(Channel::NoiseAtLanceHand, 75.0)
+                .run(60.0);
+        },
+    },
+    Case {
+        rule: "tank_hot",
+        detail: "parked",
+        level: plain,
+        trip: |s| {
+            s.loaded(350.0).run(121.0);
+        },
+        // A squeeze, a step of pressure, the first low step, and a pump that is dumped.
+        miss: |s| {
+            s.loaded(350.0).run(119.0);
+            s.jet(80.0).run(1.0).released().run(119.0);
+            s.set(Channel::SetPressure, 100.0).run(119.0);
+            s.loaded(69.0).run(300.0);
+            s.loaded(350.0).run(119.0).dumped().run(300.0);
+        },
+    },
+    Case {
+        rule: "tank_hot",
+        detail: "alarm",
+        level: plain,
+        trip: |s| {
+            s.loaded(350.0)
+                .jet(80.0)
+                .set(Channel::TankTemperature, 45.0);
+            s.run(21.0);
+        },
+        miss: |s| {
+            s.loaded(350.0)
+                .jet(80.0)
+                .set(Channel::TankTemperature, 44.9);
+            s.run(60.0);
+            s.set(Channel::TankTemperature, 46.0).run(19.0);
+            s.dumped().run(60.0);
+        },
+    },
+    Case {
+        rule: "tank_hot",
+        detail: "stop",
+        level: plain,
+        trip: |s| {
+            s.loaded(20.0).set(Channel::TankTemperature, 60.0).run(1.0);
+        },
+        miss: |s| {
+            s.loaded(20.0).set(Channel::TankTemperature, 59.9).run(1.0);
+            s.dumped().set(Channel::TankTemperature, 70.0).run(60.0);
         },
     },
     Case {

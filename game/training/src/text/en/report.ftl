@@ -182,6 +182,9 @@ report-use = { $supply }: { $used } L used; the job needs { $needed } L.
 report-use-unknown = { $supply }: not measured; the job needs { $needed } L.
 report-use-water = Water
 report-use-fuel = Fuel
+report-use-run_off = Run-off at the work
+report-water = Water in all: { $drawn } L from the supply; { $work } L ran off at the work, { $unit } L beside the unit; { $back } L came back to the tank by the bypass.
+report-noise = Noise at the ear: { $dose } % of what may be borne in a day.
 report-criterion-flushed = Flush the bare line
 report-criterion-bore_gauged = Gauge the bore before fitting
 report-criterion-stops_tested = Test trigger, dump and emergency stop
@@ -279,6 +282,7 @@ report-surface-not_met = { $clean } % of the surface is clean; the grade is { $g
 report-surface-counted = Of that the mark for coverage counts { $counted } %: what was cleaned while something critical was found counts for nothing.
 report-surface-size = The surface is { $width } m wide and { $height } m high.
 report-surface-worst = The worst tile reaches from { $left } to { $right } m across and from { $low } to { $high } m up, and is clean to { $clean } %.
+report-surface-damaged = { $damaged } % of the surface is damaged under its deposits; allowed: { $most } %.
 report-surface-tiles = { $below ->
     [0] None of the { $all } tiles is below the grade.
     [one] One of the { $all } tiles is below the grade.
@@ -294,6 +298,7 @@ report-map-metres = metres across and up, as one faces it
 report-map-key-clean = clean (light)
 report-map-key-partly = partly clean (striped)
 report-map-key-fouled = fouled (dark)
+report-map-key-damaged = damaged under its deposit
 report-map-key-worst = worst tile
 
 # How the mark was made
@@ -347,6 +352,15 @@ report-limit-away_from_tool_m = Distance from a tool under pressure that is not 
 report-limit-release_on_cue_s = Time until the trigger is let go once there is cause
 report-limit-flush_min_s = How long the line is flushed before a nozzle is fitted
 report-limit-over_rating_pct = Pressure above the lowest rating that is not counted
+report-limit-tank_alarm_c = Water in the tank at which the pump is unloaded
+report-limit-tank_stop_c = Water in the tank at which the pump feeds nothing any more
+report-limit-parked_max_s = How long a line may stand at pressure behind a shut gun
+report-limit-noise_level_db = Level at the ear from which ear defenders are worn, dB(A)
+report-limit-noise_hours_h = How long that level may be borne in a day, hours
+report-limit-noise_exchange_db = So much more halves that time, dB
+report-limit-unprotected_s = How long one may be above that level without ear defenders
+report-limit-damaged_max_pct = Share of the surface that may be damaged, at most
+report-limit-hazard_room_pct = Distance kept from a running jet over that at which it goes through skin
 report-limit-corrected_within_s = Time in which a mistake that is put right and reported costs half
 report-limit-trouble_stopped_within_s = Time under pressure after a part has failed in a way that shows at once, at most
 report-limit-defect_found_within_s = Time at more than test pressure with a part out of order that only a test shows, at most

@@ -147,3 +147,17 @@ rules-defect_kept_on-stop = The emergency stop was out of order, and the work we
 rules-wound_past_sag-title = Do not wind in what does not rise
 rules-wound_past_sag-coach = If the needle sags and the bypass is silent, the pump gives all it has. Ease the regulator back and look for why: the nozzle, the supply, the pump.
 rules-wound_past_sag-wound_in = The regulator was wound further in although the pressure no longer rose.
+
+rules-tank_hot-title = Let the pressure down before the tank is warm
+rules-tank_hot-coach = A shut gun sends all the power of the pump round through the tank. If it stays shut for two minutes: say so, dump, idle. Look at the tank's thermometer as often as at the needle.
+rules-tank_hot-parked = The line stood at pressure behind a shut gun for too long, and all of it heated the tank.
+rules-tank_hot-alarm = The tank was warm, and the pump was not unloaded.
+rules-tank_hot-stop = The tank was hot, and the pump still fed the line.
+
+rules-unprotected_noise-title = Cover your ears where it is loud
+rules-unprotected_noise-coach = Ear defenders go on before the engine starts, not before the pressure comes. What noise takes from an ear does not come back.
+rules-unprotected_noise-bare_ears = It was loud at your ears, and you wore no ear defenders.
+
+rules-substrate_damaged-title = Take the deposit off and leave what it lies on
+rules-substrate_damaged-coach = Ask what lies under it. Begin low and far, look, and go nearer only as long as nothing but the deposit comes off. Never stay on one spot.
+rules-substrate_damaged-too_much = The jet damaged the surface under the deposits.
