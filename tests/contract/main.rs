@@ -4,6 +4,7 @@ mod attempts;
 mod coached;
 mod command_line;
 mod effects;
+mod faults;
 mod interrupted;
 mod marks;
 mod reach;

@@ -136,7 +136,14 @@ impl Session {
             .clone()
             .ok_or_else(|| say("scene-no_level", &[]))?;
         let level = &loaded.level;
-        let seed = level.seed;
+        // Where something is drawn, practice draws anew each time; an assessment has its fixed form.
+        let seed = match &sitting.from {
+            Some((from, _)) => from.header().seed,
+            None if level.faults.drawn.is_some() && sitting.mode == Mode::Practice => {
+                unix_now_s().unsigned_abs()
+            }
+            None => level.seed,
+        };
         let path = new_path(&shelf.attempts, &level.id, seed)?;
         let beginning = Beginning {
             injected: Vec::new(),

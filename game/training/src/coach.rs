@@ -171,6 +171,8 @@ pub enum Condition {
     },
     /// The job has just been handed back.
     HandedBack,
+    /// A part was tagged out.
+    TaggedOut,
     /// A piece of protective equipment is worn.
     Wears {
         /// The piece.
@@ -263,6 +265,10 @@ impl Condition {
                 .iter()
                 .any(|e| matches!(e, Event::Finished { task: t, .. } if t == task)),
             Condition::HandedBack => o.events.contains(&Event::HandedBack),
+            Condition::TaggedOut => o
+                .events
+                .iter()
+                .any(|event| matches!(event, Event::TaggedOut { .. })),
             Condition::Wears { item } => known.wears(o, *item),
             Condition::Fitted { nozzle } => o
                 .sample(Channel::Nozzle)

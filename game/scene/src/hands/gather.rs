@@ -1,6 +1,6 @@
 //! From what keyboard, mouse and pad report to presses.
 
-use super::calls;
+use super::calls::{self, Kind, Word};
 use super::gaze::GLANCE_M;
 use super::keymap::{Binding, Deed, Keymap};
 use super::{Hands, Look, Pressed, Ways};
@@ -30,7 +30,7 @@ const STICK_COUNTS: f32 = 80.0;
 /// How near something has to be to be held close, metres.
 const INSPECT_M: f32 = 1.3;
 
-/// The ring of calls.
+/// The ring of calls, or of tags.
 #[derive(Resource, Default)]
 pub struct Ring {
     open: Option<Open>,
@@ -38,6 +38,7 @@ pub struct Ring {
 
 #[derive(Clone, Copy, Default)]
 struct Open {
+    kind: Kind,
     way: Vec2,
     since_s: f32,
     /// The key is down.
@@ -47,19 +48,22 @@ struct Open {
 impl Ring {
     /// Opens it with a call picked, as if the key were held.
     pub fn hold_on(&mut self, seat: Seat, call: Call) {
-        let ring = calls::ring(seat);
-        let place = ring.iter().position(|c| *c == call).unwrap_or(0);
+        let ring = calls::ring(Kind::Calls, seat);
+        let call = Word::Say(call);
+        let place = ring.iter().position(|word| *word == call).unwrap_or(0);
         let turn = core::f32::consts::TAU * place as f32 / ring.len() as f32;
         let up = Vec2::from_angle(turn);
         self.open = Some(Open {
+            kind: Kind::Calls,
             way: Vec2::new(up.y, -up.x) * STICK_COUNTS,
             since_s: 0.0,
             held: true,
         });
     }
 
-    fn picked(&self, seat: Seat) -> Option<Option<Call>> {
-        self.open.map(|open| calls::towards(seat, open.way))
+    fn picked(&self, seat: Seat) -> Option<(Kind, Option<Word>)> {
+        let open = self.open?;
+        Some((open.kind, calls::towards(open.kind, seat, open.way)))
     }
 }
 
@@ -232,11 +236,11 @@ fn gather(
     let ringing = ring.open.is_some_and(|open| open.held);
     for Change { binding, down } in reports.changes() {
         if down
-            && ring.open.is_some()
+            && let Some(open) = ring.open
             && let Binding::Key(key) = binding
-            && let Some(call) = calls::by_key(seat, key)
+            && let Some(word) = calls::by_key(open.kind, seat, key)
         {
-            hands.press(None, Pressed::Said(call));
+            hands.press(None, Pressed::Picked(word));
             ring.open = None;
             continue;
         }
@@ -253,23 +257,28 @@ fn gather(
                     look.inspects = near.map(|at| at.thing);
                 }
                 (Deed::Inspect, false) => look.inspects = None,
-                (Deed::Call, true) => {
+                (Deed::Call | Deed::TagOut, true) => {
                     ring.open = match ring.open {
                         Some(_) => None,
                         None => Some(Open {
+                            kind: if deed == Deed::TagOut {
+                                Kind::Tags
+                            } else {
+                                Kind::Calls
+                            },
                             way: Vec2::ZERO,
                             since_s: now_s,
                             held: true,
                         }),
                     };
                 }
-                (Deed::Call, false) => {
+                (Deed::Call | Deed::TagOut, false) => {
                     if let Some(open) = &mut ring.open {
-                        let picked = calls::towards(seat, open.way);
+                        let picked = calls::towards(open.kind, seat, open.way);
                         open.held = false;
                         open.since_s = now_s;
-                        if let Some(call) = picked {
-                            hands.press(None, Pressed::Said(call));
+                        if let Some(word) = picked {
+                            hands.press(None, Pressed::Picked(word));
                             ring.open = None;
                         }
                     }

@@ -49,6 +49,8 @@ pub enum Deed {
     LookRound,
     /// Call to the crew.
     Call,
+    /// Hang a tag on a part that is out of order.
+    TagOut,
     /// Reach for the emergency stop.
     Stop,
     /// Open the job sheet.
@@ -59,7 +61,7 @@ pub enum Deed {
 
 impl Deed {
     /// All deeds, in the order in which settings show them.
-    pub const ALL: [Deed; 24] = [
+    pub const ALL: [Deed; 25] = [
         Deed::Ahead,
         Deed::Back,
         Deed::Left,
@@ -81,6 +83,7 @@ impl Deed {
         Deed::Inspect,
         Deed::LookRound,
         Deed::Call,
+        Deed::TagOut,
         Deed::Stop,
         Deed::Sheet,
         Deed::Menu,
@@ -110,6 +113,7 @@ impl Deed {
             Deed::Inspect => "inspect",
             Deed::LookRound => "look_round",
             Deed::Call => "call",
+            Deed::TagOut => "tag_out",
             Deed::Stop => "stop",
             Deed::Sheet => "sheet",
             Deed::Menu => "menu",
@@ -180,6 +184,7 @@ impl Default for Keymap {
             (Deed::LookRound, Pad(GamepadButton::LeftTrigger)),
             (Deed::Call, Key(KeyCode::KeyR)),
             (Deed::Call, Pad(GamepadButton::North)),
+            (Deed::TagOut, Key(KeyCode::KeyT)),
             (Deed::Stop, Key(KeyCode::KeyX)),
             (Deed::Stop, Pad(GamepadButton::East)),
             (Deed::Sheet, Key(KeyCode::Tab)),

@@ -26,7 +26,8 @@ pub mod pad;
 use crate::flow::{FrameSystems, Screen};
 use crate::things::{Placed, Thing};
 use bevy::prelude::*;
-use crew::{Act, Call, Tick};
+use calls::{Kind, Word};
+use crew::{Act, Tick};
 use keymap::Deed;
 use moves::Mover;
 use std::collections::VecDeque;
@@ -49,8 +50,8 @@ pub enum Pressed {
     },
     /// The wheel was turned by so many notches; up is positive.
     Wheel(f32),
-    /// A call was picked.
-    Said(Call),
+    /// A call or a tag was picked.
+    Picked(Word),
     /// The trigger of the pad is drawn so far, 0 to 1.
     Drawn(f32),
     /// The trigger of the pad is drawn far enough to push what is in the hand.
@@ -198,8 +199,8 @@ pub struct Look {
     pub at: Option<Placed>,
     /// What could be done with it now, the first by the key that takes.
     pub offers: Vec<Offer>,
-    /// The ring of calls is open, and this one is picked.
-    pub calling: Option<Option<Call>>,
+    /// A ring is open, and this one of its words is picked.
+    pub calling: Option<(Kind, Option<Word>)>,
     /// A thing is held close to be looked at.
     pub inspects: Option<Thing>,
     /// The look is turned away from the aim.

@@ -4,6 +4,7 @@ mod finger;
 mod follow;
 mod grip;
 
+use super::calls::Word;
 use super::effort::Effort;
 use super::gaze::{Gaze, UNIT_RAD, holds, less_turns};
 use super::keymap::Deed;
@@ -163,8 +164,9 @@ impl Mover {
                 let fine = self.is(Deed::Slowly);
                 self.grip.wheel(notches, coarse, fine, scene, acts);
             }
-            Pressed::Said(call) => {
-                let stops = |call| matches!(call, Call::Dump | Call::AllStop);
+            Pressed::Picked(Word::TagOut(part)) => acts.push(Act::TagOut(part)),
+            Pressed::Picked(Word::Say(call)) => {
+                let stops = |call| Word::Say(call).stops();
                 if !self.word.is_some_and(|(waits, _)| stops(waits)) || stops(call) {
                     self.word = Some((call, scene.tick));
                 }

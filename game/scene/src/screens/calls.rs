@@ -1,15 +1,15 @@
-//! The ring of calls.
+//! The rings of calls and of tags.
 
 use super::theme::{self, AMBER, FAINT, INK, RED, TEXT};
-use crate::hands::calls;
+use crate::hands::calls::{self, Kind, Word};
 use crate::hands::names;
 use bevy_egui::egui::{Align2, Context, FontId, Id, LayerId, Order, Rect, Stroke, Vec2};
-use crew::{Call, Seat};
+use crew::Seat;
 use training::text::say;
 
-/// The words of a post around the middle of the screen, the picked one lit.
-pub(super) fn ring(ctx: &Context, seat: Seat, picked: Option<Call>) {
-    let words = calls::ring(seat);
+/// The words of a ring around the middle of the screen, the picked one lit.
+pub(super) fn ring(ctx: &Context, kind: Kind, seat: Seat, picked: Option<Word>) {
+    let words = calls::ring(kind, seat);
     let layer = LayerId::new(Order::Foreground, Id::new("ring"));
     let painter = ctx.layer_painter(layer);
     let screen = ctx.viewport_rect();
@@ -22,12 +22,12 @@ pub(super) fn ring(ctx: &Context, seat: Seat, picked: Option<Call>) {
     painter.rect_filled(screen, 0.0, theme::through(INK, 0.66));
     let font = FontId::proportional(theme::BODY);
     let small = FontId::proportional(theme::SMALL);
-    for (n, call) in words.iter().enumerate() {
+    for (n, word) in words.iter().enumerate() {
         let turn = core::f32::consts::TAU * n as f32 / words.len() as f32;
         let at = middle + Vec2::new(wide * turn.sin(), -high * turn.cos());
-        let lit = picked == Some(*call);
-        let stops = matches!(call, Call::Dump | Call::AllStop);
-        let name = say(&format!("calls-call-{}", call.id()), &[]);
+        let lit = picked == Some(*word);
+        let stops = word.stops();
+        let name = word.name();
         let (ground, ink) = if lit {
             (AMBER, INK)
         } else {
@@ -56,9 +56,10 @@ pub(super) fn ring(ctx: &Context, seat: Seat, picked: Option<Call>) {
         let words_at = left + Vec2::new(key_size.x + 8.0, -0.5 * galley.size().y);
         painter.galley(words_at, galley, ink);
     }
-    let told = match picked {
-        Some(call) => say(&format!("calls-call-{}", call.id()), &[]),
-        None => say("scene-hud-call", &[]),
+    let told = match (picked, kind) {
+        (Some(word), _) => word.name(),
+        (None, Kind::Calls) => say("scene-hud-call", &[]),
+        (None, Kind::Tags) => say("scene-hud-tag_out", &[]),
     };
     let head = theme::heading_font(26.0);
     painter.text(

@@ -167,8 +167,8 @@ fn screen(
     } else if let Some(nozzle) = lately.gauged() {
         inspect::gauged(&ctx, nozzle, show, &settings);
     }
-    if let Some(picked) = look.calling {
-        super::calls::ring(&ctx, seat, picked);
+    if let Some((kind, picked)) = look.calling {
+        super::calls::ring(&ctx, kind, seat, picked);
     }
     Ok(())
 }
@@ -563,6 +563,7 @@ fn keys(ctx: &Context, settings: &Settings, seat: Seat) {
         Deed::Take,
         Deed::Inspect,
         Deed::Call,
+        Deed::TagOut,
         Deed::Sheet,
         Deed::Menu,
     ];

@@ -276,7 +276,10 @@ fn asked(kind: &CriterionKind, level: &Level, units: Units) -> String {
     let id = format!("scene-asked-{}", kind.id());
     let bar = |value: f64| amount(units, value, "bar");
     match kind {
-        CriterionKind::Flushed { min_s } => say(&id, &[("seconds", &number(*min_s, 0))]),
+        CriterionKind::Flushed { min_s: seconds }
+        | CriterionKind::TroubleMet { within_s: seconds } => {
+            say(&id, &[("seconds", &number(*seconds, 0))])
+        }
         CriterionKind::StepsHeld { count } => say(
             &id,
             &[

@@ -2,6 +2,7 @@
 
 use crate::desk::Desk;
 use crew::{Act, Call, Control, Seat};
+use scene::hands::calls::Word;
 use scene::hands::keymap::Deed;
 use scene::hands::{Pressed, Ways};
 
@@ -197,8 +198,13 @@ fn the_emergency_stop_is_struck_in_half_a_second_and_only_within_reach() {
 #[test]
 fn a_word_waits_for_the_one_before_and_a_stop_waits_for_no_other() {
     let mut desk = pump();
-    desk.run(2).press(&[Pressed::Said(Call::Raise)]).run(5);
-    desk.press(&[Pressed::Said(Call::Dump), Pressed::Said(Call::Lower)]);
+    desk.run(2)
+        .press(&[Pressed::Picked(Word::Say(Call::Raise))])
+        .run(5);
+    desk.press(&[
+        Pressed::Picked(Word::Say(Call::Dump)),
+        Pressed::Picked(Word::Say(Call::Lower)),
+    ]);
     desk.run(120);
     let said: Vec<Act> = desk
         .done

@@ -6,7 +6,7 @@ use bevy::input::keyboard::{Key, KeyboardInput};
 use bevy::input::mouse::{MouseButtonInput, MouseMotion, MouseScrollUnit, MouseWheel};
 use bevy::prelude::*;
 use crew::{Act, Input, Stance};
-use scene::hands::calls;
+use scene::hands::calls::{self, Kind};
 use scene::hands::gaze::{UNIT_RAD, angles, holds, less_turns};
 use scene::hands::{Hands, keymap::Deed};
 use scene::settings::Settings;
@@ -63,7 +63,8 @@ pub struct Strokes {
     /// Counts of the mouse.
     mouse: Vec2,
     wheel: f32,
-    typed: Option<KeyCode>,
+    /// The key that opens a ring, and the one that picks from it.
+    typed: Option<[KeyCode; 2]>,
 }
 
 fn me<'a>(frame: &'a ViewFrame, level: &Level) -> &'a PersonView {
@@ -178,13 +179,16 @@ impl Fingers {
                 strokes.wheel += f32::from(detents);
             }
             Act::Push { on } => strokes.wheel += if on { 1.0 } else { -1.0 },
-            Act::Say(call) => {
-                let ring = calls::ring(me.seat);
-                let place = ring
+            Act::Say(_) | Act::TagOut(_) => {
+                let (kind, opens) = match act {
+                    Act::TagOut(_) => (Kind::Tags, KeyCode::KeyT),
+                    _ => (Kind::Calls, KeyCode::KeyR),
+                };
+                let place = calls::ring(kind, me.seat)
                     .iter()
-                    .position(|c| *c == call)
+                    .position(|word| word.act() == act)
                     .expect("it is on the ring");
-                strokes.typed = Some(calls::KEYS[place]);
+                strokes.typed = Some([opens, calls::KEYS[place]]);
             }
             other => panic!("no key does {other:?}"),
         }
@@ -357,13 +361,8 @@ impl Fingers {
                 phase: bevy::input::touch::TouchPhase::Moved,
             });
         }
-        if let Some(key) = strokes.typed {
-            for (key, down) in [
-                (KeyCode::KeyR, true),
-                (KeyCode::KeyR, false),
-                (key, true),
-                (key, false),
-            ] {
+        if let Some([ring, word]) = strokes.typed {
+            for (key, down) in [(ring, true), (ring, false), (word, true), (word, false)] {
                 world.write_message(key_message(key, down, window));
             }
         }

@@ -10,6 +10,7 @@ use bevy::window::WindowFocused;
 use crew::{Act, Bot, Input, Mind, Seat, Source, TICKS_PER_SECOND, Tick};
 use scene::app::{Opening, lay_out, logic};
 use scene::flow::{Run, Screen};
+use scene::hands::calls::Word;
 use scene::hands::keymap::Deed;
 use scene::hands::{Hands, Pressed};
 use scene::replay::Debrief;
@@ -190,7 +191,7 @@ fn presses(turn: f32) -> Vec<(u32, Pressed)> {
         (400, Pressed::Up(Deed::Take)),
         (420, Pressed::Down(Deed::TurnLeft)),
         (500, Pressed::Up(Deed::TurnLeft)),
-        (520, Pressed::Said(crew::Call::ReadyQuery)),
+        (520, Pressed::Picked(Word::Say(crew::Call::ReadyQuery))),
         (600, Pressed::Down(Deed::Back)),
         (640, Pressed::Down(Deed::Wide)),
         (700, Pressed::Released),

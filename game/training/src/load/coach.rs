@@ -243,6 +243,7 @@ enum Sort {
     Moved,
     Finished,
     HandedBack,
+    TaggedOut,
     Wears,
     Fitted,
     Chosen,
@@ -252,12 +253,13 @@ enum Sort {
     Not,
 }
 
-const SORTS: [(&str, Sort); 12] = [
+const SORTS: [(&str, Sort); 13] = [
     ("Reads", Sort::Reads),
     ("Said", Sort::Said),
     ("Moved", Sort::Moved),
     ("Finished", Sort::Finished),
     ("HandedBack", Sort::HandedBack),
+    ("TaggedOut", Sort::TaggedOut),
     ("Wears", Sort::Wears),
     ("Fitted", Sort::Fitted),
     ("Chosen", Sort::Chosen),
@@ -315,6 +317,7 @@ fn of_sort(sort: Sort, r: &mut Reader<'_, '_>, around: &Around<'_>) -> Condition
             task: r.word("task", &Task::ALL.map(|task| (task.id(), task))),
         },
         Sort::HandedBack => Condition::HandedBack,
+        Sort::TaggedOut => Condition::TaggedOut,
         Sort::Wears => Condition::Wears {
             item: r.word("item", &ppe_words()),
         },

@@ -21,6 +21,7 @@ hands-deed-take = take, hold, open
 hands-deed-inspect = look at it closely
 hands-deed-look_round = look round
 hands-deed-call = call
+hands-deed-tag_out = tag a part out of order
 hands-deed-stop = emergency stop
 hands-deed-sheet = job sheet
 hands-deed-menu = menu

@@ -83,6 +83,7 @@ scene-asked-test_patch = A patch is worked at { $pressure } at most, then looked
 scene-asked-stand_off_kept = For { $percent } % of the time on the surface the tip is as far away as the table says.
 scene-asked-nozzle_changed = The surface is cleaned with the job's nozzle on the lance.
 scene-asked-stopped_for_intruder = The trigger is let go within { $seconds } s each time somebody walks in.
+scene-asked-trouble_met = When a part fails, the pressure is gone after { $seconds } s at most, the right part is tagged, and it is not used again.
 scene-asked-lance_left_safe = Line proved at zero, safety catch on, lance in its stand.
 
 # Over the view of the yard
@@ -124,6 +125,7 @@ scene-hud-word_holds = "{ $call }": read back, good for { $seconds } s more
 scene-hud-gauge = Gauge { $pressure }
 scene-hud-walk = walk
 scene-hud-call = Call: point, or a number
+scene-hud-tag_out = Out of order: point, or a number
 scene-hud-fold = { $key } folds it up. The work goes on behind it.
 
 # Pictures for the papers
