@@ -34,6 +34,8 @@ pub struct PumpSpec {
     pub mechanical_efficiency: f64,
     /// Torque that turns the unloaded crank, N m.
     pub friction_torque_n_m: f64,
+    /// Greatest force that one rod of the power end stands, N; none where nobody knows.
+    pub rod_load_limit_n: Option<f64>,
     /// The suction side.
     pub suction: SuctionSpec,
     /// Time constant with which a starved pump loses its flow, and gets it back, s.
@@ -73,6 +75,9 @@ impl PumpSpec {
             0.0,
             1.0e5,
         );
+        if let Some(limit_n) = self.rod_load_limit_n {
+            r.check("pump.rod_load_limit_n", limit_n, 1.0, 1.0e7);
+        }
         self.suction.check(&mut r);
         r.check("pump.starvation_lag_s", self.starvation_lag_s, 0.0, 60.0);
         r.check(

@@ -24,6 +24,7 @@ pub fn pump() -> PumpSpec {
         valve_loss: 0.0,
         mechanical_efficiency: 1.0,
         friction_torque_n_m: 0.0,
+        rod_load_limit_n: None,
         suction: SuctionSpec::that_brings(2.0e5, 0.01, ENGINE_RAD_S / 4.0),
         starvation_lag_s: 1.5,
         initial_air_fraction: 0.0,

@@ -2,6 +2,7 @@
 
 from math import exp, log10, pi
 
+import CoolProp.CoolProp as cp
 from chemicals.viscosity import viscosity_index
 from fluids.core import dP_from_K
 from ht.hx import effectiveness_from_NTU
@@ -9,7 +10,7 @@ from scipy.optimize import brentq
 
 from .closed import BAR, LITRE_PER_MIN
 from .table import Table
-from .water import ATMOSPHERE, ZERO, at, saturation
+from .water import ATMOSPHERE, ZERO, at
 
 GRADES = (32, 46, 68, 100, 150, 220, 320, 460)
 INDEX = 95
@@ -72,7 +73,7 @@ def suctions():
     for bore, length, bar, stalls, line, valve, strainer, c, k, required, springs, rated in SUCTIONS:
         area = pi * (bore * 1e-3) ** 2 / 4
         for celsius, rpm, opening, fouled in STATES:
-            dense, boils = at("D", celsius, ATMOSPHERE), saturation(celsius)
+            dense, boils = at("D", celsius, ATMOSPHERE), cp.PropsSI("P", "T", ZERO + celsius, "Q", 0, "Water")
             losses = line + valve / opening**2 + strainer / (1 - fouled) ** 2
 
             def inlet(flow):

@@ -38,6 +38,7 @@ pub fn tri_80() -> CircuitSpec {
             valve_loss: 0.01,
             mechanical_efficiency: 0.93,
             friction_torque_n_m: 30.0,
+            rod_load_limit_n: None,
             suction: SuctionSpec::that_brings(2.0e5, 2.0e-3, rpm(500.0)),
             starvation_lag_s: 1.5,
             initial_air_fraction: 0.4,
