@@ -148,6 +148,10 @@ pub struct Percepts {
     pub body: OwnBody,
     /// Needle of the pressure gauge in bar, when near enough to read it.
     pub gauge_bar: Option<f64>,
+    /// Gauge at the pump's inlet in bar, when near enough to read it.
+    pub inlet_bar: Option<f64>,
+    /// Gauge of the power end's oil in bar, when near enough to read it.
+    pub oil_bar: Option<f64>,
     /// Positions of the controls that can be seen from here.
     pub controls: Vec<(Control, u16)>,
     /// Water runs or drips from the bleed valve, when near enough to see it.

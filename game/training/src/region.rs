@@ -106,6 +106,8 @@ limits! {
     /// Time in which a mistake that is put right and reported costs half,
     /// seconds.
     corrected_within_s: 1.0 ..= 60.0;
+    /// How long a starving pump may be kept at work, seconds.
+    starved_s: 0.5 ..= 60.0;
     /// Points that a major finding costs.
     deduction_major: 0.0 ..= 100.0;
     /// Points that a minor finding costs.

@@ -128,6 +128,14 @@ pub fn observe(
             Channel::WatchZ => of(watch, |p| p.feet().z),
             Channel::VisitorX => of(visitor, |p| p.feet().x),
             Channel::VisitorZ => of(visitor, |p| p.feet().z),
+            Channel::Starved => Raw::on(end.starved),
+            Channel::InletPressure => Raw::steady(end.inlet_pressure_pa * BAR),
+            Channel::OilPressure => Raw::steady(end.oil_pressure_pa * BAR),
+            Channel::OilTemperature => Raw::steady(end.oil_temperature_c),
+            Channel::OilTrip => Raw::steady(f64::from(end.oil_trip as u8)),
+            Channel::RodLoad => flows
+                .pump_pa
+                .raw(1e-3 * water.circuit.spec().pump.rod_load_n(1.0)),
         })
         .collect();
     match watching.0.take(now.0, &raws) {

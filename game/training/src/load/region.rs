@@ -8,7 +8,7 @@ use crate::text::say;
 
 /// Limits that came after the first recordings, and what holds for a recording from before: the
 /// values that the first region had for them when they came (choices of this project).
-const LATER: [(&str, f64); 13] = [
+const LATER: [(&str, f64); 14] = [
     ("pointed_within_m", 5.0),
     ("pointed_live_within_m", 15.0),
     ("pointed_for_s", 0.3),
@@ -22,6 +22,7 @@ const LATER: [(&str, f64); 13] = [
     ("flush_min_s", 10.0),
     ("over_rating_pct", 3.0),
     ("corrected_within_s", 10.0),
+    ("starved_s", 5.0),
 ];
 
 /// Reads a region; `id` is the name of its file. One `kept` in a recording may lack the limits

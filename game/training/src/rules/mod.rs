@@ -33,6 +33,7 @@ mod read_back_and_consent;
 mod safety_catch;
 pub(crate) mod shut_down_order;
 mod start_unloaded;
+mod starved_kept_on;
 pub(crate) mod stop_tests;
 mod tied_trigger;
 mod walk_with_flow;
@@ -69,6 +70,7 @@ pub static RULES: &[&dyn Rule] = &[
     &left_under_pressure::LeftUnderPressure,
     &live_hose::LiveHose,
     &kept_dry::KeptDry,
+    &starved_kept_on::StarvedKeptOn,
 ];
 
 /// A rule about what only the hand at the pump does.
