@@ -34,6 +34,7 @@ fn any_circuit(catalogue: &Catalogue, chance: &mut ChaCha8Rng) -> CircuitSpec {
     let hoses = hoses.collect();
     CircuitSpec {
         pump: kit.pump.clone(),
+        power_end: unit.power_end.clone(),
         engine: unit.engine.clone(),
         regulator: unit.regulator.clone(),
         dump: unit.dump.clone(),

@@ -151,6 +151,10 @@ pub struct Percepts {
     /// Thermometer of the supply tank, degrees Celsius, when near enough to read
     /// it.
     pub tank_c: Option<f64>,
+    /// Gauge at the pump's inlet in bar, when near enough to read it.
+    pub inlet_bar: Option<f64>,
+    /// Gauge of the power end's oil in bar, when near enough to read it.
+    pub oil_bar: Option<f64>,
     /// Positions of the controls that can be seen from here.
     pub controls: Vec<(Control, u16)>,
     /// Water runs or drips from the bleed valve, when near enough to see it.

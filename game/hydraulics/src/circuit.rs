@@ -13,11 +13,13 @@ use crate::gun::Gun;
 use crate::line::Line;
 use crate::orifice::Conductance;
 use crate::outlet::Openings;
+use crate::power_end::{Coolant, OilTrip, PowerEnd, Running};
 use crate::pump::{Pump, Supply};
 use crate::regulator::{Regulator, Valve};
 use crate::relief::ReliefSpec;
 use crate::spec::{CircuitSpec, SpecError};
 use crate::storage::Liquid;
+use crate::suction::{Passage, SuctionWater};
 use crate::tank::Tank;
 use crate::units::Temperature;
 use crate::water::{ATMOSPHERE_PA, CompressionCurve, Water};
@@ -42,6 +44,9 @@ pub struct Circuit {
     bypass_rise_k: f64,
     engine: Engine,
     pump: Pump,
+    power_end: Option<PowerEnd>,
+    /// The water of the tank as the suction meets it, at the tick's start.
+    suction_water: SuctionWater,
     regulator: Regulator,
     dump: Dump,
     gun: Gun,
@@ -105,6 +110,14 @@ pub struct Instant {
     pub pump_fill: f64,
     /// Air in the pump head, as a fraction of the stroke volume.
     pub air_fraction: f64,
+    /// Pressure at the inlet of the pump, Pa.
+    pub inlet_pressure_pa: f64,
+    /// Pressure of the power end's oil, Pa; 0 without one.
+    pub oil_pressure_pa: f64,
+    /// Temperature of the power end's oil, degC; 0 without one.
+    pub oil_temperature_c: f64,
+    /// Why the oil has stopped the engine.
+    pub oil_trip: OilTrip,
     /// Set point of the regulator as its air is now, Pa.
     pub regulator_set_pa: f64,
     /// Lift of the regulator's poppet, m.
@@ -126,6 +139,8 @@ pub struct CircuitState<'a> {
     pub engine: &'a Engine,
     /// The pump.
     pub pump: &'a Pump,
+    /// Its power end.
+    pub power_end: Option<&'a PowerEnd>,
     /// The regulator.
     pub regulator: &'a Regulator,
     /// The dump valve.
@@ -159,6 +174,8 @@ impl Circuit {
             bypass_rise_k: 0.0,
             engine: Engine::default(),
             pump: Pump::new(&spec.pump),
+            power_end: spec.power_end.as_ref().map(PowerEnd::new),
+            suction_water: SuctionWater::of(&water),
             regulator: Regulator::default(),
             dump: Dump::NORMALLY_OPEN,
             gun: Gun::RELEASED,
@@ -172,13 +189,18 @@ impl Circuit {
         Ok(circuit)
     }
 
-    /// Refreshes what may be held over a tick: friction factors and the heat of the bypass.
+    /// Refreshes what may be held over a tick: friction factors, the heat of the bypass, the water
+    /// of the suction and the thickness of the oil.
     pub fn begin_tick(&mut self) {
         let water = Water::at_celsius(self.tank.temperature_c);
         self.line.refresh_friction(&water);
         // The pump's work stays in what is let down again; its leakage and its valves are not in it.
         let work = self.isentrope.work_j_kg(self.line.head_pa());
         self.bypass_rise_k = water.rise_by_k(work);
+        self.suction_water = SuctionWater::of(&water);
+        if let (Some(end), Some(spec)) = (&mut self.power_end, &self.spec.power_end) {
+            end.refresh(spec);
+        }
     }
 
     /// Steps everything once, in this order.
@@ -193,10 +215,19 @@ impl Circuit {
         let before_pa = self.line.head_pa();
 
         // 1. The engine turns against the torque of the pressure there was.
-        let load = self.pump.torque_n_m(&spec.pump, of, before_pa) / spec.pump.gear_ratio;
+        let pushed_n_m = self.pump.torque_n_m(&spec.pump, of, before_pa);
+        let oil = self.power_end.as_mut().zip(spec.power_end.as_ref());
+        let turned = self.engine.speed_rad_s / spec.pump.gear_ratio;
+        let rubs = oil
+            .as_ref()
+            .map_or(1.0, |(end, oil)| end.friction_factor(oil, turned));
+        let load = (pushed_n_m + spec.pump.friction_torque_n_m * rubs) / spec.pump.gear_ratio;
+        let tripped = oil
+            .as_ref()
+            .is_some_and(|(end, _)| end.trip != OilTrip::None);
         let demand = Demand {
             throttle: controls.throttle,
-            ignition: controls.ignition,
+            ignition: controls.ignition && !tripped,
             starter: controls.starter,
             weak: of.engine_weak,
         };
@@ -205,13 +236,34 @@ impl Circuit {
 
         // 2. The pump delivers what its crank sweeps.
         let supply = Supply {
-            open: controls.supply_open,
+            passage: Passage {
+                open: controls.supply_open,
+                fouled: of.strainer_fouled,
+                lost: of.supply_lost,
+            },
+            water: self.suction_water,
             air_bleed_open: controls.air_bleed_open,
             of,
         };
         let pumped = self
             .pump
             .step(&spec.pump, water, supply, crank_speed, before_pa, dt_s);
+        if let Some((end, oil)) = oil {
+            let running = Running {
+                crank_speed_rad_s: crank_speed,
+                fires: self.engine.running,
+                ignition: controls.ignition,
+                friction_torque_n_m: spec.pump.friction_torque_n_m,
+                loss_w: (1.0 - spec.pump.mechanical_efficiency) * pushed_n_m * crank_speed,
+                coolant: Coolant {
+                    mass_flow_kg_s: pumped,
+                    temperature_c: self.tank.temperature_c,
+                },
+                oil_lost: of.oil_lost,
+                cooler_fouled: of.cooler_fouled,
+            };
+            end.step(oil, &running, dt_s);
+        }
 
         // 3. Valves travel.
         let knob = controls.regulator_knob;
@@ -296,6 +348,10 @@ impl Circuit {
             starved: self.pump.starved,
             pump_fill: self.pump.fill,
             air_fraction: self.pump.air_fraction,
+            inlet_pressure_pa: self.pump.inlet_pressure_pa,
+            oil_pressure_pa: self.power_end.map_or(0.0, |end| end.oil_pressure_pa),
+            oil_temperature_c: self.power_end.map_or(0.0, |end| end.oil_temperature_c),
+            oil_trip: self.power_end.map_or(OilTrip::None, |end| end.trip),
             regulator_set_pa: self.regulator.set_pressure_pa(&spec.regulator),
             regulator_lift_m: self.regulator.motion.lift_m,
             dump_opening: self.dump.opening,
@@ -320,6 +376,7 @@ impl Circuit {
         CircuitState {
             engine: &self.engine,
             pump: &self.pump,
+            power_end: self.power_end.as_ref(),
             regulator: &self.regulator,
             dump: &self.dump,
             gun: &self.gun,

@@ -68,6 +68,10 @@ groups! {
     IMPACT = 3;
     /// Decibels for ten times the distance.
     SPREADING = 1;
+    /// Shift of the viscosity in the equation of oils.
+    WALTHER = 1;
+    /// Acceleration of free fall.
+    GRAVITY = 1;
 }
 
 /// A constant of a group, with a factor.

@@ -4,6 +4,7 @@
 use crate::condition::Condition;
 use crate::orifice::round_area_m2;
 use crate::spec::{Ranges, SpecError};
+use crate::suction::{Passage, SuctionSpec, SuctionWater, follow};
 use crate::water::{ATMOSPHERE_PA, CompressionCurve};
 use core::f64::consts::TAU;
 use serde::{Deserialize, Serialize};
@@ -37,10 +38,10 @@ pub struct PumpSpec {
     pub mechanical_efficiency: f64,
     /// Torque that turns the unloaded crank, N m.
     pub friction_torque_n_m: f64,
-    /// Suction pressure, gauge, Pa.
-    pub suction_pressure_pa: f64,
-    /// Flow that the fully open supply can bring, m3/s.
-    pub supply_flow_m3_s: f64,
+    /// Greatest force that one rod of the power end stands, N; none where nobody knows.
+    pub rod_load_limit_n: Option<f64>,
+    /// The suction side.
+    pub suction: SuctionSpec,
     /// Time constant with which a starved pump loses its flow, and gets it back, s.
     pub starvation_lag_s: f64,
     /// Air in the head before it is bled, as a fraction of the stroke volume.
@@ -78,13 +79,10 @@ impl PumpSpec {
             0.0,
             1.0e5,
         );
-        r.check(
-            "pump.suction_pressure_pa",
-            self.suction_pressure_pa,
-            0.0,
-            2.0e6,
-        );
-        r.check("pump.supply_flow_m3_s", self.supply_flow_m3_s, 1.0e-6, 1.0);
+        if let Some(limit_n) = self.rod_load_limit_n {
+            r.check("pump.rod_load_limit_n", limit_n, 1.0, 1.0e7);
+        }
+        self.suction.check(&mut r);
         r.check("pump.starvation_lag_s", self.starvation_lag_s, 0.0, 60.0);
         r.check(
             "pump.initial_air_fraction",
@@ -116,7 +114,7 @@ impl PumpSpec {
     /// follows the curve given; the give of head and valves is left out. Source: \[continuity\].
     pub fn clearance_efficiency(&self, water: &CompressionCurve, discharge_pa: f64) -> f64 {
         let delivered = water.at(discharge_pa).density;
-        let suction = water.at(self.suction_pressure_pa).density;
+        let suction = water.at(self.suction.still_pressure_pa).density;
         (1.0 - self.clearance_ratio * (delivered / suction - 1.0)).max(0.0)
     }
 
@@ -211,20 +209,23 @@ pub struct Pump {
     pub fill: f64,
     /// The suction brings less than the pump asks for.
     pub starved: bool,
+    /// Pressure at its inlet, gauge, Pa.
+    pub inlet_pressure_pa: f64,
 }
 
 impl Pump {
-    /// At rest, not bled.
+    /// At rest, not bled, its inlet without pressure.
     pub fn new(spec: &PumpSpec) -> Self {
         Self {
             crank_angle_rad: 0.0,
             air_fraction: spec.initial_air_fraction,
             fill: 1.0,
             starved: false,
+            inlet_pressure_pa: 0.0,
         }
     }
 
-    /// Torque a discharge pressure asks of the crank now, N m: `P dV/dangle / eta_m` and the
+    /// Torque a discharge pressure asks of the crank now, N m: `P dV/dangle / eta_m`, without the
     /// friction of the unloaded crank. A cylinder whose suction valve leaks lifts so much less.
     /// Source: \[newton\].
     pub fn torque_n_m(&self, spec: &PumpSpec, of: &Condition, pressure_pa: f64) -> f64 {
@@ -232,7 +233,6 @@ impl Pump {
         let volume_per_rad = spec.delivery_per_rad_m3(angle)
             - of.pump_valve_leak * spec.delivery_of_per_rad_m3(LEAKY, angle);
         pressure_pa.max(0.0) * volume_per_rad * self.share(pressure_pa) / spec.mechanical_efficiency
-            + spec.friction_torque_n_m
     }
 
     /// Share of a stroke left by air and by a starved suction. Air is squeezed to almost
@@ -272,9 +272,9 @@ impl Pump {
     }
 
     fn step_suction(&mut self, spec: &PumpSpec, supply: Supply<'_>, speed: f64, dt_s: f64) {
+        let Supply { passage, water, .. } = supply;
         let asked = spec.swept_flow_m3_s(speed);
-        let comes = (1.0 - supply.of.supply_lost) * (1.0 - supply.of.strainer_fouled);
-        let brought = spec.supply_flow_m3_s * supply.open * comes;
+        let brought = spec.suction.brings_m3_s(&passage, &water, speed);
         let target = if asked > brought {
             brought / asked
         } else {
@@ -285,8 +285,17 @@ impl Pump {
         if asked > 0.0 {
             self.fill += (target - self.fill) * dt_s / (spec.starvation_lag_s + dt_s);
         }
-        if supply.open > 0.0 {
-            let rate = supply.air_bleed_open * supply.open / spec.air_bleed_time_s;
+        let drawn = self.fill.min(target) * asked;
+        self.inlet_pressure_pa = follow(
+            self.inlet_pressure_pa,
+            &spec.suction,
+            (&passage, &water),
+            drawn,
+            asked > 0.0,
+            dt_s,
+        );
+        if passage.open > 0.0 {
+            let rate = supply.air_bleed_open * passage.open / spec.air_bleed_time_s;
             self.air_fraction /= 1.0 + rate * dt_s;
         }
     }
@@ -295,8 +304,10 @@ impl Pump {
 /// How the pump and its suction side stand.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Supply<'a> {
-    /// Supply valve, 0 to 1.
-    pub open: f64,
+    /// The way from tank and booster.
+    pub passage: Passage,
+    /// The water there.
+    pub water: SuctionWater,
     /// Air bleed of the head, 0 to 1.
     pub air_bleed_open: f64,
     /// What has become of strainer, valves and packings.

@@ -6,6 +6,7 @@ use crate::engine::EngineSpec;
 use crate::gun::GunSpec;
 use crate::hose::HoseSpec;
 use crate::line::MAX_CELLS;
+use crate::power_end::PowerEndSpec;
 use crate::pump::PumpSpec;
 use crate::regulator::RegulatorSpec;
 use crate::relief::ReliefSpec;
@@ -18,6 +19,8 @@ use serde::{Deserialize, Serialize};
 pub struct CircuitSpec {
     /// The plunger pump with its kit.
     pub pump: PumpSpec,
+    /// Its power end; none where nothing is known of it, and the friction is that of the pump.
+    pub power_end: Option<PowerEndSpec>,
     /// The engine that drives it.
     pub engine: EngineSpec,
     /// The self-compensating bypass regulator.
@@ -99,6 +102,9 @@ impl CircuitSpec {
     pub fn validate(&self) -> Result<(), Vec<SpecError>> {
         let mut ranges = Ranges::default();
         ranges.include(self.pump.validate());
+        if let Some(power_end) = &self.power_end {
+            ranges.include(power_end.validate());
+        }
         ranges.include(self.engine.validate());
         ranges.include(self.regulator.validate());
         ranges.include(self.dump.validate());

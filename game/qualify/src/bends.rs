@@ -164,6 +164,8 @@ mod tests {
             ("CHURCHILL", 0),
             ("VAPOUR", 1),
             ("SPREADING", 0),
+            ("WALTHER", 0),
+            ("GRAVITY", 0),
         ] {
             let group = GROUPS.iter().find(|g| g.name == name).expect(name);
             for factor in FACTORS {

@@ -2,8 +2,8 @@
 
 use crate::quantity::Quantity;
 use crate::topics::{
-    heat, hose, jet, network, noise, nozzle, operator, points, pump, regulator, storage,
-    transients, units, water, waves,
+    heat, hose, jet, network, noise, nozzle, oil, operator, points, pump, regulator, storage,
+    suction, transients, units, water, waves,
 };
 
 const TOPICS: &[&[Quantity]] = &[
@@ -13,6 +13,8 @@ const TOPICS: &[&[Quantity]] = &[
     nozzle::QUANTITIES,
     hose::QUANTITIES,
     pump::QUANTITIES,
+    suction::QUANTITIES,
+    oil::QUANTITIES,
     points::QUANTITIES,
     network::QUANTITIES,
     transients::QUANTITIES,

@@ -5,7 +5,7 @@ use core::f64::consts::TAU;
 use hydraulics::units::AngularSpeed;
 use hydraulics::{
     BleedSpec, CircuitSpec, DumpSpec, EngineSpec, GunKind, GunSpec, HoseSpec, PumpSpec,
-    RegulatorSpec, ReliefSpec, TankSpec, TorquePoint,
+    RegulatorSpec, ReliefSpec, SuctionSpec, TankSpec, TorquePoint,
 };
 
 /// Speed at which the engine is held, rad/s: 1,800 a minute.
@@ -24,8 +24,8 @@ pub fn pump() -> PumpSpec {
         valve_loss: 0.0,
         mechanical_efficiency: 1.0,
         friction_torque_n_m: 0.0,
-        suction_pressure_pa: 2.0e5,
-        supply_flow_m3_s: 0.01,
+        rod_load_limit_n: None,
+        suction: SuctionSpec::that_brings(2.0e5, 0.01, ENGINE_RAD_S / 4.0),
         starvation_lag_s: 1.5,
         initial_air_fraction: 0.0,
         air_bleed_time_s: 3.0,
@@ -58,6 +58,7 @@ pub fn without_losses(flow_m3_s: f64, hoses: Vec<HoseSpec>) -> CircuitSpec {
     };
     CircuitSpec {
         pump,
+        power_end: None,
         engine: EngineSpec {
             idle_speed_rad_s: 84.0,
             rated_speed_rad_s: 209.0,

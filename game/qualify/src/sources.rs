@@ -148,6 +148,24 @@ pub const SOURCES: &[Source] = &[
          with the DOP853 method of SciPy 1.17.1",
     ),
     source(
+        "astm_d341",
+        "ASTM D341, Standard Practice for Viscosity-Temperature Equations and Charts for Liquid \
+         Petroleum or Hydrocarbon Products, with its terms for thin liquids, evaluated apart from this \
+         program; the grades are of ISO 3448, their viscosity at 100 degC by ASTM D2270 for an index \
+         of 95 (chemicals 1.5.2, SciPy 1.17.1)",
+    ),
+    source(
+        "exchangers",
+        "F. P. Incropera, D. P. DeWitt, T. L. Bergman, A. S. Lavine, Fundamentals of Heat and Mass \
+         Transfer, 6th edition, Wiley, 2007, counterflow exchanger; evaluated with ht 1.2.0",
+    ),
+    source(
+        "suction_line",
+        "Balance of heads on the suction side with the acceleration head in the form of the Hydraulic \
+         Institute (ANSI/HI 6.1-6.5), by root finding (SciPy 1.17.1): density and boiling of water by \
+         CoolProp 8.0.0, losses by fluids 1.3.1",
+    ),
+    source(
         "fine_characteristics",
         "Method of characteristics on 200 to 1,600 reaches with the mean friction of both ends, \
          carried on to infinitely many where there is friction; slow closures without friction \

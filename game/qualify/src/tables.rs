@@ -25,6 +25,8 @@ tables! {
     NOZZLE_COMPRESSIBLE = "nozzle_compressible.csv";
     NOZZLE_FLOW_THRUST = "nozzle_flow_thrust.csv";
     NOZZLE_NETWORK = "nozzle_network.csv";
+    OIL_COOLER = "oil_cooler.csv";
+    OIL_VISCOSITY = "oil_viscosity.csv";
     OPERATING_POINT = "operating_point.csv";
     OPERATOR_BALANCE = "operator_balance.csv";
     PIPE_RELEASED = "pipe_released.csv";
@@ -38,6 +40,7 @@ tables! {
     SERIES_FRICTION = "waterhammer_series_friction.csv";
     STARTUP_JOLT = "startup_jolt.csv";
     STORED_ENERGY = "stored_energy.csv";
+    SUCTION = "suction.csv";
     TSNET = "waterhammer_tsnet.csv";
     UNIT_CONSTANTS = "unit_constants.csv";
     VALVE_CLOSURE = "waterhammer_valve.csv";

@@ -207,6 +207,18 @@ channels! {
     WaterReturned = "water_returned" ["L"] quantum 0.1 every 120 mean;
     /// Share of the surface that is damaged under its deposits.
     SurfaceDamaged = "surface_damaged" ["%"] quantum 0.01 every 6 mean;
+    /// The suction brings the pump less than it asks for.
+    Starved = "starved" ["-"] quantum 1.0 every 1 state;
+    /// Pressure at the pump's inlet.
+    InletPressure = "inlet_pressure" ["bar"] quantum 0.01 every 6 mean;
+    /// Pressure of the oil in the pump's power end.
+    OilPressure = "oil_pressure" ["bar"] quantum 0.01 every 60 mean;
+    /// Temperature of that oil.
+    OilTemperature = "oil_temperature" ["C"] quantum 0.1 every 120 mean;
+    /// What the oil has stopped the engine for: 0 nothing, 1 too little pressure, 2 too hot.
+    OilTrip = "oil_trip" ["-"] quantum 1.0 every 1 state;
+    /// Force on one rod of the pump at the pressure of its outlet.
+    RodLoad = "rod_load" ["kN"] quantum 0.1 every 6 spread;
 }
 
 impl Channel {

@@ -14,7 +14,7 @@ use std::sync::Arc;
 mod tests;
 
 /// Names that stand in braces for the keys that do a thing, as in `{take}`.
-pub const KEYS: [&str; 24] = [
+pub const KEYS: [&str; 25] = [
     "ahead",
     "back",
     "left",
@@ -36,6 +36,7 @@ pub const KEYS: [&str; 24] = [
     "inspect",
     "look_round",
     "call",
+    "tag_out",
     "stop",
     "sheet",
     "menu",

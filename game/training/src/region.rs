@@ -134,6 +134,8 @@ limits! {
     /// How long there may be more pressure than tests need while a part is out of order in a way that
     /// only a test or a measurement shows, seconds.
     defect_found_within_s: 5.0 ..= 600.0;
+    /// How long a starving pump may be kept at work, seconds.
+    starved_s: 0.5 ..= 60.0;
     /// Points that a major finding costs.
     deduction_major: 0.0 ..= 100.0;
     /// Points that a minor finding costs.

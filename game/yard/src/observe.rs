@@ -44,6 +44,7 @@ pub fn observe(
     let of =
         |person: Option<&Person>, value: fn(&Person) -> f64| Raw::steady(person.map_or(0.0, value));
     let balance = water.circuit.state().balance;
+    let regulator = &water.circuit.spec().regulator;
     let litres = |kg: f64| Raw::steady(1000.0 * kg / place.density_kg_m3);
     let at = |control| Raw::steady(f64::from(station.position(control)));
     let raws: Vec<Raw> = Channel::ALL
@@ -56,7 +57,10 @@ pub fn observe(
             Channel::BypassFlow => flows.bypass_m3_s.raw(L_MIN),
             Channel::Thrust => flows.thrust_n.raw(1.0),
             Channel::EngineSpeed => Raw::steady(end.engine_speed_rad_s * RPM),
-            Channel::SetPressure => Raw::steady(end.regulator_set_pa * BAR),
+            // What the hand has set: without its air the regulator holds less, and that is no deed.
+            Channel::SetPressure => {
+                Raw::steady(BAR * regulator.set_pressure_pa(station.share(Control::Regulator)))
+            }
             Channel::Throttle => Raw::steady(100.0 * station.share(Control::Throttle)),
             Channel::TankTemperature => Raw::steady(end.tank_temperature_c),
             Channel::WaterUsed => Raw::steady(1000.0 * water.drawn_m3),
@@ -141,6 +145,14 @@ pub fn observe(
             Channel::RunOffAtUnit => litres(balance.at_the_unit_kg()),
             Channel::WaterReturned => litres(balance.returned_kg),
             Channel::SurfaceDamaged => Raw::steady(wall.as_ref().map_or(0.0, |w| w.damaged_pct())),
+            Channel::Starved => Raw::on(end.starved),
+            Channel::InletPressure => Raw::steady(end.inlet_pressure_pa * BAR),
+            Channel::OilPressure => Raw::steady(end.oil_pressure_pa * BAR),
+            Channel::OilTemperature => Raw::steady(end.oil_temperature_c),
+            Channel::OilTrip => Raw::steady(f64::from(end.oil_trip as u8)),
+            Channel::RodLoad => flows
+                .pump_pa
+                .raw(1e-3 * water.circuit.spec().pump.rod_load_n(1.0)),
         })
         .collect();
     match watching.0.take(now.0, &raws) {

@@ -20,6 +20,9 @@ use std::collections::VecDeque;
 /// From how far a gauge of 100 mm can be read, metres (common practice, no
 /// source).
 const READ_GAUGE_M: f64 = 4.0;
+/// From how far a gauge of 63 mm can be read, metres: those of the inlet, at the supply valve, and
+/// of the oil, at the key (common practice, no source).
+const READ_SMALL_M: f64 = 2.5;
 /// From how far the position of a lever can be told, metres (common practice,
 /// no source).
 const SEE_CONTROL_M: f64 = 8.0;
@@ -43,6 +46,8 @@ pub(crate) const JET_L_MIN: f64 = 0.5;
 struct Sights {
     needle_bar: f64,
     tank_c: f64,
+    inlet_bar: f64,
+    oil_bar: f64,
     positions: Vec<u16>,
     bleed_runs: bool,
     air_spits: bool,
@@ -114,6 +119,8 @@ pub fn sense(
     senses.moments.push_back(Sights {
         needle_bar: needle.shown_pa / 1e5,
         tank_c: end.tank_temperature_c.round(),
+        inlet_bar: end.inlet_pressure_pa / 1e5,
+        oil_bar: end.oil_pressure_pa / 1e5,
         positions: Control::ALL.iter().map(|c| station.position(*c)).collect(),
         bleed_runs: end.dripping,
         air_spits: spits(end, &station),
@@ -239,6 +246,10 @@ impl Senses {
         // The thermometer is beside the valve that fills the tank.
         let at_tank = to_control(Control::Supply);
         percepts.tank_c = (at_tank <= READ_GAUGE_M).then_some(seen.tank_c);
+        let at_supply = to_control(Control::Supply);
+        percepts.inlet_bar = (at_supply <= READ_SMALL_M).then_some(seen.inlet_bar);
+        let at_key = to_control(Control::Key);
+        percepts.oil_bar = (at_key <= READ_SMALL_M).then_some(seen.oil_bar);
         percepts.controls = Control::ALL
             .iter()
             .zip(&seen.positions)

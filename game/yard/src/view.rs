@@ -141,6 +141,14 @@ pub struct MachineView {
     pub dump_m3_s: f64,
     /// Water in the supply tank, degrees Celsius.
     pub tank_c: f64,
+    /// Pressure at the pump's inlet, pascals.
+    pub inlet_pa: f64,
+    /// Pressure of the oil in the pump's power end, pascals.
+    pub oil_pa: f64,
+    /// Its temperature, degrees Celsius.
+    pub oil_c: f64,
+    /// The oil has stopped the engine, until the key is turned off.
+    pub oil_tripped: bool,
     /// Water runs or drips from the bleed valve.
     pub bleed_runs: bool,
     /// The cock on the pump head spits air.
@@ -394,6 +402,10 @@ fn machine(world: &World) -> MachineView {
         dump_opening: end.dump_opening,
         dump_m3_s: end.dump_flow_m3_s,
         tank_c: end.tank_temperature_c,
+        inlet_pa: end.inlet_pressure_pa,
+        oil_pa: end.oil_pressure_pa,
+        oil_c: end.oil_temperature_c,
+        oil_tripped: end.oil_trip != hydraulics::OilTrip::None,
         bleed_runs: end.dripping,
         air_spits: spits(end, station),
         air_runs: station.is_on(Control::AirBleed)

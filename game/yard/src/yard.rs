@@ -455,6 +455,9 @@ impl Yard {
             end.thrust_n,
             end.bypass_flow_m3_s,
             end.tank_temperature_c,
+            end.inlet_pressure_pa,
+            end.oil_pressure_pa,
+            end.oil_temperature_c,
         ] {
             digest.take(x.to_bits());
         }

@@ -1,6 +1,6 @@
 """All tables that `../make.py` makes."""
 
-from . import closed, closures, heat, hose, network, regulator, water, waves
+from . import closed, closures, heat, hose, machine, network, regulator, water, waves
 
-MODULES = (water, closed, hose, regulator, waves, closures, network, heat)
+MODULES = (water, closed, hose, regulator, waves, closures, network, heat, machine)
 TABLES = [table for module in MODULES for table in module.TABLES]

@@ -41,7 +41,7 @@ fn system(row: &Row) -> (CircuitSpec, NozzleSpec) {
     spec.pump.leakage_m3_s_pa = 0.0;
     spec.pump.valve_loss = 0.0;
     spec.pump.initial_air_fraction = 0.0;
-    spec.pump.supply_flow_m3_s = 0.01;
+    spec.pump.suction = SuctionSpec::that_brings(2.0e5, 0.01, rpm(500.0));
     spec.engine.droop = 1.0e-4;
     spec.engine.governor_lag_s = 0.0;
     for point in &mut spec.engine.torque_curve {

@@ -7,9 +7,9 @@ use crate::rig;
 use crate::tables::{PUMP_CLEARANCE, PUMP_DISPLACEMENT, PUMP_POWER, PUMP_RIPPLE, Row, rows};
 use crate::topics::water::{SUCTION_ABS_PA, held, state};
 use core::f64::consts::TAU;
-use hydraulics::PumpSpec;
 use hydraulics::units::{AngularSpeed, Power, Pressure, VolumeFlow};
 use hydraulics::water::{ATMOSPHERE_PA, Water};
+use hydraulics::{PumpSpec, SuctionSpec};
 
 const PUMP: &[Part] = &[Part::Pump];
 const CLOSED: &[&str] = &["closed_form"];
@@ -171,7 +171,10 @@ fn clearance(c: &mut Cases) {
     for row in held(PUMP_CLEARANCE) {
         let spec = PumpSpec {
             clearance_ratio: row.number("c_clearance"),
-            suction_pressure_pa: SUCTION_ABS_PA - ATMOSPHERE_PA,
+            suction: SuctionSpec {
+                still_pressure_pa: SUCTION_ABS_PA - ATMOSPHERE_PA,
+                ..rig::pump().suction
+            },
             ..rig::pump()
         };
         let p = row.pascal("P_bar_gauge");
@@ -187,7 +190,7 @@ fn clearance(c: &mut Cases) {
             ours,
             row.number("eta_v_suction"),
         );
-        let squeezed = line.at(p).density / line.at(spec.suction_pressure_pa).density;
+        let squeezed = line.at(p).density / line.at(spec.suction.still_pressure_pa).density;
         let want = row.number("eta_v_discharge");
         c.take(format!("{at}, at discharge"), ours / squeezed, want);
     }

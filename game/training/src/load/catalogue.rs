@@ -105,7 +105,9 @@ impl Catalogue {
         let [unit, hose, nozzle, gun, person, deposit] = documents;
         let mut ids = CatalogueIds::default();
         let mut gather = Gather::default();
-        let units = gather.of(unit, |d| units(d, &mut ids.units, perturb.as_deref_mut()));
+        let units = gather.of(unit, |d| {
+            units(d, &mut ids.units, perturb.as_deref_mut(), kept)
+        });
         let hoses = gather.of(hose, |d| {
             list(d, "Hoses", perturb.as_deref_mut(), kept, |r| {
                 hose_row(r, &mut ids.hoses)
@@ -151,7 +153,7 @@ impl Catalogue {
     pub(super) fn check_file(document: &Document, root: &str) -> Option<Result<(), Problems>> {
         let mut ids = Ids::default();
         Some(match root {
-            "Units" => units(document, &mut ids, None).map(drop),
+            "Units" => units(document, &mut ids, None, false).map(drop),
             "Hoses" => alone(document, "Hoses", |r| drop(hose_row(r, &mut ids))),
             "Nozzles" => alone(document, "Nozzles", |r| drop(nozzle_row(r, &mut ids))),
             "Guns" => alone(document, "Guns", |r| drop(gun_row(r, &mut ids))),

@@ -1,7 +1,7 @@
 //! What a level takes from the catalogue, and whether it goes together.
 
 use hydraulics::steady::{OperatingPoint, Question, operating_point};
-use hydraulics::{CircuitSpec, HoseEnd, HoseSpec, TankSpec};
+use hydraulics::{CircuitSpec, HoseEnd, HoseSpec, PowerEndSpec, TankSpec};
 
 use super::catalogue::{Catalogue, CatalogueIds, Gun, Hose};
 use super::nozzle::Nozzle;
@@ -24,6 +24,7 @@ pub(super) struct Demands<'a> {
     pub job: &'a Job,
     pub region: Option<&'a Region>,
     pub water_c: f64,
+    pub air_c: f64,
     pub air_in_head: f64,
     /// Are job, weather and start as they should be, or stand-ins?
     pub sound: bool,
@@ -125,6 +126,10 @@ fn circuit(
     pump.initial_air_fraction = demands.air_in_head;
     CircuitSpec {
         pump,
+        power_end: unit.power_end.clone().map(|end| PowerEndSpec {
+            air_temperature_c: demands.air_c,
+            ..end
+        }),
         engine: unit.engine.clone(),
         regulator: unit.regulator.clone(),
         dump: unit.dump.clone(),

@@ -67,6 +67,7 @@ fn fields(r: &mut Reader<'_, '_>, around: &Around<'_>) -> Option<Level> {
         job: &job,
         region,
         water_c,
+        air_c,
         air_in_head: start.air_in_head,
         sound,
     };

@@ -20,6 +20,7 @@ mod files;
 mod level;
 mod nozzle;
 mod parts;
+mod power_end;
 mod region;
 mod script;
 mod si;

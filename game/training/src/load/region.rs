@@ -8,7 +8,7 @@ use crate::text::say;
 
 /// Limits that came after the first recordings, and what holds for a recording from before: the
 /// values that the first region had for them when they came (choices of this project).
-const LATER: [(&str, f64); 24] = [
+const LATER: [(&str, f64); 25] = [
     ("pointed_within_m", 5.0),
     ("pointed_live_within_m", 15.0),
     ("pointed_for_s", 0.3),
@@ -33,6 +33,7 @@ const LATER: [(&str, f64); 24] = [
     ("corrected_within_s", 10.0),
     ("trouble_stopped_within_s", 15.0),
     ("defect_found_within_s", 60.0),
+    ("starved_s", 5.0),
 ];
 
 /// Reads a region; `id` is the name of its file. One `kept` in a recording may lack the limits

@@ -2,10 +2,12 @@
 
 use hydraulics::water::Water;
 use hydraulics::{
-    BleedSpec, DumpSpec, EngineSpec, PumpSpec, RegulatorSpec, ReliefSpec, TankSpec, TorquePoint,
+    BleedSpec, DumpSpec, EngineSpec, PowerEndSpec, PumpSpec, RegulatorSpec, ReliefSpec,
+    SuctionSpec, TankSpec, TorquePoint,
 };
 
 use super::parts::{Origin, TITLE, origin, words};
+use super::power_end::{check_rod, check_suction, power_end, suction};
 use super::si::{bar, lpm, m, m3, m3_s, pa, rad_s, rpm, share};
 use crate::data::{Document, Ids, Perturb, Problems, Read, Reader, Reading};
 use crate::level::Words;
@@ -19,10 +21,10 @@ const SUPPLY_FACTOR: f64 = 1.25;
 const RESIDUAL_MAX_BAR: f64 = 40.0;
 
 /// How far the figures on a unit's plate may be from what its dimensions give.
-const PLATE_TOLERANCE: f64 = 0.03;
+pub(super) const PLATE_TOLERANCE: f64 = 0.03;
 
 /// Temperature at which the figures on a plate are checked, degrees Celsius.
-const PLATE_WATER_C: f64 = 20.0;
+pub(super) const PLATE_WATER_C: f64 = 20.0;
 
 /// A pump unit.
 #[derive(Clone, Debug, PartialEq)]
@@ -39,6 +41,9 @@ pub struct Unit {
     pub kits: Vec<Kit>,
     /// Ids of the kits.
     pub kit_ids: Ids,
+    /// The pump's power end; its air temperature is that of the level. A catalogue from before
+    /// says nothing of it.
+    pub power_end: Option<PowerEndSpec>,
     /// The bypass regulator.
     pub regulator: RegulatorSpec,
     /// The dump valve.
@@ -64,6 +69,8 @@ pub struct Kit {
     pub max_pa: f64,
     /// Flow on the plate, at rated speed and highest pressure, cubic metres a second.
     pub flow_m3_s: f64,
+    /// Flow that the supply brings at rated speed, cubic metres a second.
+    pub supply_m3_s: f64,
     /// The relief valve.
     pub relief: ReliefSpec,
     /// End of the gauge's scale, pascals.
@@ -78,16 +85,18 @@ impl Unit {
     }
 }
 
-/// Reads all units.
+/// Reads all units. A file `kept` in a recording may lack what came later.
 pub(super) fn units(
     document: &Document,
     ids: &mut Ids,
     perturb: Option<&mut Perturb>,
+    kept: bool,
 ) -> Result<Read<Vec<Unit>>, Problems> {
     let lenient = perturb.is_some();
     Reading::of(document)
         .perturbed(perturb)
         .lenient(lenient)
+        .kept(kept)
         .list("Units", 1..=100, |c| c.record("Unit", |r| unit(r, ids)))
 }
 
@@ -95,17 +104,26 @@ fn unit(r: &mut Reader<'_, '_>, ids: &mut Ids) -> Unit {
     let mark = r.mark();
     let engine = r.record("engine", "Engine", engine);
     let mut kit_ids = Ids::default();
+    let (mut pump, supply_m3_s) = r.record("pump", "Pump", |r| pump(r, &engine));
+    let power_end = r.later("power_end", |c| {
+        c.record("PowerEnd", |r| power_end(r, &engine, &pump))
+    });
+    if let Some(suction) = r.later("suction", |c| {
+        c.record("Suction", |r| suction(r, &engine, &pump))
+    }) {
+        check_suction(r, &suction, supply_m3_s);
+        pump.suction = suction;
+    }
     let unit = Unit {
         id: r.new_id("id", ids),
         title: r.field("title", |c| words(c, TITLE)),
         origin: origin(r),
         kits: {
-            let pump = r.record("pump", "Pump", pump);
             // With a stand-in in engine or pump, nothing can be said of the plates.
             let sound = r.is_clean_since(mark);
             r.list("kits", 1..=12, |c| {
                 c.record("Kit", |r| {
-                    let kit = kit(r, &pump, &mut kit_ids);
+                    let kit = kit(r, &pump, supply_m3_s, &mut kit_ids);
                     if sound {
                         check_kit(r, &kit, &engine);
                     }
@@ -114,6 +132,7 @@ fn unit(r: &mut Reader<'_, '_>, ids: &mut Ids) -> Unit {
             })
         },
         kit_ids,
+        power_end,
         regulator: r.record("regulator", "Regulator", regulator),
         dump: r.record("dump", "Dump", |r| DumpSpec {
             bore_m: m(r.f64("bore_mm", 0.5..=100.0)),
@@ -193,28 +212,39 @@ fn engine(r: &mut Reader<'_, '_>) -> EngineSpec {
     engine
 }
 
-/// The pump without what the kit changes.
-fn pump(r: &mut Reader<'_, '_>) -> PumpSpec {
-    PumpSpec {
+/// The pump without what the kit changes, and the flow that is said to come of its supply. Its
+/// suction is one that brings just that.
+fn pump(r: &mut Reader<'_, '_>, engine: &EngineSpec) -> (PumpSpec, f64) {
+    let supply_m3_s = m3_s(r.f64("supply_lpm", 0.1..=60_000.0));
+    let still_pa = pa(r.f64("suction_bar", 0.0..=20.0));
+    let gear_ratio = r.f64("gear_ratio", 0.1..=50.0);
+    let pump = PumpSpec {
         cylinders: r.whole("cylinders", 1..=12),
         plunger_diameter_m: 0.0,
         stroke_m: m(r.f64("stroke_mm", 1.0..=1_000.0)),
         crank_ratio: r.f64("crank_ratio", 0.0..=0.5),
-        gear_ratio: r.f64("gear_ratio", 0.1..=50.0),
+        gear_ratio,
         clearance_ratio: 0.0,
         leakage_m3_s_pa: 0.0,
         valve_loss: share(r.f64("valve_loss_pct", 0.0..=50.0)),
         mechanical_efficiency: share(r.f64("mechanical_efficiency_pct", 30.0..=100.0)),
         friction_torque_n_m: r.f64("friction_torque_n_m", 0.0..=1.0e5),
-        suction_pressure_pa: pa(r.f64("suction_bar", 0.0..=20.0)),
-        supply_flow_m3_s: m3_s(r.f64("supply_lpm", 0.1..=60_000.0)),
+        suction: SuctionSpec::that_brings(
+            still_pa,
+            supply_m3_s,
+            engine.rated_speed_rad_s / gear_ratio,
+        ),
+        rod_load_limit_n: r
+            .later("rod_load_kn", |c| c.f64(1.0..=10_000.0))
+            .map(|kn| 1.0e3 * kn),
         starvation_lag_s: r.f64("starvation_lag_s", 0.0..=60.0),
         initial_air_fraction: 0.0,
         air_bleed_time_s: r.f64("air_bleed_s", 0.01..=600.0),
-    }
+    };
+    (pump, supply_m3_s)
 }
 
-fn kit(r: &mut Reader<'_, '_>, pump: &PumpSpec, ids: &mut Ids) -> Kit {
+fn kit(r: &mut Reader<'_, '_>, pump: &PumpSpec, supply_m3_s: f64, ids: &mut Ids) -> Kit {
     let leakage_ml_min_bar = r.f64("leakage_ml_min_bar", 0.0..=6.0);
     Kit {
         id: r.new_id("id", ids),
@@ -226,6 +256,7 @@ fn kit(r: &mut Reader<'_, '_>, pump: &PumpSpec, ids: &mut Ids) -> Kit {
         },
         max_pa: pa(r.f64("max_bar", 10.0..=5_000.0)),
         flow_m3_s: m3_s(r.f64("flow_lpm", 0.1..=5_000.0)),
+        supply_m3_s,
         relief: ReliefSpec {
             set_pressure_pa: pa(r.f64("relief_bar", 10.0..=5_000.0)),
             accumulation: share(r.f64("relief_accumulation_pct", 0.5..=50.0)),
@@ -274,13 +305,14 @@ fn check_kit(r: &mut Reader<'_, '_>, kit: &Kit, engine: &EngineSpec) {
             ("max", pressure),
         ],
     );
+    check_rod(r, &kit.pump, kit.relief.full_flow_pressure_pa());
     let need = SUPPLY_FACTOR * kit.flow_m3_s;
     r.check(
         "flow_lpm",
-        kit.pump.supply_flow_m3_s >= need,
+        kit.supply_m3_s >= need,
         "data-clash-supply",
         vec![
-            ("supply", number(lpm(kit.pump.supply_flow_m3_s), 1)),
+            ("supply", number(lpm(kit.supply_m3_s), 1)),
             ("factor", number(SUPPLY_FACTOR, 2)),
             ("need", number(lpm(need), 1)),
         ],

@@ -34,6 +34,7 @@ mod read_back_and_consent;
 mod safety_catch;
 pub(crate) mod shut_down_order;
 mod start_unloaded;
+mod starved_kept_on;
 pub(crate) mod stop_tests;
 mod substrate_damaged;
 mod tank_hot;
@@ -79,6 +80,7 @@ pub static RULES: &[&dyn Rule] = &[
     &tank_hot::TankHot,
     &unprotected_noise::UnprotectedNoise,
     &substrate_damaged::SubstrateDamaged,
+    &starved_kept_on::StarvedKeptOn,
 ];
 
 /// A rule about what only the hand at the pump does.

@@ -220,6 +220,21 @@ pub(super) const CASES: &[Case] = &[
         },
     },
     Case {
+        rule: "starved_kept_on",
+        detail: "kept_on",
+        level: plain,
+        trip: |s| {
+            s.loaded(300.0).set(Channel::Starved, 1.0).run(5.1);
+        },
+        // Soon unloaded, and once more for a short time with the dump shut.
+        miss: |s| {
+            s.loaded(300.0).set(Channel::Starved, 1.0).run(4.8);
+            s.dumped().run(20.0);
+            s.loaded(300.0).run(4.8);
+            s.set(Channel::Starved, 0.0).run(20.0);
+        },
+    },
+    Case {
         rule: "bypass_share",
         detail: "too_much",
         level: plain,

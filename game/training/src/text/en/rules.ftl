@@ -64,6 +64,10 @@ rules-bypass_share-title = Suit the speed to the nozzle
 rules-bypass_share-coach = With the gun open and all at rest, look at what comes back over the bypass. If it is more than goes to work, take speed off.
 rules-bypass_share-too_much = With the trigger open and all steady, too much of the water went over the bypass.
 
+rules-starved_kept_on-title = Unload a pump that starves
+rules-starved_kept_on-coach = When the pump knocks and the needle sags, open the dump, take the speed off, and look at supply valve, strainer and inlet gauge.
+rules-starved_kept_on-kept_on = The pump was kept at work although it got too little water.
+
 rules-barrier_open-title = Close the barrier before there is pressure
 rules-barrier_open-coach = Gate first, then the dump. If you find it open under pressure: stop, close it, and say so.
 rules-barrier_open-open = The line was under pressure with the barrier open.
