@@ -184,7 +184,7 @@ const CASES: &[Case] = &[
     ),
     (
         Fault::StrainerFouled,
-        92.0,
+        96.0,
         Does::Nothing,
         Channel::Gauge,
         100.0,
@@ -209,6 +209,13 @@ const CASES: &[Case] = &[
         Does::Nothing,
         Channel::EngineSpeed,
         100.0,
+    ),
+    (
+        Fault::OilLow,
+        100.0,
+        Does::Nothing,
+        Channel::OilPressure,
+        0.3,
     ),
     (
         Fault::HoseLeaks,
@@ -240,6 +247,9 @@ const UNSEEN: &[Fault] = &[
     Fault::ReliefStuck,
 ];
 
+/// Faults that take longer than this to show: the oil warms over minutes.
+const SLOW: &[(Fault, f64, Channel)] = &[(Fault::CoolerFouled, 100.0, Channel::OilTemperature)];
+
 #[test]
 fn every_part_that_fails_shows_and_nothing_else_has_changed() {
     let sound = [Does::Nothing, Does::Dumps, Does::Strikes].map(|does| run(None, does));
@@ -254,8 +264,19 @@ fn every_part_that_fails_shows_and_nothing_else_has_changed() {
         let failed = run(Some((*fault, 1.0)), Does::Nothing);
         assert_eq!(failed, sound[0], "{}", fault.id());
     }
+    for (fault, amount, channel) in SLOW {
+        // The last digit of the channel is enough to tell that it begins to.
+        let off = difference(
+            &sound[0],
+            &run(Some((*fault, *amount)), Does::Nothing),
+            *channel,
+        );
+        assert!(off >= channel.declared().1, "{}: {off}", fault.id());
+    }
     for fault in Fault::ALL {
-        let tried = CASES.iter().any(|case| case.0 == fault) || UNSEEN.contains(&fault);
+        let tried = CASES.iter().any(|case| case.0 == fault)
+            || SLOW.iter().any(|case| case.0 == fault)
+            || UNSEEN.contains(&fault);
         assert!(tried, "{}", fault.id());
     }
 }

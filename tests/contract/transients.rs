@@ -62,7 +62,7 @@ fn any_hands(catalogue: &Catalogue, chance: &mut ChaCha8Rng, controls: &mut Cont
     } else {
         chance.random_range(0.0..1.0)
     };
-    controls.regulator_air_ok = !chance.random_ratio(1, 12);
+    controls.condition.regulator_air_lost = chance.random_ratio(1, 12);
     controls.dump_local_open = chance.random_ratio(1, 6);
     controls.dump_remote_open = chance.random_ratio(1, 12);
     controls.bleed_open = if chance.random_ratio(1, 8) {

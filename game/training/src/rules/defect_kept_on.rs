@@ -36,7 +36,6 @@ impl Rule for DefectKeptOn {
             "regulator",
             "relief",
             "nozzle",
-            "supply",
             "pump",
             "engine",
             "hose",
@@ -64,7 +63,7 @@ enum Sign {
     /// To whoever tests, measures and compares: it is to be found before there is more pressure than
     /// tests need.
     Slight,
-    /// Not at all, until something else fails.
+    /// Not at all until something else fails, or judged elsewhere.
     None,
 }
 
@@ -74,8 +73,6 @@ fn sign(fault: Fault) -> Sign {
         | Fault::AirLost
         | Fault::RegulatorStuck
         | Fault::NozzleBlocked
-        | Fault::SupplyWeak
-        | Fault::StrainerFouled
         | Fault::PumpValveLeaks
         | Fault::HoseLeaks
         | Fault::HoseParted => Sign::Plain,
@@ -92,7 +89,8 @@ fn sign(fault: Fault) -> Sign {
         | Fault::CoolerFouled
         | Fault::GaugeStuck
         | Fault::StopDead => Sign::Slight,
-        Fault::ReliefStuck => Sign::None,
+        // A pump that starves is the concern of a rule of its own, whatever starves it.
+        Fault::ReliefStuck | Fault::SupplyWeak | Fault::StrainerFouled => Sign::None,
     }
 }
 

@@ -60,21 +60,21 @@ fn fails(fault: Fault, amount: u16) -> Event {
 pub(super) const CASES: &[Case] = &[
     Case {
         rule: "defect_kept_on",
-        detail: "supply",
+        detail: "nozzle",
         level: plain,
         trip: |s| {
             s.loaded(500.0)
-                .event(fails(Fault::StrainerFouled, 800))
+                .event(fails(Fault::NozzleBlocked, 800))
                 .run(15.1);
         },
         miss: |s| {
             s.loaded(500.0)
-                .event(fails(Fault::StrainerFouled, 800))
+                .event(fails(Fault::NozzleBlocked, 800))
                 .run(14.5);
             s.dumped().run(100.0);
             // As new again, it may be used.
             s.loaded(500.0)
-                .event(fails(Fault::StrainerFouled, 0))
+                .event(fails(Fault::NozzleBlocked, 0))
                 .run(100.0);
         },
     },

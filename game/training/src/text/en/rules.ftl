@@ -141,7 +141,6 @@ rules-defect_kept_on-gun = The gun was out of order, and the work went on.
 rules-defect_kept_on-regulator = The regulator was out of order, and the work went on.
 rules-defect_kept_on-relief = The relief valve was out of order, and the work went on.
 rules-defect_kept_on-nozzle = The nozzle was out of order, and the work went on.
-rules-defect_kept_on-supply = The water supply failed, and the work went on.
 rules-defect_kept_on-pump = The pump was out of order, and the work went on.
 rules-defect_kept_on-engine = The engine was out of order, and the work went on.
 rules-defect_kept_on-hose = The hose was out of order, and the work went on.
