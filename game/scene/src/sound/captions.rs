@@ -2,7 +2,7 @@
 
 use crate::stage::Show;
 use bevy::prelude::*;
-use crew::{Call, Seat};
+use crew::{Call, Part, Seat};
 use training::text::say;
 use yard::view::{JetView, MachineView, Spread, ViewFrame};
 
@@ -253,6 +253,16 @@ impl Captions {
             line.left_s -= passed_s;
         }
         self.lines.retain(|line| line.left_s > 0.0);
+    }
+
+    /// Somebody has hung a tag on a part.
+    pub fn tagged(&mut self, seat: Seat, own: Option<Seat>, part: Part) {
+        let part = say(&format!("calls-part-{}", part.id()), &[]);
+        self.put(Caption {
+            speaker: Some(speaker(seat, own)),
+            words: say("captions-tagged", &[("part", &part)]),
+            left_s: WORDS_S,
+        });
     }
 
     fn put(&mut self, caption: Caption) {

@@ -116,6 +116,11 @@ fn hear(
         &words,
         time.delta_secs(),
     );
+    for happened in happened.iter() {
+        if let training::Event::TaggedOut { seat, part } = happened.event {
+            captions.tagged(seat, stage.own, part);
+        }
+    }
     if !settings.captions {
         captions.lines.clear();
     }

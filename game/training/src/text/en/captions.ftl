@@ -22,4 +22,5 @@ captions-noise-clear = clear water runs from the air cock
 captions-noise-pours = water pours from the bare end of the line
 captions-noise-alarm = the panel sounds its alarm
 
+captions-tagged = [a tag on { $part }: out of order]
 captions-silent = No sound server answers: the game goes on without sound. Captions tell what is heard.
