@@ -93,13 +93,13 @@ impl SuctionWater {
 }
 
 impl SuctionSpec {
-    /// A short, wide suction that brings a flow, m3/s, at a crank speed, rad/s, and no more: for
-    /// machines of which nothing else is known. The booster alone falls off. Source: \[model\].
+    /// A short suction that brings a flow, m3/s, at a crank speed, rad/s, and no more: for machines
+    /// of which nothing else is known. All the head goes into its strainer. Source: \[model\].
     pub fn that_brings(still_pressure_pa: f64, flow_m3_s: f64, crank_speed_rad_s: f64) -> Self {
         let mut spec = Self {
             still_pressure_pa,
             fall_pa_s2_m6: 0.0,
-            bore_m: 0.1,
+            bore_m: 0.05,
             length_m: 0.0,
             line_loss: 0.0,
             valve_loss: 0.0,
@@ -111,8 +111,9 @@ impl SuctionSpec {
             npsh_speed_rad_s: crank_speed_rad_s,
         };
         let water = SuctionWater::of(&Water::at_celsius(20.0));
-        let head = spec.spare_m(crank_speed_rad_s, 0.0, &water);
-        spec.fall_pa_s2_m6 = head * water.density_kg_m3 * gravity() / (flow_m3_s * flow_m3_s);
+        let head_m = spec.spare_m(crank_speed_rad_s, &water);
+        let speed_m_s = flow_m3_s / round_area_m2(spec.bore_m);
+        spec.strainer_loss = head_m * 2.0 * gravity() / (speed_m_s * speed_m_s);
         spec
     }
 
@@ -129,7 +130,7 @@ impl SuctionSpec {
             ("suction.length_m", self.length_m, 0.0, 100.0),
             ("suction.line_loss", self.line_loss, 0.0, 1.0e3),
             ("suction.valve_loss", self.valve_loss, 0.0, 1.0e3),
-            ("suction.strainer_loss", self.strainer_loss, 0.0, 1.0e3),
+            ("suction.strainer_loss", self.strainer_loss, 0.0, 1.0e12),
             (
                 "suction.unsteadiness_min_s",
                 self.unsteadiness_min_s,
@@ -222,15 +223,15 @@ impl SuctionSpec {
     }
 
     /// Head beyond what the pump requires, without any flow, m.
-    fn spare_m(&self, crank_speed_rad_s: f64, lost: f64, water: &SuctionWater) -> f64 {
-        let still = self.still_pressure_pa * (1.0 - lost) - water.boils_at_pa();
+    fn spare_m(&self, crank_speed_rad_s: f64, water: &SuctionWater) -> f64 {
+        let still = self.still_pressure_pa - water.boils_at_pa();
         still / (water.density_kg_m3 * gravity()) - self.npsh_required_at_m(crank_speed_rad_s)
     }
 
     /// The most that comes at a crank speed, rad/s, m3/s: the flow at which the head that there is
     /// has fallen to that required. With a the loss over the square of the flow, b the acceleration
     /// head over the flow and h the head to spare, `Q = 2 h / (b + sqrt(b^2 + 4 a h))`. What has
-    /// failed of the supply is missing in pressure and in flow.
+    /// failed of the supply is missing in the flow.
     /// Sources: \[mathematics\], \[hydraulic_institute\], \[model\].
     pub fn brings_m3_s(
         &self,
@@ -238,7 +239,7 @@ impl SuctionSpec {
         water: &SuctionWater,
         crank_speed_rad_s: f64,
     ) -> f64 {
-        let spare = self.spare_m(crank_speed_rad_s, passage.lost, water);
+        let spare = self.spare_m(crank_speed_rad_s, water);
         if passage.open <= 0.0 || spare <= 0.0 {
             return 0.0;
         }
