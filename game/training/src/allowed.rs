@@ -122,13 +122,13 @@ pub fn allowed(input: &Input, o: &Observation, site: &Site) -> Result<(), Refusa
                 .iter()
                 .filter(|(control, _)| *control != Control::Barrier)
                 .any(|(_, [x, _, z])| within([*x, *z], REACH_M));
+            // The tag of what lies out in the yard can hang at the unit too, where the line begins.
+            let at_tool = of_tool && input.seat == Seat::LANCE && tool_near;
             if fallen {
                 Err(Refusal::Fallen)
             } else if works || hose || in_hands {
                 Err(Refusal::HandsBusy)
-            } else if !at_unit && !(of_tool && input.seat == Seat::LANCE && tool_near) {
-                // The tag of what lies out in the yard can hang at the unit too, where the line
-                // begins.
+            } else if !(at_unit || at_tool) {
                 Err(Refusal::OutOfReach)
             } else {
                 Ok(())
