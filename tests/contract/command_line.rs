@@ -308,7 +308,7 @@ fn a_sweep_prints_a_row_for_what_it_sweeps_and_a_sum() {
     let id = "sense.sight_s";
     let output = run(
         folder.path(),
-        &["check", "--sensitivity", LEVEL, "--only", id],
+        &["check", "--sensitivity", "08_trouble", "--only", id],
     );
     let words = words(&output);
     assert_eq!(code(&output), 0, "{words}");

@@ -189,6 +189,13 @@ impl Circuit {
         Ok(circuit)
     }
 
+    /// Warms the oil of the power end, as work would have.
+    pub fn warm(&mut self) {
+        if let (Some(end), Some(spec)) = (&mut self.power_end, &self.spec.power_end) {
+            end.warm(spec);
+        }
+    }
+
     /// Refreshes what may be held over a tick: friction factors, the heat of the bypass, the water
     /// of the suction and the thickness of the oil.
     pub fn begin_tick(&mut self) {

@@ -244,6 +244,12 @@ impl PowerEnd {
         new
     }
 
+    /// Makes it as warm as the friction of the crank is given at: a machine that has worked.
+    pub fn warm(&mut self, spec: &PowerEndSpec) {
+        self.oil_temperature_c = spec.friction_temperature_c;
+        self.refresh(spec);
+    }
+
     /// Takes up the viscosity of the oil as warm as it is now, which may be held over a tick.
     pub fn refresh(&mut self, spec: &PowerEndSpec) {
         self.viscosity_pa_s = spec.oil.dynamic_pa_s(self.oil_temperature_c);
@@ -345,6 +351,17 @@ mod tests {
             end.refresh(spec);
             end.step(spec, now, DT_S);
         }
+    }
+
+    #[test]
+    fn a_warm_power_end_turns_as_its_data_say_and_a_cold_one_harder() {
+        let spec = spec();
+        let mut end = PowerEnd::new(&spec);
+        let speed = 50.0;
+        let cold = end.friction_factor(&spec, speed);
+        end.warm(&spec);
+        assert_eq!(end.thickness, 1.0);
+        assert!(cold > 1.2 * end.friction_factor(&spec, speed), "{cold}");
     }
 
     #[test]

@@ -129,6 +129,7 @@ pub fn controls(
 /// stand, before an attempt that begins with it running.
 pub fn warm_up(circuit: &mut Circuit, station: &Station, tool: &Tool, nozzles: &[Nozzle]) {
     const STEP_S: f64 = 1.0 / 960.0;
+    circuit.warm();
     for n in 0..WARM_UP_STEPS {
         if n % 8 == 0 {
             circuit.begin_tick();

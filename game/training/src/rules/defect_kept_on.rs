@@ -85,12 +85,15 @@ fn sign(fault: Fault) -> Sign {
         | Fault::NozzleWorn
         | Fault::PackingWorn
         | Fault::EngineWeak
-        | Fault::OilLow
-        | Fault::CoolerFouled
         | Fault::GaugeStuck
         | Fault::StopDead => Sign::Slight,
-        // A pump that starves is the concern of a rule of its own, whatever starves it.
-        Fault::ReliefStuck | Fault::SupplyWeak | Fault::StrainerFouled => Sign::None,
+        // A pump that starves is the concern of a rule of its own, whatever starves it. Oil has no
+        // gauge yet that anybody could see.
+        Fault::ReliefStuck
+        | Fault::SupplyWeak
+        | Fault::StrainerFouled
+        | Fault::OilLow
+        | Fault::CoolerFouled => Sign::None,
     }
 }
 

@@ -361,6 +361,7 @@ report-limit-noise_exchange_db = So much more halves that time, dB
 report-limit-unprotected_s = How long one may be above that level without ear defenders
 report-limit-damaged_max_pct = Share of the surface that may be damaged, at most
 report-limit-hazard_room_pct = Distance kept from a running jet over that at which it goes through skin
+report-limit-starved_s = How long a starving pump may be kept at work
 report-limit-corrected_within_s = Time in which a mistake that is put right and reported costs half
 report-limit-trouble_stopped_within_s = Time under pressure after a part has failed in a way that shows at once, at most
 report-limit-defect_found_within_s = Time at more than test pressure with a part out of order that only a test shows, at most
