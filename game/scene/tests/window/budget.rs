@@ -226,6 +226,8 @@ fn kept(app: &mut App) -> usize {
 /// Pictures until everything is where it stays, and pictures of a while.
 const WARM_UP: u32 = 10;
 const WHILE: u32 = 20;
+/// Whiles that are looked at.
+const WHILES: u32 = 3;
 
 /// The most that a while may keep, bytes. A shader of ours that a driver made
 /// anew for every draw kept 24 MB of each picture.
@@ -256,7 +258,10 @@ fn no_yard_costs_more_than_weak_machines_can_draw() {
                 "nothing of the yard was seen: {cost:?}"
             );
             if quality == Quality::Low {
-                let kept = kept(&mut app);
+                // What is still being loaded on a busy machine is taken once; what is kept of every
+                // picture is taken in every while.
+                let kept = (0..WHILES).map(|_| kept(&mut app));
+                let kept = kept.min().unwrap_or_default();
                 eprintln!("{quality:?}, yard {}: {kept} bytes kept", n + 1);
                 assert!(kept < KEPT_MOST, "{WHILE} pictures kept {kept} bytes");
             }
