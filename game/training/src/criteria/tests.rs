@@ -268,6 +268,15 @@ fn a_trouble_is_met_once_the_right_part_is_tagged_and_the_pressure_gone_in_time(
         s.loaded(700.0).run(30.0);
     });
     assert_eq!(quiet.weight, 0.0);
+    let down = result(kind(), Seat::PUMP, |s| {
+        s.loaded(700.0).run(5.0).dumped().run(5.0);
+        s.event(Event::Failed {
+            fault: Fault::NozzleBlocked,
+            amount: 1000,
+        })
+        .run(60.0);
+    });
+    assert_eq!(down.weight, 0.0);
 }
 
 #[test]

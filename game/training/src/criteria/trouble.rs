@@ -56,14 +56,16 @@ impl Seen for TroubleMet {
     }
 
     fn measured(&self) -> (f64, f64, &'static str) {
+        // What fails behind a line that is down, and is not fed again, troubles nobody.
+        let felt = || self.troubles.iter().filter(|t| t.ticks > 0);
         let in_time = |t: &&Trouble| {
             t.tagged && f64::from(t.ticks) <= self.within_s * f64::from(TICKS_PER_SECOND)
         };
-        let met = self.troubles.iter().filter(in_time).count();
-        (met as f64, self.troubles.len() as f64, "troubles met")
+        let met = felt().filter(in_time).count();
+        (met as f64, felt().count() as f64, "troubles met")
     }
 
     fn had_occasion(&self) -> bool {
-        !self.troubles.is_empty()
+        self.troubles.iter().any(|t| t.ticks > 0)
     }
 }
