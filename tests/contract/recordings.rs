@@ -25,7 +25,13 @@ fn two_runs_with_one_seed_have_equal_bodies_byte_for_byte() {
         let (loaded, first) = model_of(level);
         let bundle = Bundle::new(loaded.bundle.bytes());
         let model = script(&loaded.level, "model");
-        let again = played(&loaded.level, &bundle, model, Skill::steady(), 1);
+        let again = played(
+            &loaded.level,
+            &bundle,
+            model,
+            Skill::steady(),
+            loaded.level.seed,
+        );
         let (one, two) = (read(&first.bytes), read(&again.bytes));
         assert_eq!(one.body_bytes(), two.body_bytes(), "{level}");
         assert_eq!(one.body_hash(), two.body_hash(), "{level}");
