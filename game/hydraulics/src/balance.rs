@@ -3,7 +3,9 @@
 //! Mass is kept, so that at any moment what was pumped is what left by all ways and what the line
 //! has more than at the start. Water goes back to the tank by the bypass alone, as far as the tank
 //! takes it back; what leaves by the dump, the relief and the bleed valve runs off beside the unit,
-//! and what leaves by the tool runs off where the work is. Source: \[continuity\].
+//! and what leaves by the tool, by a hole in the hose or by a torn end runs off where the work is. What
+//! the packings let by never comes as far as the manifold: it is drawn besides, and runs off beside
+//! the unit. Source: \[continuity\].
 
 use serde::{Deserialize, Serialize};
 
@@ -22,6 +24,10 @@ pub struct Balance {
     pub bleed_kg: f64,
     /// Through the relief.
     pub relief_kg: f64,
+    /// Out of holes in the hose and torn ends.
+    pub hose_kg: f64,
+    /// Past the packings of the plungers.
+    pub gland_kg: f64,
     /// Through the regulator.
     pub bypass_kg: f64,
     /// Part of that which came back to the tank.
@@ -37,6 +43,8 @@ pub(crate) struct Rates {
     pub dump: f64,
     pub bleed: f64,
     pub relief: f64,
+    pub hose: f64,
+    pub gland: f64,
     pub bypass: f64,
     pub returned: f64,
 }
@@ -50,23 +58,26 @@ impl Balance {
         self.dump_kg += rates.dump * dt_s;
         self.bleed_kg += rates.bleed * dt_s;
         self.relief_kg += rates.relief * dt_s;
+        self.hose_kg += rates.hose * dt_s;
+        self.gland_kg += rates.gland * dt_s;
         self.bypass_kg += rates.bypass * dt_s;
         self.returned_kg += rates.returned * dt_s;
     }
 
-    /// What fell where the work is: out of the tool, kg.
+    /// What fell where the work is: out of the tool and of a hose that leaks, kg.
     pub fn run_off_kg(&self) -> f64 {
-        self.tool_kg + self.gun_dump_kg
+        self.tool_kg + self.gun_dump_kg + self.hose_kg
     }
 
-    /// What ran off beside the unit: by the dump, the bleed valve, the relief, and the part of
-    /// the bypass that the tank does not take back, kg.
+    /// What ran off beside the unit: by the dump, the bleed valve, the relief, the packings, and the
+    /// part of the bypass that the tank does not take back, kg.
     pub fn at_the_unit_kg(&self) -> f64 {
-        self.dump_kg + self.bleed_kg + self.relief_kg + (self.bypass_kg - self.returned_kg)
+        let valves = self.dump_kg + self.bleed_kg + self.relief_kg;
+        valves + self.gland_kg + (self.bypass_kg - self.returned_kg)
     }
 
-    /// What the supply gave: all that was pumped and did not come back, kg.
+    /// What the supply gave: all that was pumped or lost at the packings and did not come back, kg.
     pub fn drawn_kg(&self) -> f64 {
-        self.pumped_kg - self.returned_kg
+        self.pumped_kg + self.gland_kg - self.returned_kg
     }
 }

@@ -313,6 +313,12 @@ impl Circuit {
         // 6. The tank takes back the bypass.
         self.tank
             .step(&spec.tank, pumped, bypassed, self.bypass_rise_k, dt_s);
+        let hose_leak = self.breaks.flow_kg_s(&self.line);
+        let gland_leak = if crank_speed > 0.0 {
+            rho * spec.pump.gland_leak_m3_s(of, before_pa)
+        } else {
+            0.0
+        };
         let rates = Rates {
             pumped,
             tool: nozzle_flow,
@@ -320,6 +326,8 @@ impl Circuit {
             dump: left.dump,
             bleed: left.bleed,
             relief: left.relief,
+            hose: hose_leak,
+            gland: gland_leak,
             bypass: bypassed,
             returned: bypassed * spec.tank.bypass_return,
         };
@@ -338,12 +346,8 @@ impl Circuit {
             bleed_flow_m3_s: left.bleed / rho,
             relief_flow_m3_s: left.relief / rho,
             gun_dump_flow_m3_s: gun_dumped / rho,
-            hose_leak_m3_s: self.breaks.flow_kg_s(&self.line) / rho,
-            gland_leak_m3_s: if crank_speed > 0.0 {
-                spec.pump.gland_leak_m3_s(of, before_pa)
-            } else {
-                0.0
-            },
+            hose_leak_m3_s: hose_leak / rho,
+            gland_leak_m3_s: gland_leak / rho,
             suction_density_kg_m3: rho,
             jet_speed_m_s: jet.speed_m_s,
             thrust_n: jet.thrust_n,

@@ -371,7 +371,13 @@ fn the_balance_of_the_water_closes_whatever_valve_it_left_by() {
     rig.controls.dump_local_open = false;
     rig.controls.throttle = 1.0;
     let low = rig.circuit.spec().regulator.knob_for(3.0e7);
-    for round in 0..8 {
+    for round in 0..10 {
+        // Parts that leak, and a hose that parts in the end.
+        let condition = &mut rig.controls.condition;
+        condition.packing_worn = if round == 2 { 30.0 } else { 0.0 };
+        condition.hose_leak_m2 = if round == 3 { 2.0e-7 } else { 0.0 };
+        condition.regulator_seat_worn = if round == 7 { 0.2 } else { 0.0 };
+        condition.hose_parted = round == 9;
         // Beyond the relief's setting in the end, so that it lifts too.
         rig.controls.regulator_knob = if round < 3 { low } else { 1.0 };
         rig.controls.trigger = if round % 3 == 0 { 0.0 } else { 1.0 };
@@ -391,6 +397,8 @@ fn the_balance_of_the_water_closes_whatever_valve_it_left_by() {
         b.dump_kg,
         b.bleed_kg,
         b.relief_kg,
+        b.hose_kg,
+        b.gland_kg,
         b.bypass_kg,
         b.returned_kg,
     ];
