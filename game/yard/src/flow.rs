@@ -231,7 +231,6 @@ pub fn flow(
         needle.follow(&place.gauge, flows.pump_pa.mean(), TICK_S);
     }
     let water = &mut *water;
-    water.drawn_m3 += TICK_S * (flows.tool_m3_s.mean() + end.bleed_flow_m3_s);
     water.fuel_kg += TICK_S * end.fuel_rate_kg_s;
     // Running down with the ignition off, an engine still turns the pump.
     let turns = end.engine_running || (water.engine_turns && end.engine_speed_rad_s > STOOD_RAD_S);

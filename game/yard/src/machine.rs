@@ -60,8 +60,6 @@ pub struct Water {
     pub cranks: bool,
     /// The relief is lifted.
     pub relief_lifts: bool,
-    /// Water drawn and not returned so far, cubic metres.
-    pub drawn_m3: f64,
     /// Fuel burnt so far, kilograms.
     pub fuel_kg: f64,
 }

@@ -63,7 +63,7 @@ pub fn observe(
             }
             Channel::Throttle => Raw::steady(100.0 * station.share(Control::Throttle)),
             Channel::TankTemperature => Raw::steady(end.tank_temperature_c),
-            Channel::WaterUsed => Raw::steady(1000.0 * water.drawn_m3),
+            Channel::WaterUsed => litres(balance.run_off_kg() + balance.bleed_kg),
             Channel::FuelUsed => Raw::steady(water.fuel_kg / DIESEL_KG_L),
             Channel::Key => at(Control::Key),
             Channel::EngineRuns => Raw::on(water.engine_turns),

@@ -252,7 +252,6 @@ impl Yard {
             engine_turns: level.start.engine_runs,
             cranks: false,
             relief_lifts: false,
-            drawn_m3: 0.0,
             fuel_kg: 0.0,
         });
         world.insert_resource(Hose { rod });

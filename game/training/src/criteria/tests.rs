@@ -264,6 +264,27 @@ fn a_trouble_is_met_once_the_right_part_is_tagged_and_the_pressure_gone_in_time(
     assert_eq!(met(5.0, None, 0.0), 0.0);
     // Tagged out and used all the same.
     assert_eq!(met(5.0, Some(Part::Nozzle), 30.0), 0.0);
+    let after = |wrong: &[Part]| {
+        share(kind(), Seat::PUMP, |s| {
+            s.loaded(700.0).run(5.0);
+            s.event(Event::Failed {
+                fault: Fault::NozzleBlocked,
+                amount: 1000,
+            })
+            .run(5.0);
+            s.dumped().run(10.0);
+            for part in wrong.iter().copied().chain([Part::Nozzle]) {
+                s.event(Event::TaggedOut {
+                    seat: Seat::PUMP,
+                    part,
+                })
+                .run(1.0);
+            }
+        })
+    };
+    // Guesses in good faith cost nothing, the same one twice neither; a tag on everything tells nothing.
+    assert_eq!(after(&[Part::Gun, Part::Gun, Part::Hose]), 1.0);
+    assert_eq!(after(&[Part::Gun, Part::Hose, Part::Pump]), 0.0);
     let quiet = result(kind(), Seat::PUMP, |s| {
         s.loaded(700.0).run(30.0);
     });

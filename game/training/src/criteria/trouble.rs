@@ -11,7 +11,13 @@ pub(super) struct TroubleMet {
     danger_bar: f64,
     within_s: f64,
     troubles: Vec<Trouble>,
+    /// Parts that were tagged, each once.
+    tags: Vec<Part>,
 }
+
+/// How many other parts may be tagged before the right one: a guess in good faith costs nothing, a tag
+/// on everything tells nothing (a choice of this project).
+const WRONG_TAGS: usize = 2;
 
 struct Trouble {
     fault: Fault,
@@ -26,12 +32,19 @@ impl TroubleMet {
             danger_bar: level.region.limits.danger_bar.value,
             within_s,
             troubles: Vec::new(),
+            tags: Vec::new(),
         }
     }
 
     fn tag(&mut self, part: Part) {
+        if self.tags.contains(&part) {
+            return;
+        }
+        let wrong = |tag: &&Part| !self.troubles.iter().any(|t| t.fault.part() == **tag);
+        let told = self.tags.iter().filter(wrong).count() <= WRONG_TAGS;
+        self.tags.push(part);
         for trouble in &mut self.troubles {
-            trouble.tagged |= trouble.fault.part() == part;
+            trouble.tagged |= told && trouble.fault.part() == part;
         }
     }
 }
