@@ -358,6 +358,9 @@ fn limit_names(post: Seat) -> &'static [&'static str] {
             "consent_valid_s",
             "bypass_share_max_pct",
             "unwatched_s",
+            "parked_max_s",
+            "starved_s",
+            "trouble_stopped_within_s",
         ]
     } else {
         &[
@@ -372,6 +375,7 @@ fn limit_names(post: Seat) -> &'static [&'static str] {
             "walk_with_flow_m_s",
             "catch_within_s",
             "release_on_cue_s",
+            "damaged_max_pct",
         ]
     }
 }
