@@ -2,7 +2,7 @@
 //!
 //! Mass is kept, so that at any moment what was pumped is what left by all ways and what the line
 //! has more than at the start. Water goes back to the tank by the bypass alone, as far as the tank
-//! takes it back; what leaves by the dump, the relief and the bleed valve runs off beside the unit,
+//! takes it back; what leaves by the dump, the relief, a burst disc and the bleed valve runs off beside the unit,
 //! and what leaves by the tool, by a hole in the hose or by a torn end runs off where the work is. What
 //! the packings let by never comes as far as the manifold: it is drawn besides, and runs off beside
 //! the unit. Source: \[continuity\].
@@ -14,9 +14,9 @@ use serde::{Deserialize, Serialize};
 pub struct Balance {
     /// Into the manifold.
     pub pumped_kg: f64,
-    /// Out of the nozzle or the bare end.
+    /// Out of nozzles or the bare end.
     pub tool_kg: f64,
-    /// Out of the dump orifice of a dumping gun.
+    /// Out of the dump orifices of dumping guns.
     pub gun_dump_kg: f64,
     /// Through the dump valve.
     pub dump_kg: f64,
@@ -24,6 +24,8 @@ pub struct Balance {
     pub bleed_kg: f64,
     /// Through the relief.
     pub relief_kg: f64,
+    /// Through a burst disc.
+    pub disc_kg: f64,
     /// Out of holes in the hose and torn ends.
     pub hose_kg: f64,
     /// Past the packings of the plungers.
@@ -43,6 +45,7 @@ pub(crate) struct Rates {
     pub dump: f64,
     pub bleed: f64,
     pub relief: f64,
+    pub disc: f64,
     pub hose: f64,
     pub gland: f64,
     pub bypass: f64,
@@ -58,6 +61,7 @@ impl Balance {
         self.dump_kg += rates.dump * dt_s;
         self.bleed_kg += rates.bleed * dt_s;
         self.relief_kg += rates.relief * dt_s;
+        self.disc_kg += rates.disc * dt_s;
         self.hose_kg += rates.hose * dt_s;
         self.gland_kg += rates.gland * dt_s;
         self.bypass_kg += rates.bypass * dt_s;
@@ -69,10 +73,10 @@ impl Balance {
         self.tool_kg + self.gun_dump_kg + self.hose_kg
     }
 
-    /// What ran off beside the unit: by the dump, the bleed valve, the relief, the packings, and the
+    /// What ran off beside the unit: by the dump, the bleed valve, the relief, the disc, the packings, and the
     /// part of the bypass that the tank does not take back, kg.
     pub fn at_the_unit_kg(&self) -> f64 {
-        let valves = self.dump_kg + self.bleed_kg + self.relief_kg;
+        let valves = self.dump_kg + self.bleed_kg + self.relief_kg + self.disc_kg;
         valves + self.gland_kg + (self.bypass_kg - self.returned_kg)
     }
 

@@ -15,18 +15,19 @@ pub(crate) struct Breaks {
 }
 
 impl Breaks {
-    /// Opens what the condition says, in water of a density, kg/m3. A hole can be mended while the
+    /// Opens what the condition says along the first so many cells of a line, in water of a density,
+    /// kg/m3. A hole can be mended while the
     /// line stands; what has parted stays so.
-    pub fn follow(&mut self, of: &Condition, line: &mut Line, density: f64) {
+    pub fn follow(&mut self, of: &Condition, line: &mut Line, cells: usize, density: f64) {
         if self.hole.is_none() && of.hose_leak_m2 > 0.0 {
-            let halfway = line.pressures_pa().len() / 2;
+            let halfway = cells.div_ceil(2);
             self.hole = Some(line.leak(halfway, Conductance(0.0)));
         }
         if let Some(hole) = self.hole {
             line.open(hole, Conductance::of_opening(1.0, of.hose_leak_m2, density));
         }
         if self.torn.is_none() && of.hose_parted {
-            let last = line.flows_kg_s().len().saturating_sub(1);
+            let last = cells.saturating_sub(1);
             self.torn = line.part(last);
         }
     }

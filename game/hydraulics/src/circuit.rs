@@ -1,11 +1,13 @@
-//! The assembled circuit: tank, pump, regulator, dump, bleed, relief, hose, gun, nozzle.
+//! The assembled circuit: tank, pump, regulator, dump, bleed, relief, burst disc, hoses, guns, nozzles.
 //!
 //! [`Circuit::substep`] is the one place where the order of evaluation is written. Pressures
 //! are gauge.
 
 use crate::balance::{Balance, Rates};
 use crate::bleed::dripping;
+use crate::branch::{Branches, SecondInstant};
 use crate::breaks::Breaks;
+use crate::burst_disc::BurstDisc;
 use crate::controls::Controls;
 use crate::dump::{Dump, DumpAsked};
 use crate::engine::{Demand, Engine};
@@ -49,7 +51,9 @@ pub struct Circuit {
     suction_water: SuctionWater,
     regulator: Regulator,
     dump: Dump,
+    burst_disc: BurstDisc,
     gun: Gun,
+    branches: Branches,
     line: Line,
     breaks: Breaks,
     tank: Tank,
@@ -82,6 +86,10 @@ pub struct Instant {
     pub bleed_flow_m3_s: f64,
     /// Through the relief valve.
     pub relief_flow_m3_s: f64,
+    /// Through the burst disc.
+    pub disc_flow_m3_s: f64,
+    /// The burst disc has torn.
+    pub disc_burst: bool,
     /// Through the dump orifice of a dumping gun.
     pub gun_dump_flow_m3_s: f64,
     /// Out of holes in the hose and torn ends.
@@ -126,6 +134,8 @@ pub struct Instant {
     pub dump_opening: f64,
     /// Opening of the gun's valve, 0 to 1.
     pub gun_opening: f64,
+    /// The second tool.
+    pub second: SecondInstant,
     /// Water comes from the bleed.
     pub dripping: bool,
     /// Temperature of the tank, degC.
@@ -145,8 +155,12 @@ pub struct CircuitState<'a> {
     pub regulator: &'a Regulator,
     /// The dump valve.
     pub dump: &'a Dump,
+    /// The burst disc.
+    pub burst_disc: &'a BurstDisc,
     /// The gun.
     pub gun: &'a Gun,
+    /// Isolating valves and the second tool.
+    pub branches: &'a Branches,
     /// Manifold, hoses and gun.
     pub line: &'a Line,
     /// The tank.
@@ -162,11 +176,14 @@ impl Circuit {
         spec.validate()?;
         let water = Water::at_celsius(water_temperature.celsius());
         let isentrope = water.isentrope();
-        let line = Line::new(
-            Liquid::Water(isentrope),
-            spec.manifold_volume_m3,
+        let (branches, line) = Branches::lay(
+            &spec.branch,
             &spec.hoses,
-            &spec.gun,
+            spec.gun.volume_m3,
+            |trunk, ways| {
+                let liquid = Liquid::Water(isentrope);
+                Line::branched(liquid, spec.manifold_volume_m3, trunk, ways)
+            },
         );
         let mut circuit = Self {
             isentrope,
@@ -178,7 +195,9 @@ impl Circuit {
             suction_water: SuctionWater::of(&water),
             regulator: Regulator::default(),
             dump: Dump::NORMALLY_OPEN,
+            burst_disc: BurstDisc::default(),
             gun: Gun::RELEASED,
+            branches,
             line,
             breaks: Breaks::default(),
             tank: Tank::new(&spec.tank, water.temperature_c()),
@@ -281,6 +300,10 @@ impl Circuit {
         };
         self.dump.step(&spec.dump, asked, of, dt_s);
         self.gun.step(&spec.gun, controls.trigger, of, dt_s);
+        let disc = spec.burst_disc.as_ref().map_or(Conductance(0.0), |disc| {
+            self.burst_disc.step(disc, before_pa, dt_s);
+            self.burst_disc.conductance(disc, rho)
+        });
 
         // 4. Line, regulator poppet and every outlet are solved together.
         let mut manifold = Manifold {
@@ -293,12 +316,17 @@ impl Circuit {
             dump: self.dump.conductance(&spec.dump, of, rho),
             bleed: spec.bleed.conductance(controls.bleed_open, rho),
             relief: of.of_relief(&spec.relief),
+            disc,
             left: Left::default(),
         };
         let end = of.of_end(&controls.hose_end);
         let outlets = self.gun.outlets(&spec.gun, &end, &self.isotherm);
         self.line.open(0, outlets.total());
-        self.breaks.follow(of, &mut self.line, rho);
+        let line = &mut self.line;
+        let second = self
+            .branches
+            .open(&spec.branch, controls, &self.isotherm, line, dt_s);
+        self.breaks.follow(of, line, spec.string_cells(), rho);
         self.line.step(dt_s, pumped, &mut manifold);
         self.regulator.motion = manifold.bypass.motion;
         let bypassed = manifold.bypass.passed_kg_s;
@@ -309,6 +337,13 @@ impl Circuit {
         let jet = self
             .gun
             .jet(&spec.gun, &end, &outlets, &self.isotherm, nozzle_flow);
+        let second = self.branches.jet(
+            &spec.branch,
+            &controls.second.end,
+            second.as_ref(),
+            &self.isotherm,
+            &self.line,
+        );
 
         // 6. The tank takes back the bypass.
         self.tank
@@ -321,11 +356,12 @@ impl Circuit {
         };
         let rates = Rates {
             pumped,
-            tool: nozzle_flow,
-            gun_dump: gun_dumped,
+            tool: nozzle_flow + second.nozzle_mass_flow_kg_s,
+            gun_dump: gun_dumped + second.dump_mass_flow_kg_s,
             dump: left.dump,
             bleed: left.bleed,
             relief: left.relief,
+            disc: left.disc,
             hose: hose_leak,
             gland: gland_leak,
             bypass: bypassed,
@@ -345,6 +381,8 @@ impl Circuit {
             dump_flow_m3_s: left.dump / rho,
             bleed_flow_m3_s: left.bleed / rho,
             relief_flow_m3_s: left.relief / rho,
+            disc_flow_m3_s: left.disc / rho,
+            disc_burst: self.burst_disc.burst,
             gun_dump_flow_m3_s: gun_dumped / rho,
             hose_leak_m3_s: hose_leak / rho,
             gland_leak_m3_s: gland_leak / rho,
@@ -367,6 +405,7 @@ impl Circuit {
             regulator_lift_m: self.regulator.motion.lift_m,
             dump_opening: self.dump.opening,
             gun_opening: self.gun.opening,
+            second,
             dripping: dripping(left.bleed),
             tank_temperature_c: self.tank.temperature_c,
         }
@@ -390,7 +429,9 @@ impl Circuit {
             power_end: self.power_end.as_ref(),
             regulator: &self.regulator,
             dump: &self.dump,
+            burst_disc: &self.burst_disc,
             gun: &self.gun,
+            branches: &self.branches,
             line: &self.line,
             tank: &self.tank,
             balance: &self.balance,
@@ -405,6 +446,7 @@ struct Manifold {
     dump: Conductance,
     bleed: Conductance,
     relief: ReliefSpec,
+    disc: Conductance,
     left: Left,
 }
 
@@ -414,6 +456,7 @@ struct Left {
     dump: f64,
     bleed: f64,
     relief: f64,
+    disc: f64,
 }
 
 impl Openings for Manifold {
@@ -422,7 +465,7 @@ impl Openings for Manifold {
     }
 
     fn flow(&self, pressure_pa: f64) -> (f64, f64) {
-        let open = Conductance(self.dump.0 + self.bleed.0);
+        let open = Conductance(self.dump.0 + self.bleed.0 + self.disc.0);
         let (bypass, bypass_slope) = self.bypass.flow(pressure_pa);
         let (relief, relief_slope) = self.relief.flow(pressure_pa);
         (
@@ -440,6 +483,7 @@ impl Openings for Manifold {
         self.left.dump += weight * self.dump.mass_flow(pressure_pa);
         self.left.bleed += weight * self.bleed.mass_flow(pressure_pa);
         self.left.relief += weight * self.relief.flow(pressure_pa).0;
+        self.left.disc += weight * self.disc.mass_flow(pressure_pa);
     }
 
     fn onward(&mut self, began: &Self, times: f64) {

@@ -1,5 +1,6 @@
 //! What hands, pedals and signals ask of the circuit.
 
+use crate::branch::TOOLS;
 use crate::condition::Condition;
 use crate::nozzle::NozzleSpec;
 use serde::{Deserialize, Serialize};
@@ -14,6 +15,15 @@ pub enum HoseEnd {
     Nozzle(NozzleSpec),
     /// A nozzle that lets nothing through, or a plug.
     Blocked,
+}
+
+/// What is asked of a second tool.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct SecondAsked {
+    /// Its trigger or pedal, 0 released to 1 pressed.
+    pub trigger: f64,
+    /// What is on its end.
+    pub end: HoseEnd,
 }
 
 /// The positions of every control at one moment. Fractions are 0 to 1; anything else is held
@@ -42,12 +52,17 @@ pub struct Controls {
     pub trigger: f64,
     /// What is on the end of the hose.
     pub hose_end: HoseEnd,
+    /// Isolating valves of the ways to the tools, 0 shut to 1 open, where there are any.
+    pub isolating_open: [f64; TOOLS],
+    /// The second tool, where there is one.
+    pub second: SecondAsked,
     /// What has become of the parts.
     pub condition: Condition,
 }
 
 impl Controls {
-    /// Engine off, supply shut, regulator backed off, dump open, trigger released, hose end open.
+    /// Engine off, supply shut, regulator backed off, dump open, trigger released, hose end open,
+    /// isolating valves open.
     pub const AT_REST: Self = Self {
         throttle: 0.0,
         ignition: false,
@@ -60,6 +75,11 @@ impl Controls {
         bleed_open: 0.0,
         trigger: 0.0,
         hose_end: HoseEnd::Open,
+        isolating_open: [1.0; TOOLS],
+        second: SecondAsked {
+            trigger: 0.0,
+            end: HoseEnd::Blocked,
+        },
         condition: Condition::SOUND,
     };
 
@@ -72,6 +92,11 @@ impl Controls {
             regulator_knob: fraction(self.regulator_knob),
             bleed_open: fraction(self.bleed_open),
             trigger: fraction(self.trigger),
+            isolating_open: self.isolating_open.map(fraction),
+            second: SecondAsked {
+                trigger: fraction(self.second.trigger),
+                ..self.second
+            },
             condition: self.condition.held(),
             ..*self
         }

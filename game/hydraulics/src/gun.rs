@@ -143,7 +143,14 @@ impl Gun {
                 Conductance::of_opening(spec.dump_discharge_coefficient, area, rho)
             }
         };
-        let nozzle = valve_conductance(spec, self.opening, passage, rho).in_series(bare);
+        let valve = Conductance::of_seat(
+            spec.passage_loss,
+            spec.seat_loss,
+            self.opening,
+            passage,
+            rho,
+        );
+        let nozzle = valve.in_series(bare);
         Outlets { nozzle, dump, bare }
     }
 
@@ -178,17 +185,4 @@ impl Gun {
             HoseEnd::Blocked => Jet::default(),
         }
     }
-}
-
-/// Valve and passage: loss `K + S (1/s^2 - 1)` on the passage bore at opening s; without loss the
-/// conductance is infinite. Sources: \[bernoulli\], \[model\].
-fn valve_conductance(spec: &GunSpec, opening: f64, area: f64, rho: f64) -> Conductance {
-    if opening <= 0.0 {
-        return Conductance(0.0);
-    }
-    let loss = spec.passage_loss + spec.seat_loss * (1.0 / (opening * opening) - 1.0);
-    if loss <= 0.0 {
-        return Conductance(f64::INFINITY);
-    }
-    Conductance(area * (2.0 * rho / loss).sqrt())
 }

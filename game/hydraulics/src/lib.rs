@@ -13,7 +13,9 @@
 
 pub mod balance;
 pub mod bleed;
+pub mod branch;
 mod breaks;
+pub mod burst_disc;
 pub mod circuit;
 pub mod condition;
 pub mod constant;
@@ -46,9 +48,11 @@ pub mod water;
 
 pub use balance::Balance;
 pub use bleed::BleedSpec;
+pub use branch::{BranchSpec, IsolatingSpec, SecondInstant, SecondSpec};
+pub use burst_disc::BurstDiscSpec;
 pub use circuit::{Circuit, CircuitState, Instant};
 pub use condition::Condition;
-pub use controls::{Controls, HoseEnd};
+pub use controls::{Controls, HoseEnd, SecondAsked};
 pub use dump::DumpSpec;
 pub use engine::{EngineSpec, TorquePoint};
 pub use gun::{GunKind, GunSpec};

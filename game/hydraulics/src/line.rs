@@ -15,6 +15,8 @@
 //! `UNQUIET` for gaps in the water); hoses cut by
 //! [`HoseSpec::suggested_cells`] need one.
 
+mod valves;
+
 use crate::constant;
 use crate::friction::{Following, Layer};
 use crate::gun::GunSpec;
@@ -24,6 +26,7 @@ use crate::outlet::{Filling, Openings};
 use crate::storage::{Law, Liquid, Volume};
 use crate::water::{ATMOSPHERE_PA, Water};
 use serde::{Deserialize, Serialize};
+use valves::InLine;
 
 /// Greatest number of cells in a line.
 pub const MAX_CELLS: u16 = 512;
@@ -129,6 +132,8 @@ pub struct Line {
     layer: Vec<Layer>,
     /// Links that have parted: nothing passes.
     parted: Vec<u16>,
+    /// Valves in the way of links.
+    valves: Vec<InLine>,
     /// The ends first, in their order, then leaks and torn ends as they came.
     openings: Vec<Opening>,
     /// What every node's pressure rose by in the last part of a step, Pa.
@@ -263,6 +268,7 @@ impl Line {
             resistance: vec![0.0; links],
             layer: vec![Layer::default(); links],
             parted: Vec::new(),
+            valves: Vec::new(),
             openings: openings.collect(),
             rise_pa: vec![0.0; nodes],
             unquiet: 0,
@@ -497,6 +503,13 @@ impl Line {
             let mut near = self.pressure_pa[from] + ahead * self.rise_pa[from];
             let resistances = &self.resistance[links.clone()];
             let layers = &mut self.layer[links.clone()];
+            for valve in &mut self.valves {
+                if let Some(at) = valve.link().checked_sub(links.start)
+                    && at < flows.len()
+                {
+                    valve.keep(flows[at], layers[at]);
+                }
+            }
             for (((flow, far), resistance), layer) in
                 flows.iter_mut().zip(far).zip(resistances).zip(layers)
             {
@@ -512,6 +525,14 @@ impl Line {
                 let new = 2.0 * push / (held + root);
                 layer.follow(&following, new - *flow);
                 (*flow, near) = (new, far);
+            }
+            for valve in self.valves.iter().filter(|v| links.contains(&v.link())) {
+                let link = valve.link();
+                let ends = stretch.nodes_of(link);
+                let [near, far] = ends.map(|n| self.pressure_pa[n] + ahead * self.rise_pa[n]);
+                let drop = near - far - drag * valve.was.1.fading(&following);
+                let (flow, layer) = valve.pass(held, self.resistance[link], drop, &following);
+                (self.flow_kg_s[link], self.layer[link]) = (flow, layer);
             }
             for link in self.parted.iter().map(|link| usize::from(*link)) {
                 if links.contains(&link) {

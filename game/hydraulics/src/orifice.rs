@@ -29,6 +29,19 @@ impl Conductance {
         Self(1.0 / (1.0 / (self.0 * self.0) + 1.0 / (other.0 * other.0)).sqrt())
     }
 
+    /// Of a valve and its passage: loss `K + S (1/s^2 - 1)` on the passage's area (m2) at opening s, in
+    /// water of a density, kg/m3; without loss it is infinite. Sources: \[bernoulli\], \[model\].
+    pub fn of_seat(loss: f64, seat_loss: f64, opening: f64, area_m2: f64, density: f64) -> Self {
+        if opening <= 0.0 {
+            return Self(0.0);
+        }
+        let loss = loss + seat_loss * (1.0 / (opening * opening) - 1.0);
+        if loss <= 0.0 {
+            return Self(f64::INFINITY);
+        }
+        Self(area_m2 * (2.0 * density / loss).sqrt())
+    }
+
     /// Mass flow out to atmosphere at a gauge pressure, kg/s: `m = K P / sqrt(P + bend)`, the
     /// square root but for the bend at 100 Pa; none back in. Sources: \[bernoulli\], \[model\].
     pub fn mass_flow(self, gauge_pa: f64) -> f64 {

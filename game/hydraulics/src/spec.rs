@@ -1,6 +1,8 @@
 //! What a circuit is made of, and the check that it makes sense.
 
 use crate::bleed::BleedSpec;
+use crate::branch::BranchSpec;
+use crate::burst_disc::BurstDiscSpec;
 use crate::dump::DumpSpec;
 use crate::engine::EngineSpec;
 use crate::gun::GunSpec;
@@ -31,10 +33,14 @@ pub struct CircuitSpec {
     pub bleed: BleedSpec,
     /// The relief valve at the manifold.
     pub relief: ReliefSpec,
+    /// The burst disc behind it, where there is one.
+    pub burst_disc: Option<BurstDiscSpec>,
     /// The hose string from the manifold to the gun, in order.
     pub hoses: Vec<HoseSpec>,
     /// The gun.
     pub gun: GunSpec,
+    /// Isolating valves and a second tool, where there are any.
+    pub branch: BranchSpec,
     /// The supply tank.
     pub tank: TankSpec,
     /// Water in the manifold between pump and hose, m3.
@@ -110,15 +116,24 @@ impl CircuitSpec {
         ranges.include(self.dump.validate());
         ranges.include(self.bleed.validate());
         ranges.include(self.relief.validate());
+        if let Some(disc) = &self.burst_disc {
+            ranges.include(disc.validate());
+        }
+        ranges.include(self.branch.validate(&self.hoses));
         ranges.check("hoses.count", self.hoses.len() as f64, 1.0, 16.0);
         for hose in &self.hoses {
             ranges.include(hose.validate());
         }
-        let cells: usize = self.hoses.iter().map(|h| usize::from(h.cells)).sum();
+        let cells = self.string_cells() + self.branch.cells();
         ranges.check("hoses.cells", cells as f64, 1.0, f64::from(MAX_CELLS));
         ranges.include(self.gun.validate());
         ranges.include(self.tank.validate());
         ranges.check("manifold_volume_m3", self.manifold_volume_m3, 1.0e-6, 0.1);
         ranges.finish()
+    }
+
+    /// Cells of the string to the first tool.
+    pub(crate) fn string_cells(&self) -> usize {
+        self.hoses.iter().map(|h| usize::from(h.cells)).sum()
     }
 }

@@ -4,7 +4,7 @@
 use core::f64::consts::TAU;
 use hydraulics::units::AngularSpeed;
 use hydraulics::{
-    BleedSpec, CircuitSpec, DumpSpec, EngineSpec, GunKind, GunSpec, HoseSpec, PumpSpec,
+    BleedSpec, BranchSpec, CircuitSpec, DumpSpec, EngineSpec, GunKind, GunSpec, HoseSpec, PumpSpec,
     RegulatorSpec, ReliefSpec, SuctionSpec, TankSpec, TorquePoint,
 };
 
@@ -104,6 +104,7 @@ pub fn without_losses(flow_m3_s: f64, hoses: Vec<HoseSpec>) -> CircuitSpec {
             accumulation: 0.1,
             full_flow_kg_s: 1.1,
         },
+        burst_disc: None,
         hoses,
         gun: GunSpec {
             kind: GunKind::DryShut,
@@ -116,6 +117,7 @@ pub fn without_losses(flow_m3_s: f64, hoses: Vec<HoseSpec>) -> CircuitSpec {
             seat_loss: 2.0,
             open_passage_coefficient: 0.82,
         },
+        branch: BranchSpec::default(),
         tank: TankSpec {
             volume_m3: 1.0,
             temperature_c: 15.0,

@@ -3,6 +3,20 @@
 
 use hydraulics::units::{AngularSpeed, Temperature};
 use hydraulics::*;
+use proptest::test_runner::{Config, RngSeed};
+
+/// So many random cases, always the same in the suite, so that it does not fail for nothing that was
+/// changed; where `JETYARD_CASES` asks for another number, they are drawn anew each time.
+pub fn chance(usual: u32) -> Config {
+    let asked = std::env::var("JETYARD_CASES").ok();
+    let asked = asked.and_then(|n| n.parse().ok());
+    Config {
+        cases: asked.unwrap_or(usual),
+        rng_seed: asked.map_or(RngSeed::Fixed(1), |_| RngSeed::Random),
+        failure_persistence: None,
+        ..Config::default()
+    }
+}
 
 /// One substep of the simulator.
 pub const DT: f64 = 1.0 / 960.0;
@@ -103,6 +117,7 @@ pub fn tri_80() -> CircuitSpec {
             accumulation: 0.1,
             full_flow_kg_s: 1.1,
         },
+        burst_disc: None,
         hoses: vec![hose(0.013, 20.0)],
         gun: GunSpec {
             kind: GunKind::DryShut,
@@ -115,12 +130,39 @@ pub fn tri_80() -> CircuitSpec {
             seat_loss: 2.0,
             open_passage_coefficient: 0.82,
         },
+        branch: BranchSpec::default(),
         tank: TankSpec {
             volume_m3: 1.0,
             temperature_c: 15.0,
             bypass_return: 1.0,
         },
         manifold_volume_m3: 4.0e-4,
+    }
+}
+
+/// Two strings from the manifold, each with its isolating valve.
+pub fn two_ways(spec: &CircuitSpec) -> BranchSpec {
+    BranchSpec {
+        isolating: Some(IsolatingSpec {
+            bore_m: 0.013,
+            seat_loss: 2.0,
+            travel_s: 0.5,
+        }),
+        second: Some(SecondSpec {
+            after_hoses: 0,
+            hoses: vec![hose(0.013, 15.0)],
+            gun: spec.gun.clone(),
+        }),
+    }
+}
+
+/// A disc for that unit.
+pub fn disc() -> BurstDiscSpec {
+    BurstDiscSpec {
+        burst_pressure_pa: 8.5e7,
+        bore_m: 0.006,
+        discharge_coefficient: 0.62,
+        opening_time_s: 0.005,
     }
 }
 

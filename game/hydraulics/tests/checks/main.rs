@@ -2,6 +2,7 @@
 //! time. What can be held against a table without that is in the crate `qualify`.
 //! Here too: that every formula names its source.
 
+mod branch_checks;
 mod circuit_checks;
 mod condition_checks;
 mod example;

@@ -1,6 +1,6 @@
 //! Whatever the hands do, everything stays finite and above vacuum.
 
-use crate::example::{DT, SUBSTEPS, nozzle, tri_80};
+use crate::example::{DT, SUBSTEPS, chance, disc, nozzle, tri_80, two_ways};
 use hydraulics::units::Temperature;
 use hydraulics::*;
 use proptest::prelude::*;
@@ -76,9 +76,11 @@ prop_compose! {
     fn any_controls()(
         fractions in proptest::array::uniform6(any_fraction()),
         switches in proptest::array::uniform4(any::<bool>()),
-        hose_end in any_end(),
+        ways in proptest::array::uniform3(any_fraction()),
+        ends in proptest::array::uniform2(any_end()),
         condition in any_condition(),
     ) -> Controls {
+        let [hose_end, end] = ends;
         Controls {
             throttle: fractions[0],
             supply_open: fractions[1],
@@ -91,6 +93,8 @@ prop_compose! {
             dump_local_open: switches[2],
             dump_remote_open: switches[3],
             hose_end,
+            isolating_open: [ways[0], ways[1]],
+            second: SecondAsked { trigger: ways[2], end },
             condition,
         }
     }
@@ -109,6 +113,9 @@ fn sound(now: &Instant) -> bool {
         now.dump_flow_m3_s,
         now.bleed_flow_m3_s,
         now.relief_flow_m3_s,
+        now.disc_flow_m3_s,
+        now.second.nozzle_mass_flow_kg_s,
+        now.second.thrust_n,
         now.gun_dump_flow_m3_s,
         now.thrust_n,
         now.jet_speed_m_s,
@@ -125,17 +132,22 @@ fn sound(now: &Instant) -> bool {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 48, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(chance(48))]
 
     #[test]
     fn random_hands_never_break_the_circuit(
         moves in proptest::collection::vec((any_controls(), 1_usize..80), 1..24),
         dumping in any::<bool>(),
+        branched in any::<bool>(),
         warm_start in any::<bool>(),
     ) {
         let mut spec = tri_80();
         if dumping {
             spec.gun.kind = GunKind::Dumping;
+        }
+        if branched {
+            spec.branch = two_ways(&spec);
+            spec.burst_disc = Some(disc());
         }
         let mut circuit = Circuit::new(spec, Temperature::from_celsius(15.0)).expect("a sound spec");
         let mut moves = moves;
