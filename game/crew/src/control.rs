@@ -25,6 +25,10 @@ pub enum Control {
     Bleed,
     /// Gate of the barrier around the zone. A level may do without one.
     Barrier,
+    /// Cock on the unit's outlet to the lance. Only a unit with two outlets has one.
+    LanceOutlet,
+    /// Cock on the unit's outlet to a second tool.
+    PedalOutlet,
 }
 
 /// How a control is moved by the hand that holds it.
@@ -46,7 +50,7 @@ pub enum Handling {
 
 impl Control {
     /// All controls, in the order of their numbers.
-    pub const ALL: [Control; 9] = [
+    pub const ALL: [Control; 11] = [
         Control::Supply,
         Control::AirBleed,
         Control::Key,
@@ -56,7 +60,12 @@ impl Control {
         Control::EmergencyStop,
         Control::Bleed,
         Control::Barrier,
+        Control::LanceOutlet,
+        Control::PedalOutlet,
     ];
+
+    /// The cocks of a unit with two outlets.
+    pub const OUTLETS: [Control; 2] = [Control::LanceOutlet, Control::PedalOutlet];
 
     /// Stable name, as written in data files and as the end of text ids.
     pub fn id(self) -> &'static str {
@@ -70,6 +79,8 @@ impl Control {
             Control::EmergencyStop => "emergency_stop",
             Control::Bleed => "bleed",
             Control::Barrier => "barrier",
+            Control::LanceOutlet => "lance_outlet",
+            Control::PedalOutlet => "pedal_outlet",
         }
     }
 
@@ -80,7 +91,7 @@ impl Control {
 
     /// How the hand moves it. Position 0 is shut, off, low or backed off; for
     /// the dump valve 0 is shut (water goes to the tool) and 1 is open; for
-    /// the emergency stop 1 is struck; for the barrier 1 is closed.
+    /// the emergency stop 1 is struck; for the barrier 1 is closed; for an outlet 1 is open.
     pub fn handling(self) -> Handling {
         match self {
             Control::Throttle => Handling::Twist { detents: 100 },
@@ -94,7 +105,9 @@ impl Control {
             | Control::Dump
             | Control::EmergencyStop
             | Control::Bleed
-            | Control::Barrier => Handling::Push {
+            | Control::Barrier
+            | Control::LanceOutlet
+            | Control::PedalOutlet => Handling::Push {
                 positions: 2,
                 springs_back_from: None,
             },

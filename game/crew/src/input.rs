@@ -27,8 +27,16 @@ impl Seat {
     pub const WATCH: Seat = Seat(2);
     /// Somebody who has no business here.
     pub const VISITOR: Seat = Seat(3);
+    /// The mate, at the pedal of a second tool.
+    pub const MATE: Seat = Seat(4);
     /// All seats, in the order of their numbers.
-    pub const ALL: [Seat; 4] = [Seat::PUMP, Seat::LANCE, Seat::WATCH, Seat::VISITOR];
+    pub const ALL: [Seat; 5] = [
+        Seat::PUMP,
+        Seat::LANCE,
+        Seat::WATCH,
+        Seat::VISITOR,
+        Seat::MATE,
+    ];
 
     /// Stable name, as written in data files.
     pub fn id(self) -> &'static str {
@@ -37,6 +45,7 @@ impl Seat {
             1 => "lance",
             2 => "watch",
             3 => "visitor",
+            4 => "mate",
             _ => "other",
         }
     }

@@ -47,6 +47,15 @@ impl HoseSpec {
         r.finish()
     }
 
+    /// The same hose, so long and cut into as many cells as that asks for.
+    pub fn laid(&self, length_m: f64) -> Self {
+        Self {
+            length_m,
+            cells: Self::suggested_cells(length_m, self.wall_modulus_pa),
+            ..self.clone()
+        }
+    }
+
     /// Cells for a length and a wall: so many that a wave passes each in one substep of 1/960 s or
     /// a little more at any pressure up to 3,200 bar, at least one.
     /// Sources: \[wave_speed\], \[iapws95\].

@@ -456,13 +456,19 @@ impl Line {
     /// Steps the line: `inflow` enters at the manifold (kg/s), `head` are the openings there
     /// besides the tools' and leaks.
     pub fn step(&mut self, dt_s: f64, inflow_kg_s: f64, head: &mut impl Openings) {
-        let parts = self.parts(dt_s);
-        let part_s = (dt_s / parts).min(self.longest.0);
         for opening in &mut self.openings {
             opening.flow_kg_s = 0.0;
         }
-        for _ in 0..parts as u32 {
-            self.part_step(part_s, inflow_kg_s, head, 1.0 / parts);
+        // What may be taken at once can change from part to part.
+        let mut left_s = dt_s;
+        for _ in 0..MAX_PARTS as u32 {
+            let parts = self.parts(left_s);
+            let part_s = (left_s / parts).min(self.longest.0);
+            self.part_step(part_s, inflow_kg_s, head, part_s / dt_s);
+            left_s -= part_s;
+            if parts <= 1.0 {
+                break;
+            }
         }
     }
 

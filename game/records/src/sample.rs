@@ -412,6 +412,7 @@ fn moments() -> Vec<Moment> {
         },
         Event::Struck { seat: lance },
         Event::ReliefLifted,
+        Event::DiscBurst,
         Event::Stepped { seat: lance },
         Event::Slipped { seat: Seat(7) },
         Event::Fell { seat: lance },

@@ -210,6 +210,7 @@ pub fn event(event: &Event) -> String {
             &[("who", &who(seat)), ("task", &task(t))],
         ),
         Event::ReliefLifted => say("report-log-relief", &[]),
+        Event::DiscBurst => say("report-log-disc", &[]),
         Event::Stepped { seat } => say("report-log-stepped", &[("who", &who(seat))]),
         Event::Slipped { seat } => say("report-log-slipped", &[("who", &who(seat))]),
         Event::Fell { seat } => say("report-log-fell", &[("who", &who(seat))]),

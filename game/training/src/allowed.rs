@@ -90,6 +90,10 @@ pub fn allowed(input: &Input, o: &Observation, site: &Site) -> Result<(), Refusa
     if o.events.contains(&Event::HandedBack) {
         return Err(Refusal::Over);
     }
+    // The pedal of the second tool is under the mate's foot.
+    if input.seat == Seat::MATE && matches!(input.act, Act::Squeeze { .. }) {
+        return Ok(());
+    }
     let Some(own) = own(input.seat) else {
         return bystander(input.act);
     };

@@ -219,6 +219,18 @@ channels! {
     OilTrip = "oil_trip" ["-"] quantum 1.0 every 1 state;
     /// Force on one rod of the pump at the pressure of its outlet.
     RodLoad = "rod_load" ["kN"] quantum 0.1 every 6 spread;
+    /// The burst disc has torn.
+    DiscBurst = "disc_burst" ["-"] quantum 1.0 every 1 state;
+    /// Cock of the outlet to the lance: 1 is open.
+    LanceOutlet = "lance_outlet" ["-"] quantum 1.0 every 1 state;
+    /// Cock of the outlet to the second tool: 1 is open.
+    PedalOutlet = "pedal_outlet" ["-"] quantum 1.0 every 1 state;
+    /// How far the pedal of the second tool is pressed.
+    Pedal = "pedal" ["%"] quantum 1.0 every 1 state;
+    /// Pressure before the valve of the second tool.
+    PedalPressure = "pedal_pressure" ["bar"] quantum 0.1 every 6 spread;
+    /// Flow out of the second tool.
+    PedalFlow = "pedal_flow" ["L/min"] quantum 0.05 every 6 spread;
 }
 
 impl Channel {

@@ -129,6 +129,8 @@ pub enum Event {
         /// The part.
         part: Part,
     },
+    /// The burst disc tore.
+    DiscBurst,
 }
 
 /// Why something cannot be done as things are.

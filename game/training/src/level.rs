@@ -134,10 +134,27 @@ pub struct Equipment {
     pub lance: Lance,
     /// The hoses from the pump to the gun, as things that lie about.
     pub hoses: Vec<HoseBody>,
+    /// The second tool, where there is one.
+    pub second: Option<Second>,
     /// The hand at the pump.
     pub pump_hand: Person,
     /// The hand at the lance.
     pub lance_hand: Person,
+}
+
+/// A second tool on the same unit: a lance clamped in a stand, with a pedal for its valve.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Second {
+    /// The nozzle that is on it for good.
+    pub nozzle: Nozzle,
+    /// The lance as a thing.
+    pub lance: Lance,
+    /// Highest working pressure of the lowest rated part of its line, pascals.
+    pub rating_pa: f64,
+    /// Length of its hoses, metres.
+    pub hose_m: f64,
+    /// Their outer diameter, metres.
+    pub outer_m: f64,
 }
 
 /// A nozzle at the lance post.
@@ -367,6 +384,21 @@ pub struct Site {
     pub kept_dry: Vec<Block>,
     /// Where protective equipment is put on and taken off.
     pub rack: Option<[f64; 2]>,
+    /// Where the second tool stands, where there is one.
+    pub second: Option<SecondPlace>,
+}
+
+/// Where a second tool stands.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct SecondPlace {
+    /// Its stand, metres along x and z.
+    pub at: [f64; 2],
+    /// The way that it points, radians about the upward axis from +x towards -z.
+    pub yaw_rad: f64,
+    /// The line along which its hose lies, from the pump to the stand.
+    pub hose_path: Vec<[f64; 2]>,
+    /// Where the mate stands, and the way they face.
+    pub mate: Standing,
 }
 
 /// Where a person stands.
@@ -441,6 +473,15 @@ pub struct Crew {
     pub watch: Option<Watch>,
     /// A visitor who walks in.
     pub visitor: Option<Visitor>,
+    /// The mate at the second tool.
+    pub mate: Option<Mate>,
+}
+
+/// How the mate behaves.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Mate {
+    /// Work at the pedal once the pressure is not to change: wait, then press, seconds each.
+    pub work: Vec<(f64, f64)>,
 }
 
 /// How the pump hand behaves.
@@ -565,6 +606,11 @@ pub enum CriterionKind {
         /// Longest time under pressure after it failed, seconds.
         within_s: f64,
     },
+    /// While the lance worked, the second tool shut so often without a jolt.
+    Partnered {
+        /// How often.
+        count: u32,
+    },
 }
 
 impl CriterionKind {
@@ -587,6 +633,7 @@ impl CriterionKind {
             CriterionKind::StoppedForIntruder => "stopped_for_intruder",
             CriterionKind::LanceLeftSafe => "lance_left_safe",
             CriterionKind::TroubleMet { .. } => "trouble_met",
+            CriterionKind::Partnered { .. } => "partnered",
         }
     }
 }

@@ -134,6 +134,9 @@ limits! {
     /// How long there may be more pressure than tests need while a part is out of order in a way that
     /// only a test or a measurement shows, seconds.
     defect_found_within_s: 5.0 ..= 600.0;
+    /// Largest change of the push on somebody who holds a jet when the other tool of the pump opens or
+    /// shuts, percent.
+    thrust_jump_max_pct: 5.0 ..= 50.0;
     /// How long a starving pump may be kept at work, seconds.
     starved_s: 0.5 ..= 60.0;
     /// Points that a major finding costs.

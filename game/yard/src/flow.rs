@@ -5,7 +5,7 @@
 //! with the thrust of the jet and the pull of the hose summed into one load.
 
 use crate::faults::Faults;
-use crate::machine::{Hose, Needle, Station, Water, controls};
+use crate::machine::{Hose, Needle, Pressed, Station, Water, controls};
 use crate::people::Person;
 use crate::tool::Tool;
 use crate::yard::{Happened, Measured, Place};
@@ -14,7 +14,7 @@ use bevy::ecs::system::{Query, Res, ResMut};
 use crew::tick::TICK_S;
 use crew::{Fault, Seat};
 use glam::DVec3;
-use hydraulics::Instant;
+use hydraulics::{HoseEnd, Instant};
 use mechanics::{BodyEvents, RodEnd, RodForces};
 use training::{Assumptions, Event, Raw};
 
@@ -85,6 +85,10 @@ pub struct Flows {
     pub mass_kg_s: Swing,
     /// Thrust of the jet on the tool.
     pub thrust_n: Swing,
+    /// Pressure before the valve of the second tool.
+    pub pedal_pa: Swing,
+    /// Flow out of the second tool.
+    pub pedal_m3_s: Swing,
     /// The circuit at the end of the tick.
     pub end: Instant,
     /// Stretch of the worst segment of the hose, metres.
@@ -133,13 +137,20 @@ pub fn flow(
 ) {
     let mut people: Vec<_> = people.iter_mut().collect();
     people.sort_by_key(|p| p.seat);
-    let trigger = people
-        .iter()
-        .find(|p| p.seat == Seat::LANCE)
-        .map_or(0.0, |p| p.hands.squeeze);
-    let trigger = if tool.tied { 1.0 } else { trigger };
+    let squeeze = |seat| {
+        let person = people.iter().find(|p| p.seat == seat);
+        person.map_or(0.0, |p| p.hands.squeeze)
+    };
+    let pressed = Pressed {
+        trigger: if tool.tied { 1.0 } else { squeeze(Seat::LANCE) },
+        pedal: squeeze(Seat::MATE),
+        second: place.second.as_ref().map_or(HoseEnd::Blocked, |second| {
+            HoseEnd::Nozzle(second.nozzle.water)
+        }),
+    };
     let opening = water.circuit.state().dump.opening;
-    let asked = controls(&station, &tool, &place.nozzles, &faults, trigger, opening);
+    let torn = water.circuit.state().burst_disc.burst;
+    let asked = controls(&station, &tool, &place.nozzles, &faults, pressed, opening);
     let mut flows = Flows::default();
     let mut events = vec![BodyEvents::default(); people.len()];
 
@@ -157,6 +168,11 @@ pub fn flow(
             flows.bypass_m3_s.take(now.bypass_flow_m3_s);
             flows.mass_kg_s.take(now.nozzle_mass_flow_kg_s);
             flows.thrust_n.take(now.thrust_n);
+            flows.pedal_pa.take(now.second.pressure_pa);
+            let pedal_kg_s = now.second.nozzle_mass_flow_kg_s;
+            flows
+                .pedal_m3_s
+                .take(pedal_kg_s / now.suction_density_kg_m3);
             let share = 1.0 / WATER_PER_ROUND as f64;
             thrust_n += share * now.thrust_n;
             pressure_pa += share * 0.5 * (now.pump_pressure_pa + now.gun_pressure_pa);
@@ -241,6 +257,7 @@ pub fn flow(
         (turns && !water.engine_turns, Event::EngineRan),
         (!turns && water.engine_turns, Event::EngineStood),
         (lifts && !water.relief_lifts, Event::ReliefLifted),
+        (end.disc_burst && !torn, Event::DiscBurst),
     ] {
         if came {
             happened.0.push(what);

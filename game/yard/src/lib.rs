@@ -20,6 +20,7 @@ mod people;
 mod physics;
 pub mod play;
 pub mod player;
+pub mod second;
 mod senses;
 mod surface;
 mod tool;

@@ -4,7 +4,7 @@ use crate::faults::Faults;
 use crate::tool::Tool;
 use bevy::ecs::resource::Resource;
 use crew::{Control, Fault};
-use hydraulics::{Circuit, Controls, HoseEnd};
+use hydraulics::{Circuit, Controls, HoseEnd, SecondAsked};
 use mechanics::Rod;
 use serde::{Deserialize, Serialize};
 use training::level::{Gauge, Nozzle, Start};
@@ -91,6 +91,26 @@ impl Needle {
 /// The dump is open, and the emergency stop goes on to the engine.
 const DUMP_OPEN: f64 = 0.95;
 
+/// What is pressed to let water out.
+#[derive(Clone, Copy, Debug)]
+pub struct Pressed {
+    /// The trigger of the lance, 0 to 1.
+    pub trigger: f64,
+    /// The pedal of the second tool, 0 to 1.
+    pub pedal: f64,
+    /// What is on the end of the second tool.
+    pub second: HoseEnd,
+}
+
+impl Pressed {
+    /// Nothing is.
+    pub const NOTHING: Self = Pressed {
+        trigger: 0.0,
+        pedal: 0.0,
+        second: HoseEnd::Blocked,
+    };
+}
+
 /// What the hands and the wiring ask of the circuit, with the dump as far open
 /// as it is.
 pub fn controls(
@@ -98,7 +118,7 @@ pub fn controls(
     tool: &Tool,
     nozzles: &[Nozzle],
     faults: &Faults,
-    trigger: f64,
+    pressed: Pressed,
     dump_opening: f64,
 ) -> Controls {
     // The emergency stop opens the dump first, and only then stops the engine.
@@ -114,7 +134,12 @@ pub fn controls(
         dump_local_open: station.is_on(Control::Dump),
         dump_remote_open: struck,
         bleed_open: station.share(Control::Bleed),
-        trigger,
+        trigger: pressed.trigger,
+        isolating_open: Control::OUTLETS.map(|outlet| station.share(outlet)),
+        second: SecondAsked {
+            trigger: pressed.pedal,
+            end: pressed.second,
+        },
         hose_end: tool
             .nozzle
             .and_then(|n| nozzles.get(usize::from(n)))
@@ -127,6 +152,7 @@ pub fn controls(
 /// stand, before an attempt that begins with it running.
 pub fn warm_up(circuit: &mut Circuit, station: &Station, tool: &Tool, nozzles: &[Nozzle]) {
     const STEP_S: f64 = 1.0 / 960.0;
+    let sound = Faults::default();
     circuit.warm();
     for n in 0..WARM_UP_STEPS {
         if n % 8 == 0 {
@@ -135,7 +161,7 @@ pub fn warm_up(circuit: &mut Circuit, station: &Station, tool: &Tool, nozzles: &
         let opening = circuit.state().dump.opening;
         let asked = Controls {
             starter: n < CRANKED_STEPS,
-            ..controls(station, tool, nozzles, &Faults::default(), 0.0, opening)
+            ..controls(station, tool, nozzles, &sound, Pressed::NOTHING, opening)
         };
         circuit.substep(&asked, STEP_S);
     }

@@ -101,6 +101,13 @@ pub fn hear(
         .site
         .control(Control::Key)
         .map_or(place.coupling, |[x, _, z]| DVec3::new(x, ENGINE_M, z));
+    let second = place.site.second.as_ref().and_then(|second| {
+        let mass_kg_s = flows.pedal_m3_s.mean() * place.density_kg_m3;
+        let exit = Exit::of(mass_kg_s, flows.end.second.thrust_n, place.density_kg_m3)?;
+        let [x, z] = second.at;
+        Some((DVec3::new(x, ENGINE_M, z), loud.jet.level_db(&exit)))
+    });
+    let (second, second_db) = second.unwrap_or((engine, f64::NEG_INFINITY));
     let noise = &mut *noise;
     for (seat, ear) in [
         (Seat::PUMP, &mut noise.pump),
@@ -112,7 +119,11 @@ pub fn hear(
         let head = person.feet() + DVec3::Y * EYES_M;
         let from =
             |at: DVec3, level_db: f64| level_at(level_db, 1.0, (at - head).length().max(NEAREST_M));
-        let outside_db = together_db([from(aimed.tip, jet_db), from(engine, machine_db)]);
+        let outside_db = together_db([
+            from(aimed.tip, jet_db),
+            from(engine, machine_db),
+            from(second, second_db),
+        ]);
         let worn = person.hands.wears & Ppe::EarDefenders.bit() != 0;
         let kept_off_db = if worn { loud.defenders_db } else { 0.0 };
         ear.level_db = (outside_db - kept_off_db).max(0.0);

@@ -153,6 +153,12 @@ pub fn observe(
             Channel::RodLoad => flows
                 .pump_pa
                 .raw(1e-3 * water.circuit.spec().pump.rod_load_n(1.0)),
+            Channel::DiscBurst => Raw::on(end.disc_burst),
+            Channel::LanceOutlet => at(Control::LanceOutlet),
+            Channel::PedalOutlet => at(Control::PedalOutlet),
+            Channel::Pedal => of(who(Seat::MATE), |p| 100.0 * p.hands.squeeze),
+            Channel::PedalPressure => flows.pedal_pa.raw(BAR),
+            Channel::PedalFlow => flows.pedal_m3_s.raw(L_MIN),
         })
         .collect();
     match watching.0.take(now.0, &raws) {

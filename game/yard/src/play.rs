@@ -4,8 +4,9 @@ use crate::attempt::{Attempt, AttemptFault, Beginning};
 use crate::senses::JET_L_MIN;
 use crew::percept::Nerves;
 use crew::{
-    Input, LanceHand, LanceHandWays, Mind, Outcome, Past, Pilot, PumpHand, PumpHandWays, Script,
-    Seat, Site, Skill, SurfaceFrame, Tick, Visitor, VisitorWays, Watch, WatchWays,
+    Input, LanceHand, LanceHandWays, Mate, MateWays, Mind, Outcome, Past, Pilot, PumpHand,
+    PumpHandWays, Script, Seat, Site, Skill, SurfaceFrame, Tick, Visitor, VisitorWays, Watch,
+    WatchWays,
 };
 use training::allowed::REACH_M;
 use training::recording::{Closed, Recording, Sink};
@@ -83,6 +84,12 @@ pub fn crew_of(level: &Level, seed: u64) -> Vec<(Seat, Box<dyn Mind>)> {
         };
         let visitor = Visitor::new(ways, site(level), seed);
         crew.push((Seat::VISITOR, Box::new(visitor)));
+    }
+    if let Some(ways) = &level.crew.mate {
+        let ways = MateWays {
+            work: ways.work.clone(),
+        };
+        crew.push((Seat::MATE, Box::new(Mate::new(ways, site(level), seed))));
     }
     crew
 }

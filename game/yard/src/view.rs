@@ -4,6 +4,7 @@
 use crate::jets::Aimed;
 use crate::machine::{Hose, Needle, Station, Water};
 use crate::people::Person;
+use crate::second::{SecondView, second};
 use crate::senses::{EYES_M, spits};
 use crate::surface::Wall;
 use crate::tool::{At, Tool};
@@ -37,6 +38,8 @@ pub struct ViewFrame {
     pub tool: ToolView,
     /// The jet, while water leaves the tool.
     pub jet: Option<JetView>,
+    /// The second tool, where there is one.
+    pub second: Option<SecondView>,
     /// Things that can be pushed about: name, centre and turn (a quaternion,
     /// x, y, z, w).
     pub props: Vec<(String, Vector, [f64; 4])>,
@@ -291,6 +294,7 @@ impl Yard {
             machine: machine(world),
             tool: tool_view(world, tool, holder, place),
             jet: holder.and_then(|holder| jet(world, tool, holder, place)),
+            second: second(world, place, &people),
             people: people.iter().map(person_view).collect(),
             props,
         }
@@ -470,7 +474,12 @@ fn jet(world: &World, tool: &Tool, holder: &Person, place: &Place) -> Option<Jet
 
 /// Where a line from the tip meets surface, wall or ground first, and out of
 /// what.
-fn solid(world: &World, place: &Place, tip: DVec3, points: DVec3) -> (Option<DVec3>, DVec3) {
+pub(crate) fn solid(
+    world: &World,
+    place: &Place,
+    tip: DVec3,
+    points: DVec3,
+) -> (Option<DVec3>, DVec3) {
     let mut way = JET_REACH_M;
     let mut normal = -points;
     if points.y < -1e-6 && -tip.y / points.y < way {

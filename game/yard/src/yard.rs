@@ -81,6 +81,8 @@ pub struct Place {
     pub gauge: Gauge,
     /// The nozzles at the lance post.
     pub nozzles: Vec<training::level::Nozzle>,
+    /// The second tool.
+    pub second: Option<training::level::Second>,
     /// The lance.
     pub lance: Lance,
     /// What is taken for granted about people, tools and hoses.
@@ -190,7 +192,12 @@ impl Yard {
 
         let mut physics = Physics::of_site(site);
         let mut world = World::new();
-        let others = [(Seat::WATCH, &site.watch), (Seat::VISITOR, &site.visitor)];
+        let mate = site.second.as_ref().map(|second| second.mate.clone());
+        let others = [
+            (Seat::WATCH, &site.watch),
+            (Seat::VISITOR, &site.visitor),
+            (Seat::MATE, &mate),
+        ];
         let mut crew = vec![
             (
                 Seat::PUMP,
@@ -652,6 +659,7 @@ fn lay_out(level: &Level, ground: SiteGround, lance_hand: &Body) -> (Place, Vec<
         ground,
         gauge: level.equipment.gauge.clone(),
         nozzles: level.equipment.nozzles.clone(),
+        second: level.equipment.second.clone(),
         lance: level.equipment.lance.clone(),
         assumptions: level.assumptions.clone(),
         density_kg_m3: Water::at_celsius(level.water_c).density(0.0),

@@ -287,6 +287,7 @@ fn asked(kind: &CriterionKind, level: &Level, units: Units) -> String {
                 ("seconds", &number(level.region.limits.step_hold_s.value, 0)),
             ],
         ),
+        CriterionKind::Partnered { count } => say(&id, &[("count", count)]),
         CriterionKind::LeakWalk { places } => say(&id, &[("count", &places.len())]),
         CriterionKind::Hold => say(
             &id,

@@ -238,7 +238,11 @@ impl Shots {
                     Control::EmergencyStop => (Shot::Stop, 0.8),
                     Control::Barrier => (Shot::Gate, 0.6),
                     Control::Dump => (Shot::Lever, 0.7),
-                    Control::Supply | Control::AirBleed | Control::Bleed => (Shot::Lever, 0.4),
+                    Control::Supply
+                    | Control::AirBleed
+                    | Control::Bleed
+                    | Control::LanceOutlet
+                    | Control::PedalOutlet => (Shot::Lever, 0.4),
                 };
                 self.at(shot, loud, at, eye, begun);
             }
@@ -272,6 +276,7 @@ impl Shots {
             | Event::EngineStood
             | Event::BrokeOff { .. }
             | Event::ReliefLifted
+            | Event::DiscBurst
             | Event::Stepped { .. }
             | Event::Refused { .. }
             | Event::Bookmark

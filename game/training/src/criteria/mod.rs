@@ -122,6 +122,7 @@ fn begin(kind: &CriterionKind, level: &Level) -> Box<dyn Seen> {
         CriterionKind::TroubleMet { within_s } => {
             Box::new(trouble::TroubleMet::new(*within_s, level))
         }
+        CriterionKind::Partnered { count } => Box::new(pump::Partnered::new(*count, level)),
     }
 }
 
@@ -173,6 +174,14 @@ pub fn channels(kind: &CriterionKind) -> &'static [Channel] {
             Channel::SetPressure,
             Channel::Throttle,
             Channel::PumpPressure,
+        ],
+        CriterionKind::Partnered { .. } => &[
+            Channel::EngineRuns,
+            Channel::NozzleFitted,
+            Channel::Trigger,
+            Channel::Thrust,
+            Channel::Pedal,
+            Channel::PedalOutlet,
         ],
         CriterionKind::LeftSafe => &[
             Channel::EngineRuns,

@@ -5,6 +5,7 @@ use crate::rules::cue::{Cause, Cue, Cues};
 use crate::rules::flush_before_fitting::Flush;
 use crate::rules::leak_walk::Walk;
 use crate::rules::line::{is_bled, is_dumped, is_fed, mean, on};
+use crate::rules::partner_jolted::Jolts;
 use crate::rules::raise_in_steps::Steps;
 use crate::rules::shut_down_order::Cooling;
 use crate::rules::stop_tests::StopsSeen;
@@ -224,6 +225,35 @@ impl Seen for Cooled {
     }
 }
 
+pub(super) struct Partnered {
+    limit_pct: f64,
+    wanted: u32,
+    jolts: Jolts,
+    smooth: u32,
+}
+
+impl Partnered {
+    pub fn new(wanted: u32, level: &Level) -> Self {
+        Partnered {
+            limit_pct: level.region.limits.thrust_jump_max_pct.value,
+            wanted,
+            jolts: Jolts::default(),
+            smooth: 0,
+        }
+    }
+}
+
+impl Seen for Partnered {
+    fn see(&mut self, o: &Observation) {
+        let jolt = self.jolts.see(o);
+        let smooth = jolt.is_some_and(|jolt| jolt.shut && jolt.pct <= self.limit_pct);
+        self.smooth += u32::from(smooth);
+    }
+    fn measured(&self) -> (f64, f64, &'static str) {
+        (f64::from(self.smooth), f64::from(self.wanted), "closings")
+    }
+}
+
 pub(super) struct LeftSafe {
     zero_bar: f64,
     safe: bool,
@@ -246,7 +276,8 @@ impl Seen for LeftSafe {
                 && is_bled(o)
                 && !on(o, Channel::SupplyOpen)
                 && mean(o, Channel::Key) == 0.0
-                && mean(o, Channel::GunPressure) <= self.zero_bar;
+                && mean(o, Channel::GunPressure) <= self.zero_bar
+                && mean(o, Channel::PedalPressure) <= self.zero_bar;
         }
     }
     fn measured(&self) -> (f64, f64, &'static str) {

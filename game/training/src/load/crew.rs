@@ -5,6 +5,7 @@ use hydraulics::HoseEnd;
 use hydraulics::steady::{Question, operating_point_at_speed};
 
 use super::equipment::HELD_SHARE;
+use super::second::mate;
 use super::si::{bar, pa, share};
 use super::site::inside;
 use crate::data::{Ids, Reader};
@@ -38,6 +39,7 @@ pub(super) fn crew(r: &mut Reader<'_, '_>, company: &Company<'_>) -> Crew {
         visitor: r.option("visitor", |c| {
             c.record("Visitor", |r| visitor(r, company.places))
         }),
+        mate: r.option("mate", |c| c.record("Mate", mate)),
     };
     check_crew(r, &crew, company);
     crew

@@ -12,6 +12,8 @@ pub(super) struct Scene<'a> {
     pub surface: bool,
     /// Somebody comes who has no business there, or comes too near.
     pub intruder: bool,
+    /// Somebody works a second tool.
+    pub mate: bool,
     /// The lowest step of the pump hand, where the program plays them, bar.
     pub lowest_step_bar: Option<f64>,
 }
@@ -34,9 +36,10 @@ enum Sort {
     StoppedForIntruder,
     LanceLeftSafe,
     TroubleMet,
+    Partnered,
 }
 
-const KINDS: [(&str, Sort); 16] = [
+const KINDS: [(&str, Sort); 17] = [
     ("Flushed", Sort::Flushed),
     ("BoreGauged", Sort::BoreGauged),
     ("StopsTested", Sort::StopsTested),
@@ -53,6 +56,7 @@ const KINDS: [(&str, Sort); 16] = [
     ("StoppedForIntruder", Sort::StoppedForIntruder),
     ("LanceLeftSafe", Sort::LanceLeftSafe),
     ("TroubleMet", Sort::TroubleMet),
+    ("Partnered", Sort::Partnered),
 ];
 
 /// Reads the criteria.
@@ -112,6 +116,9 @@ fn kind(sort: Sort, r: &mut Reader<'_, '_>, scene: &Scene<'_>) -> CriterionKind 
         Sort::TroubleMet => CriterionKind::TroubleMet {
             within_s: r.f64("within_s", 1.0..=600.0),
         },
+        Sort::Partnered => CriterionKind::Partnered {
+            count: r.whole("count", 1..=20),
+        },
     }
 }
 
@@ -128,6 +135,9 @@ fn check(r: &mut Reader<'_, '_>, kind: &CriterionKind, scene: &Scene<'_>) {
                 "data-clash-criterion-surface",
                 vec![],
             );
+        }
+        CriterionKind::Partnered { .. } => {
+            r.check("kind", scene.mate, "data-clash-criterion-mate", vec![]);
         }
         CriterionKind::StoppedForIntruder => {
             r.check(

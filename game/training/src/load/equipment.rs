@@ -1,10 +1,11 @@
 //! What a level takes from the catalogue, and whether it goes together.
 
 use hydraulics::steady::{OperatingPoint, Question, operating_point};
-use hydraulics::{CircuitSpec, HoseEnd, HoseSpec, PowerEndSpec, TankSpec};
+use hydraulics::{BranchSpec, CircuitSpec, HoseEnd, PowerEndSpec, TankSpec};
 
 use super::catalogue::{Catalogue, CatalogueIds, Gun, Hose};
 use super::nozzle::Nozzle;
+use super::second::{branch, second};
 use super::si::{bar, lpm, pa, share};
 use super::unit::{Kit, Unit};
 use crate::data::{Cell, Ids, Reader};
@@ -69,6 +70,9 @@ pub(super) fn equipment(
     };
     let job_nozzle = r.field("nozzle", &mut nozzle);
     let others = r.option("other_nozzles", |c| c.list(1..=OTHER_NOZZLES, &mut nozzle));
+    let other = r.option("second", |c| {
+        c.record("Second", |r| second(r, catalogue, ids, kit))
+    });
     let [pump_hand, lance_hand] = r.record("people", "PeopleOf", |r| {
         ["pump_hand", "lance_hand"].map(|post| {
             let id = r.reference(post, &ids.people);
@@ -81,7 +85,11 @@ pub(super) fn equipment(
         .into_iter()
         .collect::<Option<_>>()?;
     let hoses: Vec<(&Hose, f64)> = hoses.into_iter().collect::<Option<_>>()?;
-    let circuit = circuit(unit, kit, &hoses, gun, demands);
+    let (other, way) = match other {
+        None => (None, None),
+        Some(read) => read.map(|(other, way)| (Some(other), Some(way)))?,
+    };
+    let circuit = circuit(unit, kit, &hoses, gun, branch(unit, way), demands);
     let nozzles: Vec<level::Nozzle> = [nozzle]
         .into_iter()
         .chain(others)
@@ -110,6 +118,7 @@ pub(super) fn equipment(
                 ..hose.body.clone()
             })
             .collect(),
+        second: other,
         pump_hand: pump_hand?.clone(),
         lance_hand: lance_hand?.clone(),
     })
@@ -120,6 +129,7 @@ fn circuit(
     kit: &Kit,
     hoses: &[(&Hose, f64)],
     gun: &Gun,
+    branch: BranchSpec,
     demands: &Demands<'_>,
 ) -> CircuitSpec {
     let mut pump = kit.pump.clone();
@@ -135,15 +145,13 @@ fn circuit(
         dump: unit.dump.clone(),
         bleed: unit.bleed.clone(),
         relief: kit.relief.clone(),
+        burst_disc: kit.disc.clone(),
         hoses: hoses
             .iter()
-            .map(|(hose, length_m)| HoseSpec {
-                length_m: *length_m,
-                cells: HoseSpec::suggested_cells(*length_m, hose.water.wall_modulus_pa),
-                ..hose.water.clone()
-            })
+            .map(|(hose, length_m)| hose.water.laid(*length_m))
             .collect(),
         gun: gun.water.clone(),
+        branch,
         tank: TankSpec {
             temperature_c: demands.water_c,
             ..unit.tank.clone()
@@ -170,7 +178,7 @@ fn check_relief(r: &mut Reader<'_, '_>, kit: &Kit, region: &Region) {
 }
 
 /// Every part of the line stands the pressure at which the relief passes its full flow.
-fn check_rating(
+pub(super) fn check_rating(
     r: &mut Reader<'_, '_>,
     field: &'static str,
     part: &str,

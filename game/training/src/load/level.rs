@@ -11,6 +11,7 @@ use super::criteria::{Scene, criteria};
 use super::equipment::{Demands, equipment};
 use super::faults::faults;
 use super::parts::{PASSAGE, Stated, TITLE, words};
+use super::second::check_second;
 use super::site::site;
 use super::start::{given, ppe, start};
 use super::surface::{Setting, surface};
@@ -106,12 +107,14 @@ fn fields(r: &mut Reader<'_, '_>, around: &Around<'_>) -> Option<Level> {
         };
         crew(r, &company)
     });
+    check_second(r, equipment.as_ref(), &site, &crew);
     let faults = r
         .option("faults", |c| c.record("Faults", faults))
         .unwrap_or_default();
     let scene = Scene {
         places: &places,
         surface: surface.is_some(),
+        mate: crew.mate.is_some(),
         intruder: crew.visitor.is_some()
             || crew.watch.as_ref().is_some_and(|w| w.near_place.is_some()),
         lowest_step_bar: crew

@@ -23,6 +23,7 @@ mod parts;
 mod power_end;
 mod region;
 mod script;
+mod second;
 mod si;
 mod site;
 mod start;

@@ -4,7 +4,7 @@ use hydraulics::suction::{Passage, SuctionWater};
 use hydraulics::water::Water;
 use hydraulics::{EngineSpec, OilSpec, PowerEndSpec, PumpSpec, SuctionSpec};
 
-use super::si::{lpm, m, m3, m3_s, pa, share};
+use super::si::{bar, lpm, m, m3, m3_s, pa, share};
 use super::unit::{PLATE_TOLERANCE, PLATE_WATER_C};
 use crate::data::Reader;
 use crate::text::number;
@@ -100,18 +100,24 @@ pub(super) fn power_end(
     }
 }
 
-/// The force on one rod at the pressure at which the relief passes its full flow is within what the
-/// power end stands.
-pub(super) fn check_rod(r: &mut Reader<'_, '_>, pump: &PumpSpec, relief_full_pa: f64) {
+/// The force on one rod at the highest pressure that relief or disc let come is within what the power
+/// end stands.
+pub(super) fn check_rod(
+    r: &mut Reader<'_, '_>,
+    field: &'static str,
+    pump: &PumpSpec,
+    highest_pa: f64,
+) {
     let Some(limit_n) = pump.rod_load_limit_n else {
         return;
     };
-    let load_n = pump.rod_load_n(relief_full_pa);
+    let load_n = pump.rod_load_n(highest_pa);
     r.check(
-        "relief_bar",
+        field,
         load_n <= limit_n,
         "data-clash-rod-load",
         vec![
+            ("pressure", number(bar(highest_pa), 0)),
             ("load", number(1.0e-3 * load_n, 1)),
             ("limit", number(1.0e-3 * limit_n, 1)),
         ],

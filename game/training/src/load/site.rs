@@ -2,6 +2,7 @@
 
 use crew::Control;
 
+use super::second;
 use super::si::rad;
 use crate::allowed::REACH_M;
 use crate::data::{Cell, Ids, Reader};
@@ -71,6 +72,7 @@ pub(super) fn site(r: &mut Reader<'_, '_>, hose_m: Option<f64>, places: &mut Ids
             .option("kept_dry", |c| c.list(0..=50, |c| c.record("Kept", block)))
             .unwrap_or_default(),
         rack: r.option("rack_m", |c| c.numbers(-YARD_M..=YARD_M)),
+        second: r.option("second", |c| c.record("SecondAt", second::place)),
     };
     check_controls(r, &site);
     check_path(r, &site, hose_m);
@@ -104,14 +106,14 @@ fn edges(r: &mut Reader<'_, '_>, name: &'static str) -> [f64; 3] {
     r.field(name, |c| c.numbers(0.01..=YARD_M))
 }
 
-fn standing(r: &mut Reader<'_, '_>) -> Standing {
+pub(super) fn standing(r: &mut Reader<'_, '_>) -> Standing {
     Standing {
         at: r.field("at_m", |c| c.numbers(-YARD_M..=YARD_M)),
         yaw_rad: rad(r.f64("yaw_deg", -360.0..=360.0)),
     }
 }
 
-fn distance(a: [f64; 2], b: [f64; 2]) -> f64 {
+pub(super) fn distance(a: [f64; 2], b: [f64; 2]) -> f64 {
     let (dx, dz) = (a[0] - b[0], a[1] - b[1]);
     (dx * dx + dz * dz).sqrt()
 }
@@ -121,8 +123,8 @@ fn check_controls(r: &mut Reader<'_, '_>, site: &Site) {
     for control in Control::ALL {
         let id = || ("control", control.id().to_owned());
         let Some([x, _, z]) = site.control(control) else {
-            // A level may do without a gate.
-            if control == Control::Barrier {
+            // A level may do without a gate, and a unit with one line has no cocks.
+            if control == Control::Barrier || Control::OUTLETS.contains(&control) {
                 continue;
             }
             r.check("controls", false, "data-clash-control-missing", vec![id()]);
@@ -144,6 +146,11 @@ fn check_controls(r: &mut Reader<'_, '_>, site: &Site) {
             ],
         );
     }
+}
+
+/// Length of a line on the ground, metres.
+pub(super) fn length_of(path: &[[f64; 2]]) -> f64 {
+    path.windows(2).map(|w| distance(w[0], w[1])).sum()
 }
 
 /// The hose begins at the unit, ends at the lance hand, and is as long as its path.
@@ -176,11 +183,7 @@ fn check_path(r: &mut Reader<'_, '_>, site: &Site, hose_m: Option<f64>) {
         ends(end, PATH_END_M),
     );
     let Some(hose) = hose_m else { return };
-    let path: f64 = site
-        .hose_path
-        .windows(2)
-        .map(|w| distance(w[0], w[1]))
-        .sum();
+    let path = length_of(&site.hose_path);
     let lengths = || {
         vec![
             ("path", number(path, 2)),

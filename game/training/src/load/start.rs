@@ -37,6 +37,14 @@ pub(super) fn start(r: &mut Reader<'_, '_>, nozzles: &Ids) -> (Start, Option<Str
             (Control::Dump, opened(r, "dump_open")),
             (Control::EmergencyStop, opened(r, "emergency_stop_struck")),
             (Control::Bleed, opened(r, "bleed_open")),
+            (
+                Control::LanceOutlet,
+                u16::from(flag(r, "lance_outlet_open", true)),
+            ),
+            (
+                Control::PedalOutlet,
+                u16::from(flag(r, "pedal_outlet_open", true)),
+            ),
         ],
         air_in_head: share(r.f64("air_in_head_pct", 0.0..=100.0)),
         nozzle_fitted: r.bool("nozzle_fitted"),

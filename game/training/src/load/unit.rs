@@ -2,8 +2,8 @@
 
 use hydraulics::water::Water;
 use hydraulics::{
-    BleedSpec, DumpSpec, EngineSpec, PowerEndSpec, PumpSpec, RegulatorSpec, ReliefSpec,
-    SuctionSpec, TankSpec, TorquePoint,
+    BleedSpec, BurstDiscSpec, DumpSpec, EngineSpec, IsolatingSpec, PowerEndSpec, PumpSpec,
+    RegulatorSpec, ReliefSpec, SuctionSpec, TankSpec, TorquePoint,
 };
 
 use super::parts::{Origin, TITLE, origin, words};
@@ -19,6 +19,9 @@ const SUPPLY_FACTOR: f64 = 1.25;
 /// Highest pressure of a unit whose regulator is backed off, engine idling, bar (common
 /// practice, no source).
 const RESIDUAL_MAX_BAR: f64 = 40.0;
+
+/// Highest pressure of a second protection over the kit's (trade safety notes).
+const DISC_FACTOR: f64 = 1.4;
 
 /// How far the figures on a unit's plate may be from what its dimensions give.
 pub(super) const PLATE_TOLERANCE: f64 = 0.03;
@@ -50,6 +53,8 @@ pub struct Unit {
     pub dump: DumpSpec,
     /// The bleed valve.
     pub bleed: BleedSpec,
+    /// The cocks of its two outlets. A catalogue from before knows one outlet.
+    pub outlet_cocks: Option<IsolatingSpec>,
     /// The supply tank; its temperature is that of the level.
     pub tank: TankSpec,
     /// Water between pump and hose, cubic metres.
@@ -73,6 +78,8 @@ pub struct Kit {
     pub supply_m3_s: f64,
     /// The relief valve.
     pub relief: ReliefSpec,
+    /// The burst disc behind it. A catalogue from before has none.
+    pub disc: Option<BurstDiscSpec>,
     /// End of the gauge's scale, pascals.
     pub gauge_full_scale_pa: f64,
 }
@@ -144,6 +151,7 @@ fn unit(r: &mut Reader<'_, '_>, ids: &mut Ids) -> Unit {
             bore_m: m(r.f64("bore_mm", 0.1..=20.0)),
             discharge_coefficient: r.f64("cd", 0.1..=1.0),
         }),
+        outlet_cocks: r.later("outlet_cocks", |c| c.record("Cocks", cocks)),
         tank: r.record("tank", "Tank", |r| TankSpec {
             volume_m3: m3(r.f64("volume_l", 10.0..=100_000.0)),
             temperature_c: PLATE_WATER_C,
@@ -262,8 +270,49 @@ fn kit(r: &mut Reader<'_, '_>, pump: &PumpSpec, supply_m3_s: f64, ids: &mut Ids)
             accumulation: share(r.f64("relief_accumulation_pct", 0.5..=50.0)),
             full_flow_kg_s: r.f64("relief_full_flow_lpm", 0.1..=6_000.0) / 60.0,
         },
+        disc: r.later("disc", |c| c.record("Disc", disc)),
         gauge_full_scale_pa: pa(r.f64("gauge_full_scale_bar", 10.0..=10_000.0)),
     }
+}
+
+fn cocks(r: &mut Reader<'_, '_>) -> IsolatingSpec {
+    IsolatingSpec {
+        bore_m: m(r.f64("bore_mm", 1.0..=100.0)),
+        seat_loss: r.f64("seat_loss", 0.0..=100.0),
+        travel_s: r.f64("turn_s", 0.0..=30.0),
+    }
+}
+
+fn disc(r: &mut Reader<'_, '_>) -> BurstDiscSpec {
+    BurstDiscSpec {
+        burst_pressure_pa: pa(r.f64("bar", 10.0..=5_000.0)),
+        bore_m: m(r.f64("bore_mm", 1.0..=100.0)),
+        discharge_coefficient: r.f64("cd", 0.1..=1.0),
+        opening_time_s: r.f64("opening_s", 0.0..=1.0),
+    }
+}
+
+/// It tears after the relief has let its full flow pass, and before anything else breaks.
+fn check_disc(r: &mut Reader<'_, '_>, kit: &Kit, disc: &BurstDiscSpec) {
+    let tears = || ("disc", number(bar(disc.burst_pressure_pa), 0));
+    let relief_pa = kit.relief.full_flow_pressure_pa();
+    r.check(
+        "disc",
+        disc.burst_pressure_pa > relief_pa,
+        "data-clash-disc-low",
+        vec![tears(), ("relief", number(bar(relief_pa), 0))],
+    );
+    r.check(
+        "disc",
+        disc.burst_pressure_pa <= DISC_FACTOR * kit.max_pa,
+        "data-clash-disc-high",
+        vec![
+            tears(),
+            ("factor", number(DISC_FACTOR, 1)),
+            ("max", number(bar(kit.max_pa), 0)),
+        ],
+    );
+    check_rod(r, "disc", &kit.pump, disc.burst_pressure_pa);
 }
 
 fn check_kit(r: &mut Reader<'_, '_>, kit: &Kit, engine: &EngineSpec) {
@@ -305,7 +354,11 @@ fn check_kit(r: &mut Reader<'_, '_>, kit: &Kit, engine: &EngineSpec) {
             ("max", pressure),
         ],
     );
-    check_rod(r, &kit.pump, kit.relief.full_flow_pressure_pa());
+    let relief_pa = kit.relief.full_flow_pressure_pa();
+    match &kit.disc {
+        Some(disc) => check_disc(r, kit, disc),
+        None => check_rod(r, "relief_bar", &kit.pump, relief_pa),
+    }
     let need = SUPPLY_FACTOR * kit.flow_m3_s;
     r.check(
         "flow_lpm",

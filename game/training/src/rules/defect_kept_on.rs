@@ -1,10 +1,10 @@
 //! What is out of order is not worked with.
 
-use super::line::{mean, on};
+use super::line::{is_fed, mean, on};
 use super::{BOTH_POSTS, Found, Rule, Watch};
 use crate::finding::Severity;
 use crate::{Channel, Event, Honesty, Level, Observation};
-use crew::{Fault, Seat, TICKS_PER_SECOND};
+use crew::{Fault, Part, Seat, TICKS_PER_SECOND};
 
 /// Once a part has failed in a way that shows, the pressure is taken away in time, and the part is not
 /// used again before it is as new.
@@ -13,6 +13,9 @@ pub struct DefectKeptOn;
 impl Rule for DefectKeptOn {
     fn id(&self) -> &'static str {
         "defect_kept_on"
+    }
+    fn version(&self) -> u32 {
+        2
     }
     fn severity(&self) -> Severity {
         Severity::Major
@@ -27,7 +30,11 @@ impl Rule for DefectKeptOn {
         BOTH_POSTS
     }
     fn channels(&self) -> &'static [Channel] {
-        &[Channel::EngineRuns, Channel::PumpPressure]
+        &[
+            Channel::EngineRuns,
+            Channel::DumpOpen,
+            Channel::PumpPressure,
+        ]
     }
     fn details(&self) -> &'static [&'static str] {
         &[
@@ -51,6 +58,7 @@ impl Rule for DefectKeptOn {
             stopped_within_s: limits.trouble_stopped_within_s.value,
             found_within_s: limits.defect_found_within_s.value,
             standing: Vec::new(),
+            torn: None,
         })
     }
 }
@@ -85,15 +93,14 @@ fn sign(fault: Fault) -> Sign {
         | Fault::NozzleWorn
         | Fault::PackingWorn
         | Fault::EngineWeak
+        | Fault::OilLow
         | Fault::GaugeStuck
         | Fault::StopDead => Sign::Slight,
-        // A pump that starves is the concern of a rule of its own, whatever starves it. Oil has no
-        // gauge yet that anybody could see.
-        Fault::ReliefStuck
-        | Fault::SupplyWeak
-        | Fault::StrainerFouled
-        | Fault::OilLow
-        | Fault::CoolerFouled => Sign::None,
+        // A pump that starves is the concern of a rule of its own, whatever starves it. Oil that grows
+        // hot does so in longer than any attempt lasts, and then stops the engine.
+        Fault::ReliefStuck | Fault::SupplyWeak | Fault::StrainerFouled | Fault::CoolerFouled => {
+            Sign::None
+        }
     }
 }
 
@@ -111,10 +118,23 @@ struct Watching {
     stopped_within_s: f64,
     found_within_s: f64,
     standing: Vec<Standing>,
+    /// Ticks for which a pump has fed its torn disc, until that is found.
+    torn: Option<u32>,
 }
 
 impl Watch for Watching {
     fn see(&mut self, o: &Observation, found: &mut Found) {
+        if o.events.contains(&Event::DiscBurst) {
+            self.torn = Some(0);
+        }
+        if let Some(ticks) = &mut self.torn {
+            *ticks += u32::from(is_fed(o));
+            let for_s = f64::from(*ticks) / f64::from(TICKS_PER_SECOND);
+            if for_s > self.stopped_within_s {
+                found.add(o, Part::Relief.id(), for_s, self.stopped_within_s, "s");
+                self.torn = None;
+            }
+        }
         for event in &o.events {
             if let Event::Failed { fault, amount } = *event {
                 self.standing.retain(|s| s.fault != fault);

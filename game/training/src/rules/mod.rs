@@ -21,9 +21,12 @@ mod kept_dry;
 pub(crate) mod leak_walk;
 mod left_under_pressure;
 pub(crate) mod line;
+mod line_left_charged;
 mod live_hose;
 mod not_by_hand;
+mod oil_trip_overridden;
 mod over_lowest_rating;
+pub(crate) mod partner_jolted;
 mod pointed_at_feet;
 mod pointed_at_person;
 mod ppe;
@@ -81,6 +84,9 @@ pub static RULES: &[&dyn Rule] = &[
     &unprotected_noise::UnprotectedNoise,
     &substrate_damaged::SubstrateDamaged,
     &starved_kept_on::StarvedKeptOn,
+    &partner_jolted::PartnerJolted,
+    &line_left_charged::LineLeftCharged,
+    &oil_trip_overridden::OilTripOverridden,
 ];
 
 /// A rule about what only the hand at the pump does.

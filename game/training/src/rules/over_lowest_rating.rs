@@ -50,6 +50,7 @@ impl Rule for OverLowestRating {
         let equipment = &level.equipment;
         let rating_pa = (equipment.hoses.iter().map(|h| h.rating_pa))
             .chain([equipment.gun_rating_pa])
+            .chain(equipment.second.as_ref().map(|second| second.rating_pa))
             .fold(equipment.kit_max_pa, f64::min);
         Box::new(Watching {
             rating_bar: rating_pa / PA_PER_BAR,

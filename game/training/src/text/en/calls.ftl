@@ -27,6 +27,8 @@ calls-control-dump = the dump lever
 calls-control-emergency_stop = the emergency stop
 calls-control-bleed = the bleed valve
 calls-control-barrier = the gate of the barrier
+calls-control-lance_outlet = the cock of the lance's outlet
+calls-control-pedal_outlet = the cock of the second outlet
 
 calls-goal-walk = walk
 calls-goal-set = move a control

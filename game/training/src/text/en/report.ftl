@@ -130,6 +130,14 @@ report-unit-steps = { $count ->
     [one] step
    *[other] steps
 }
+report-unit-closings = { $count ->
+    [one] closing
+   *[other] closings
+}
+report-unit-starts = { $count ->
+    [one] start
+   *[other] starts
+}
 report-unit-position = (position)
 report-unit-pieces = { $count ->
     [one] piece
@@ -200,6 +208,7 @@ report-criterion-stand_off_kept = Keep the stand-off of the nozzle's table
 report-criterion-nozzle_changed = Clean with the nozzle of the job
 report-criterion-stopped_for_intruder = Stop each time somebody walks in
 report-criterion-lance_left_safe = Leave the lance safe
+report-criterion-partnered = Let the second tool shut without a jolt to whoever holds the lance
 report-criterion-trouble_met = Take the pressure away when a part fails, and tag the part out
 
 # Chart
@@ -361,6 +370,7 @@ report-limit-noise_exchange_db = So much more halves that time, dB
 report-limit-unprotected_s = How long one may be above that level without ear defenders
 report-limit-damaged_max_pct = Share of the surface that may be damaged, at most
 report-limit-hazard_room_pct = Distance kept from a running jet over that at which it goes through skin
+report-limit-thrust_jump_max_pct = How much the push of a jet may change when the other tool opens or shuts
 report-limit-starved_s = How long a starving pump may be kept at work
 report-limit-corrected_within_s = Time in which a mistake that is put right and reported costs half
 report-limit-trouble_stopped_within_s = Time under pressure after a part has failed in a way that shows at once, at most
@@ -393,6 +403,7 @@ report-log-engine_stood = the engine stood
 report-log-began = { $who } began to { $task }
 report-log-finished = { $who } was done: { $task }
 report-log-broke_off = { $who } left off: { $task }
+report-log-disc = the burst disc tore
 report-log-relief = the relief valve lifted
 report-log-stepped = { $who } had to take a step
 report-log-slipped = { $who } slipped

@@ -83,6 +83,7 @@ scene-asked-test_patch = A patch is worked at { $pressure } at most, then looked
 scene-asked-stand_off_kept = For { $percent } % of the time on the surface the tip is as far away as the table says.
 scene-asked-nozzle_changed = The surface is cleaned with the job's nozzle on the lance.
 scene-asked-stopped_for_intruder = The trigger is let go within { $seconds } s each time somebody walks in.
+scene-asked-partnered = While the lance works, the second tool is let go { $count } times, and the push on the lance hand does not jump.
 scene-asked-trouble_met = When a part fails, the pressure is gone after { $seconds } s at most, the right part is tagged after two wrong guesses at most, and it is not used again.
 scene-asked-lance_left_safe = Line proved at zero, safety catch on, lance in its stand.
 
