@@ -7,8 +7,8 @@ use crate::finding::Severity;
 use crate::{Channel, Honesty, Level, Observation};
 use crew::Seat;
 
-/// With the trigger open and nothing being changed, no more than a share of the
-/// pump's flow goes over the bypass.
+/// With the trigger open, that of a second tool too where there is one, and nothing being changed, no
+/// more than a share of the pump's flow goes over the bypass.
 pub struct BypassShare;
 
 /// How long everything has to be steady before the share is judged, seconds
@@ -29,6 +29,9 @@ const SET_LEFT_SHARE: f64 = 0.02;
 impl Rule for BypassShare {
     fn id(&self) -> &'static str {
         "bypass_share"
+    }
+    fn version(&self) -> u32 {
+        2
     }
     fn severity(&self) -> Severity {
         Severity::Major
@@ -61,6 +64,7 @@ impl Rule for BypassShare {
         Box::new(Watching {
             share_max: level.region.limits.bypass_share_max_pct.value / 100.0,
             set_left_bar: SET_LEFT_SHARE * level.job.pressure_bar,
+            second: level.equipment.second.is_some(),
             left: None,
             over: Breach::default(),
         })
@@ -70,6 +74,8 @@ impl Rule for BypassShare {
 struct Watching {
     share_max: f64,
     set_left_bar: f64,
+    /// The unit has a second tool.
+    second: bool,
     /// Set pressure and throttle since they were last changed.
     left: Option<(f64, f64)>,
     over: Breach,
@@ -78,14 +84,16 @@ struct Watching {
 impl Watch for Watching {
     fn see(&mut self, o: &Observation, found: &mut Found) {
         let (set_bar, throttle_pct) = (mean(o, Channel::SetPressure), mean(o, Channel::Throttle));
-        let open = is_loaded(o) && mean(o, Channel::Trigger) >= OPEN_PCT;
+        let other = !self.second || mean(o, Channel::Pedal) >= OPEN_PCT;
+        let open = is_loaded(o) && mean(o, Channel::Trigger) >= OPEN_PCT && other;
         let (was_bar, was_pct) = *self.left.get_or_insert((set_bar, throttle_pct));
         let left_alone = (set_bar - was_bar).abs() <= self.set_left_bar
             && (throttle_pct - was_pct).abs() <= THROTTLE_LEFT_PCT;
         if !left_alone {
             self.left = Some((set_bar, throttle_pct));
         }
-        let (bypass, tool) = (mean(o, Channel::BypassFlow), mean(o, Channel::ToolFlow));
+        let bypass = mean(o, Channel::BypassFlow);
+        let tool = mean(o, Channel::ToolFlow) + mean(o, Channel::PedalFlow);
         let share = if bypass + tool > 0.0 {
             bypass / (bypass + tool)
         } else {

@@ -22,7 +22,120 @@ fn sagging<'s, 'a>(s: &'s mut Scene<'a>, set_bar: f64) -> &'s mut Scene<'a> {
         .set(Channel::SetPressure, set_bar)
 }
 
+/// The lance works, and after a while the mate lets go of the pedal: the push before and after.
+fn partner_shuts(s: &mut Scene<'_>, before_n: f64, after_n: f64) {
+    s.loaded(500.0)
+        .set(Channel::PedalOutlet, 1.0)
+        .set(Channel::Pedal, 100.0)
+        .jet(before_n)
+        .run(3.0);
+    s.set(Channel::Pedal, 0.0)
+        .set(Channel::Thrust, after_n)
+        .run(3.0);
+}
+
 pub(super) const CASES: &[Case] = &[
+    Case {
+        rule: "partner_jolted",
+        detail: "rose",
+        level: plain,
+        trip: |s| partner_shuts(s, 100.0, 116.0),
+        miss: |s| {
+            partner_shuts(s, 100.0, 114.5);
+            s.set(Channel::Thrust, 100.0).run(3.0);
+            // Behind a shut cock the pedal moves nothing, and what comes later is no jolt.
+            s.set(Channel::PedalOutlet, 0.0)
+                .set(Channel::Pedal, 100.0)
+                .run(3.0);
+            s.set(Channel::Pedal, 0.0)
+                .set(Channel::Thrust, 130.0)
+                .run(3.0);
+            // One's own trigger is a jolt of one's own.
+            s.released().run(1.0);
+            s.set(Channel::PedalOutlet, 1.0)
+                .set(Channel::Pedal, 100.0)
+                .run(1.0);
+            s.jet(60.0).run(0.5);
+            s.set(Channel::Pedal, 0.0).jet(120.0).run(3.0);
+        },
+    },
+    Case {
+        rule: "partner_jolted",
+        detail: "fell",
+        level: plain,
+        trip: |s| {
+            s.loaded(500.0)
+                .set(Channel::PedalOutlet, 1.0)
+                .jet(100.0)
+                .run(3.0);
+            s.set(Channel::Pedal, 100.0)
+                .set(Channel::Thrust, 84.0)
+                .run(3.0);
+        },
+        miss: |s| {
+            s.loaded(500.0)
+                .set(Channel::PedalOutlet, 1.0)
+                .jet(100.0)
+                .run(3.0);
+            s.set(Channel::Pedal, 100.0)
+                .set(Channel::Thrust, 86.0)
+                .run(3.0);
+        },
+    },
+    Case {
+        rule: "line_left_charged",
+        detail: "lance",
+        level: plain,
+        trip: |s| {
+            s.set(Channel::GunPressure, 7.5).run(1.0);
+            s.event(Event::HandedBack).run(1.0);
+        },
+        miss: |s| {
+            s.set(Channel::GunPressure, 500.0).run(1.0);
+            s.set(Channel::GunPressure, 6.5).run(1.0);
+            s.event(Event::HandedBack).run(1.0);
+        },
+    },
+    Case {
+        rule: "line_left_charged",
+        detail: "pedal",
+        level: plain,
+        trip: |s| {
+            s.set(Channel::PedalPressure, 7.5).run(1.0);
+            s.event(Event::HandedBack).run(1.0);
+        },
+        miss: |s| {
+            s.set(Channel::PedalPressure, 500.0).run(1.0);
+            s.set(Channel::PedalPressure, 6.5).run(1.0);
+            s.event(Event::HandedBack).run(1.0);
+        },
+    },
+    Case {
+        rule: "oil_trip_overridden",
+        detail: "pressure",
+        level: plain,
+        trip: |s| {
+            s.set(Channel::OilTrip, 1.0).run(1.0);
+            s.set(Channel::OilTrip, 0.0).event(Event::Cranked).run(1.0);
+        },
+        miss: |s| {
+            s.event(Event::Cranked).run(1.0);
+            s.set(Channel::OilTrip, 1.0).run(60.0);
+        },
+    },
+    Case {
+        rule: "oil_trip_overridden",
+        detail: "heat",
+        level: plain,
+        trip: |s| {
+            s.set(Channel::OilTrip, 2.0).run(1.0);
+            s.set(Channel::OilTrip, 0.0).event(Event::Cranked).run(1.0);
+        },
+        miss: |s| {
+            s.event(Event::Cranked).run(1.0);
+            s.set(Channel::OilTrip, 2.0).run(60.0);
+        },
+    },
     Case {
         rule: "wound_past_sag",
         detail: "wound_in",
