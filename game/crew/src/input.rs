@@ -38,6 +38,9 @@ impl Seat {
         Seat::MATE,
     ];
 
+    /// The seats that speak: whoever stands at a pedal only listens.
+    pub const SPEAKERS: [Seat; 4] = [Seat::PUMP, Seat::LANCE, Seat::WATCH, Seat::VISITOR];
+
     /// Stable name, as written in data files.
     pub fn id(self) -> &'static str {
         match self.0 {

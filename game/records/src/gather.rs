@@ -2,6 +2,7 @@
 
 pub(crate) mod cleaning;
 mod cues;
+mod troubles;
 
 use crate::series::{POINTS_MOST, Point, Quantity, Series};
 use crate::sheet::{
@@ -28,6 +29,7 @@ impl Sheet {
         let until = recording.until();
         let until_s = until.seconds();
         let (water_l, fuel_l) = watch.used_l;
+        let (troubles, tags) = watch.troubles.finish();
         let run_off_l = watch.water.map(|water| water.run_off_l);
         let need = |supply, used_l, needed_l| Use {
             supply,
@@ -63,6 +65,8 @@ impl Sheet {
             phases: watch.phases(until_s),
             post: level.post,
             stops: watch.stops.finish(),
+            troubles,
+            tags,
             tables: watch.tables.finish(until_s),
             cleaning: watch.cleaning.map(|c| c.finish(until)),
             series: (watch.series.into_iter())
@@ -178,6 +182,7 @@ struct Watch<'a> {
     /// The first tick in which the line was fed, and the last one.
     fed: Option<(Tick, Tick)>,
     stops: Stops,
+    troubles: troubles::Troubles,
     tables: Tables<'a>,
     cleaning: Option<cleaning::Watch<'a>>,
     used_l: (Option<f64>, Option<f64>),
@@ -209,6 +214,7 @@ impl<'a> Watch<'a> {
             spans: Vec::new(),
             fed: None,
             stops: Stops::new(level),
+            troubles: troubles::Troubles::new(level),
             tables: Tables::new(level),
             cleaning: (level.surface.as_ref())
                 .map(|surface| cleaning::Watch::new(surface, recording.until())),
@@ -240,6 +246,7 @@ impl<'a> Watch<'a> {
             self.fed = Some((first, o.tick));
         }
         self.stops.see(o);
+        self.troubles.see(o);
         self.tables.see(o);
         if let Some(cleaning) = &mut self.cleaning {
             cleaning.see(o);

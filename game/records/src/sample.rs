@@ -4,7 +4,7 @@ use crate::gather::cleaning;
 use crate::series::{POINTS_MOST, Point, Quantity, Series};
 use crate::sheet::{
     BookLine, Cleaning, LevelCard, LimitLine, Moment, Pace, Phase, Restarted, Sheet, Sitting, Span,
-    Stage, State, Stop, Supply, Table, Use, Water,
+    Stage, State, Stop, Supply, Table, Tag, Trouble, Use, Water,
 };
 use crew::{Call, Control, Fault, Part, Ppe, Seat, Task, Tick};
 use training::criteria::CriterionResult;
@@ -60,6 +60,38 @@ pub(crate) fn sheet() -> Sheet {
         spans: spans(),
         moments: moments(),
         post: Seat::PUMP,
+        troubles: vec![
+            Trouble {
+                fault: Fault::StrainerFouled,
+                at_s: 203.0,
+                felt: true,
+                stopped_after_s: Some(18.6),
+            },
+            Trouble {
+                fault: Fault::GunStuck,
+                at_s: 231.0,
+                felt: true,
+                stopped_after_s: None,
+            },
+            Trouble {
+                fault: Fault::AirLost,
+                at_s: 240.0,
+                felt: false,
+                stopped_after_s: None,
+            },
+        ],
+        tags: vec![
+            Tag {
+                part: Part::Regulator,
+                at_s: 230.0,
+                right: false,
+            },
+            Tag {
+                part: Part::Supply,
+                at_s: 236.0,
+                right: true,
+            },
+        ],
         stops: vec![
             Stop {
                 cue: Cue {

@@ -1,7 +1,7 @@
 //! All that a report is made from.
 
 use crate::series::Series;
-use crew::{Seat, Tick};
+use crew::{Fault, Part, Seat, Tick};
 use training::recording::Status;
 use training::rules::cue::Cue;
 use training::surface::is_damaged;
@@ -40,6 +40,10 @@ pub struct Sheet {
     pub post: Seat,
     /// Each cause to stop at that post, and the act.
     pub stops: Vec<Stop>,
+    /// Parts that failed, in the order of time.
+    pub troubles: Vec<Trouble>,
+    /// Tags that were hung, each part's first, in the order of time.
+    pub tags: Vec<Tag>,
     /// What the tables of the nozzles on the lance say, in the order of time.
     pub tables: Vec<Table>,
     /// The parts of the attempt, one behind the other.
@@ -59,6 +63,30 @@ pub struct Sheet {
     pub sitting: Option<Sitting>,
     /// How evenly it ran; nothing where it was not sealed.
     pub pace: Option<Pace>,
+}
+
+/// A part that failed.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Trouble {
+    /// How.
+    pub fault: Fault,
+    /// When, seconds.
+    pub at_s: f64,
+    /// There was pressure then or later.
+    pub felt: bool,
+    /// How long after that the pressure was first taken away, seconds; nothing where it never was.
+    pub stopped_after_s: Option<f64>,
+}
+
+/// A tag that was hung on a part.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Tag {
+    /// The part.
+    pub part: Part,
+    /// When, seconds.
+    pub at_s: f64,
+    /// The part had failed.
+    pub right: bool,
 }
 
 /// What the report says of the level.

@@ -1,5 +1,7 @@
 //! Names and numbers as the report writes them. Nothing here is escaped.
 
+use crate::clock::moment;
+use crate::sheet::Sheet;
 use training::criteria::CriterionResult;
 use training::mark::Deduction;
 use training::rules::cue::Cause;
@@ -257,6 +259,42 @@ pub fn event(event: &Event) -> String {
         Event::Bookmark => say("report-log-bookmark", &[]),
         Event::HandedBack => say("report-log-handed_back", &[]),
     }
+}
+
+/// What failed, what became of the pressure, and which tags were hung: a sentence for each part that
+/// failed, and one for the tags; nothing where nothing failed and nothing was tagged.
+#[must_use]
+pub fn troubles(sheet: &Sheet) -> Vec<String> {
+    let told = sheet.troubles.iter().map(|trouble| {
+        let what = say(&format!("calls-fault-{}", trouble.fault.id()), &[]);
+        let time = moment(trouble.at_s);
+        let after = trouble.stopped_after_s.map(|s| number(s, 1));
+        match (trouble.felt, after) {
+            (false, _) => say("report-trouble-unfelt", &[("what", &what), ("time", &time)]),
+            (true, None) => say(
+                "report-trouble-kept_on",
+                &[("what", &what), ("time", &time)],
+            ),
+            (true, Some(after)) => say(
+                "report-trouble-stopped",
+                &[("what", &what), ("time", &time), ("seconds", &after)],
+            ),
+        }
+    });
+    let mut told: Vec<String> = told.collect();
+    if !sheet.tags.is_empty() {
+        let tags = sheet.tags.iter().map(|tag| {
+            let part = say(&format!("calls-part-{}", tag.part.id()), &[]);
+            let id = if tag.right { "right" } else { "wrong" };
+            let id = format!("report-tag-{id}");
+            say(&id, &[("part", &part), ("time", &moment(tag.at_s))])
+        });
+        let tags: Vec<String> = tags.collect();
+        told.push(say("report-tags", &[("tags", &tags.join(", "))]));
+    } else if !told.is_empty() {
+        told.push(say("report-tags-none", &[]));
+    }
+    told
 }
 
 #[cfg(test)]

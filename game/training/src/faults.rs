@@ -4,7 +4,7 @@
 //! input like any other ([`Act::Fail`]): it stands in the recording, so that a replay needs neither
 //! the plan nor the seed.
 
-use crate::rules::line::{is_loaded, mean, water_runs};
+use crate::rules::line::{is_fed, is_loaded, mean, water_runs};
 use crate::{Channel, Level, Observation};
 use crew::{Act, Fault, Input, Seat, Source, Tick};
 use rand::{RngExt, SeedableRng};
@@ -50,9 +50,10 @@ pub struct Planned {
 pub enum Moment {
     /// The beginning of the attempt.
     Begin,
-    /// The first water out of the tool with the line fed.
+    /// The first water out of the tool with the line fed. What is planned after it comes while the line
+    /// is fed: where it is not at that time, as soon as it is fed again.
     Water,
-    /// The pressure of the job, with the trigger open.
+    /// The pressure of the job, with the trigger open; the same holds for what is planned after it.
     JobPressure,
 }
 
@@ -142,6 +143,8 @@ pub struct Fate {
     job_bar: f64,
     water: Option<Tick>,
     job_pressure: Option<Tick>,
+    /// The pump fed the line in the tick before.
+    fed: bool,
 }
 
 impl Fate {
@@ -162,6 +165,7 @@ impl Fate {
             job_bar: level.job.pressure_bar * (1.0 - level.job.within_pct / 100.0),
             water: None,
             job_pressure: None,
+            fed: false,
         }
     }
 
@@ -172,7 +176,8 @@ impl Fate {
 
     /// What fails in a tick, in the order of the plan.
     pub fn act(&mut self, tick: Tick, out: &mut Vec<Input>) {
-        let (water, job_pressure) = (self.water, self.job_pressure);
+        let at_work = |moment: Option<Tick>| moment.filter(|_| self.fed);
+        let (water, job_pressure) = (at_work(self.water), at_work(self.job_pressure));
         self.coming.retain(|planned| {
             let from = match planned.after {
                 Moment::Begin => Some(Tick(0)),
@@ -200,6 +205,7 @@ impl Fate {
         if self.coming.is_empty() {
             return;
         }
+        self.fed = is_fed(o);
         let runs = is_loaded(o) && water_runs(o);
         if runs && self.water.is_none() {
             self.water = Some(o.tick);
@@ -283,6 +289,23 @@ mod tests {
             s.run(30.0);
         });
         near(&dry, &[(Fault::DumpSlow, 0.0), (Fault::GunLeaks, 1.5)]);
+    }
+
+    #[test]
+    fn what_is_planned_for_work_waits_while_nobody_works() {
+        let mut level = level();
+        level.faults.sure = vec![planned(Fault::GunStuck, Moment::JobPressure, 5.0)];
+        let stopped = |s: &mut Scene<'_>| {
+            s.loaded(700.0).jet(200.0).run(3.0);
+            s.dumped().run(60.0);
+        };
+        assert_eq!(fails(&level, 1, |s| stopped(s)), []);
+        let again = fails(&level, 1, |s| {
+            stopped(s);
+            s.loaded(100.0).run(1.0);
+        });
+        assert_eq!(again.len(), 1);
+        assert!((again[0].1 - 63.0).abs() < 0.1, "{again:?}");
     }
 
     #[test]

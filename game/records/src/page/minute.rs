@@ -17,6 +17,10 @@ pub(super) fn minute(page: &mut String, sheet: &Sheet) {
     section(page, "report-minute");
     page.push_str("<dl>");
     line(page, "report-minute-happened", &glance::happened(sheet));
+    let troubles = words::troubles(sheet);
+    if !troubles.is_empty() {
+        line(page, "report-troubles", &troubles.join(" "));
+    }
     let first = glance::first_cause(&sheet.mark.findings);
     if let Some((number, finding)) = first {
         let about = say(

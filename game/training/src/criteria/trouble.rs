@@ -1,7 +1,7 @@
 //! What the trainee made of parts that failed.
 
 use super::Seen;
-use crate::rules::line::{mean, on};
+use crate::rules::line::{is_dumped, mean, on};
 use crate::{Channel, Event, Level, Observation};
 use crew::{Fault, Part, TICKS_PER_SECOND};
 
@@ -62,7 +62,9 @@ impl Seen for TroubleMet {
                 _ => {}
             }
         }
-        let live = on(o, Channel::EngineRuns) && mean(o, Channel::PumpPressure) > self.danger_bar;
+        let live = on(o, Channel::EngineRuns)
+            && !is_dumped(o)
+            && mean(o, Channel::PumpPressure) > self.danger_bar;
         for trouble in &mut self.troubles {
             trouble.ticks += u32::from(live);
         }

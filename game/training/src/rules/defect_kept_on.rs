@@ -1,6 +1,6 @@
 //! What is out of order is not worked with.
 
-use super::line::{is_fed, mean, on};
+use super::line::{is_dumped, is_fed, mean, on};
 use super::{BOTH_POSTS, Found, Rule, Watch};
 use crate::finding::Severity;
 use crate::{Channel, Event, Honesty, Level, Observation};
@@ -150,9 +150,9 @@ impl Watch for Watching {
         if self.standing.is_empty() {
             return;
         }
-        // What an engine that stands has left in the line is another rule's concern.
-        let runs = on(o, Channel::EngineRuns);
-        let bar = if runs {
+        // What an engine that stands has left in the line is another rule's concern, and what a running
+        // pump still raises against an open dump is nobody's.
+        let bar = if on(o, Channel::EngineRuns) && !is_dumped(o) {
             mean(o, Channel::PumpPressure)
         } else {
             0.0

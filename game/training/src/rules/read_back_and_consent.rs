@@ -2,7 +2,7 @@
 //! lance hand's consent. Stopping never needs either.
 
 use super::consents::{Consents, feeds};
-use super::line::{is_fed, mean};
+use super::line::{is_fed, is_released, mean};
 use super::{Found, Rule, Watch};
 use crate::finding::Severity;
 use crate::{Channel, Honesty, Level, Observation};
@@ -10,7 +10,7 @@ use crew::{Call, Tick};
 
 /// The dump is shut only after "clear to flush" or "clear to pressurise" was
 /// said and read back; the set pressure and the speed change only after
-/// "raise" or "lower" was agreed. Opening the dump, letting the trigger go and
+/// "raise" or "lower" was agreed; to lower what nobody sprays with is free. Opening the dump, letting the trigger go and
 /// striking the emergency stop are free to all at any time.
 pub struct ReadBackAndConsent;
 
@@ -19,7 +19,7 @@ impl Rule for ReadBackAndConsent {
         "read_back_and_consent"
     }
     fn version(&self) -> u32 {
-        3
+        4
     }
     fn severity(&self) -> Severity {
         Severity::Critical
@@ -36,6 +36,7 @@ impl Rule for ReadBackAndConsent {
             Channel::DumpOpen,
             Channel::SetPressure,
             Channel::EmergencyStop,
+            Channel::Trigger,
         ]
     }
     fn details(&self) -> &'static [&'static str] {
@@ -100,6 +101,11 @@ impl Watch for Watching {
         }
         let agreed_bar = *self.agreed_bar.get_or_insert(set_bar);
         let change_bar = set_bar - agreed_bar;
+        // With nobody spraying less pressure surprises nobody: who has turned too far may turn back.
+        if change_bar < 0.0 && is_released(o) {
+            self.agreed_bar = Some(set_bar);
+            return;
+        }
         let (consent, detail) = if change_bar > 0.0 {
             (Call::Raise, "raised")
         } else {

@@ -14,6 +14,9 @@ impl Rule for ShutDownOrder {
     fn id(&self) -> &'static str {
         "shut_down_order"
     }
+    fn version(&self) -> u32 {
+        2
+    }
     fn severity(&self) -> Severity {
         Severity::Major
     }
@@ -59,6 +62,7 @@ impl Rule for ShutDownOrder {
             cooling: Cooling::new(level),
             backed_off_bar: limits.start_set_pressure_max_bar.value,
             zero_bar: limits.zero_bar.value,
+            danger_bar: limits.danger_bar.value,
         })
     }
 }
@@ -67,6 +71,7 @@ struct Watching {
     cooling: Cooling,
     backed_off_bar: f64,
     zero_bar: f64,
+    danger_bar: f64,
 }
 
 impl Watch for Watching {
@@ -87,7 +92,9 @@ impl Watch for Watching {
             found.add(o, "regulator", set_bar, self.backed_off_bar, "bar");
         }
         let left_bar = mean(o, Channel::GunPressure);
-        if on(o, Channel::EngineRuns) || left_bar > self.zero_bar {
+        // More than that is a graver matter, and a rule of its own.
+        let some_left = left_bar > self.zero_bar && left_bar <= self.danger_bar;
+        if on(o, Channel::EngineRuns) || some_left {
             found.add(o, "not_zero", left_bar, self.zero_bar, "bar");
         }
         for (detail, channel, wanted) in [
@@ -113,6 +120,8 @@ pub(crate) struct Cooling {
     hot: bool,
     idle_since: Option<Tick>,
     ran: bool,
+    /// A part is out of order: nobody lets an engine idle on with it.
+    failed: bool,
     stopped: Option<Stopped>,
 }
 
@@ -134,11 +143,17 @@ impl Cooling {
             hot: false,
             idle_since: None,
             ran: false,
+            failed: false,
             stopped: None,
         }
     }
 
     pub fn see(&mut self, o: &Observation) {
+        for event in &o.events {
+            if let Event::Failed { amount, .. } = event {
+                self.failed = *amount > 0;
+            }
+        }
         let runs = on(o, Channel::EngineRuns);
         if runs {
             self.stopped = None;
@@ -158,15 +173,15 @@ impl Cooling {
             self.stopped = Some(Stopped {
                 idled_s: self.idle_since.map_or(0.0, |since| o.tick.since(since)),
                 hot: self.hot,
-                in_emergency: on(o, Channel::EmergencyStop),
+                in_emergency: on(o, Channel::EmergencyStop) || self.failed,
             });
             self.idle_since = None;
         }
         self.ran = runs;
     }
 
-    /// The seconds idled, when the last stop came too soon and was no
-    /// emergency.
+    /// The seconds idled, when the last stop came too soon, was no emergency, and
+    /// nothing was out of order.
     fn owed(&self) -> Option<f64> {
         self.stopped
             .filter(|s| s.hot && !s.in_emergency)

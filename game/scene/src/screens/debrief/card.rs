@@ -15,6 +15,9 @@ pub(super) fn show(ui: &mut egui::Ui, desk: &mut Desk, look: &Look<'_>, asks: &m
     let sheet = &look.debrief.sheet;
     parts::words(ui, parts::plain(glance::happened(sheet)));
     first(ui, desk, look, asks);
+    for trouble in words::troubles(sheet) {
+        parts::words(ui, parts::plain(trouble));
+    }
     let criteria = &sheet.mark.criteria;
     if let Some(best) = glance::best(criteria) {
         line(ui, "report-minute-well", ink::TEAL, &earned(best));
@@ -179,6 +182,10 @@ fn line(ui: &mut egui::Ui, id: &str, colour: Color32, said: &str) {
 fn act(ui: &mut egui::Ui, look: &Look<'_>, asks: &mut Vec<Ask>) {
     let sheet = &look.debrief.sheet;
     let Some(stop) = glance::slowest(sheet) else {
+        // How long a trouble took is told with it.
+        if !sheet.troubles.is_empty() {
+            return;
+        }
         line(
             ui,
             "debrief-act",

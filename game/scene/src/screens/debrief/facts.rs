@@ -135,11 +135,24 @@ fn more(ui: &mut egui::Ui, look: &Look<'_>, finding: &Finding) {
 
 /// The procedure line by line, what was used up, and the acts.
 pub(super) fn work(ui: &mut egui::Ui, look: &Look<'_>, asks: &mut Vec<Ask>) {
+    troubles(ui, look);
     procedure(ui, look);
     economy(ui, look);
     acts(ui, look, asks);
     if look.debrief.sheet.cleaning.is_none() {
         super::surface::model(ui, look.model);
+    }
+}
+
+/// What failed, where anything did.
+fn troubles(ui: &mut egui::Ui, look: &Look<'_>) {
+    let told = words::troubles(&look.debrief.sheet);
+    if told.is_empty() {
+        return;
+    }
+    parts::heading(ui, "report-troubles");
+    for words in told {
+        parts::words(ui, parts::plain(words));
     }
 }
 

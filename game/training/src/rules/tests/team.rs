@@ -170,12 +170,20 @@ pub(super) const CASES: &[Case] = &[
         detail: "lowered",
         level: plain,
         trip: |s| {
-            s.set(Channel::SetPressure, 400.0).fed(400.0).run(1.0);
+            s.set(Channel::SetPressure, 400.0)
+                .loaded(400.0)
+                .jet(100.0)
+                .run(1.0);
             s.set(Channel::SetPressure, 385.0).run(1.0);
         },
         miss: |s| {
-            s.set(Channel::SetPressure, 400.0).fed(400.0).run(1.0);
+            s.set(Channel::SetPressure, 400.0)
+                .loaded(400.0)
+                .jet(100.0)
+                .run(1.0);
             s.set(Channel::SetPressure, 386.5).run(1.0);
+            // Nobody sprays: it surprises nobody.
+            s.released().set(Channel::SetPressure, 300.0).run(1.0);
             s.dumped().run(1.0).set(Channel::SetPressure, 0.0).run(1.0);
         },
     },
@@ -505,7 +513,10 @@ fn one_turn_without_consent_is_one_finding_and_the_next_another() {
         }
     }
     let found = found_by("read_back_and_consent", &level(), |s| {
-        s.set(Channel::SetPressure, 400.0).fed(400.0).run(1.0);
+        s.set(Channel::SetPressure, 400.0)
+            .loaded(400.0)
+            .jet(100.0)
+            .run(1.0);
         wound(s, 400.0, 90.0);
         s.run(2.0);
         wound(s, 490.0, 90.0);

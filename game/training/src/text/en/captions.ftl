@@ -5,6 +5,7 @@ captions-who-pump = Pump hand
 captions-who-lance = Lance hand
 captions-who-watch = Watch
 captions-who-visitor = Visitor
+captions-who-mate = Mate
 captions-who-other = Somebody
 
 captions-noise-cranks = the starter turns the engine

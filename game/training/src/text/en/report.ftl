@@ -270,6 +270,14 @@ report-glyph-person = step, slip, fall, or a blow of the tool
 report-glyph-bookmark = mark set
 
 # Acts
+report-troubles = What failed
+report-trouble-stopped = { $time }: { $what }. The pressure was taken away after { $seconds } s.
+report-trouble-kept_on = { $time }: { $what }. The pressure was never taken away.
+report-trouble-unfelt = { $time }: { $what }. There was no pressure then or later.
+report-tags = Tagged out: { $tags }.
+report-tags-none = Nothing was tagged out.
+report-tag-right = { $part } ({ $time }, right)
+report-tag-wrong = { $part } ({ $time }, not it)
 report-acts = From cue to act
 report-acts-pump = At the pump: from the end of a call, or from the moment in which somebody could be seen, to the hand that opens the dump or strikes the emergency stop, and to the open dump.
 report-acts-lance = At the lance: from the end of a call, or from the moment in which somebody could be seen, to the trigger let go.
@@ -431,6 +439,7 @@ report-who-pump = pump hand
 report-who-lance = lance hand
 report-who-watch = watch
 report-who-visitor = visitor
+report-who-mate = mate
 report-who-other = another
 report-task-gauge_bore = gauge the bore of the nozzle
 report-task-fit_nozzle = fit the nozzle
