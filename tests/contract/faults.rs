@@ -1,8 +1,9 @@
 //! Every part of the machine shows when it fails: two runs of one level that differ in that alone.
 
 use crate::support::{beginning, loaded_of, script};
-use crew::{Act, Control, Fault, Input, Mind, Seat, Skill, Source, Tick};
+use crew::{Act, Call, Control, Cue, Fault, Goal, Input, Mind, Script, Seat, Skill, Source, Tick};
 use std::sync::OnceLock;
+use training::faults::Planned;
 use training::recording::Bundle;
 use training::{Channel, Level};
 use yard::{Attempt, Yard, YardState, play};
@@ -286,4 +287,107 @@ fn without_a_fault_two_runs_are_one() {
     assert_eq!(run(None, Does::Nothing), run(None, Does::Nothing));
     let none = run(Some((Fault::NozzleBlocked, 0.0)), Does::Nothing);
     assert_eq!(none, run(None, Does::Nothing));
+}
+
+/// Plays goals at the level with two lines, with something that the instructor lets fail.
+fn with(fault: &str, goals: Vec<Goal>) -> training::Mark {
+    const LINES: &str = "10_two_lines";
+    let loaded = loaded_of(LINES);
+    let bundle = Bundle::new(loaded.bundle.bytes());
+    let mut beginning = beginning(&bundle, 1);
+    beginning
+        .injected
+        .push(Planned::parse(fault).expect("a fault"));
+    let script = Script {
+        level: String::from(LINES),
+        about: String::from("with a fault"),
+        breaks: Vec::new(),
+        goals,
+        after_stop: Vec::new(),
+    };
+    play::by_script(&loaded.level, script, beginning, Vec::new(), |_| {}).expect("an attempt")
+}
+
+/// Walks to the pump and waits until the oil has stopped the engine.
+fn until_it_trips() -> Vec<Goal> {
+    vec![
+        Goal::Walk {
+            to: String::from("pump"),
+        },
+        Goal::Until {
+            cue: Cue::EngineStands,
+            within_s: 60.0,
+        },
+    ]
+}
+
+/// The key off and the unit as it is handed over.
+fn handed_over() -> Vec<Goal> {
+    let set = |control, to| Goal::Set { control, to };
+    vec![
+        set(Control::Key, 0),
+        Goal::Until {
+            cue: Cue::EngineStands,
+            within_s: 30.0,
+        },
+        set(Control::Bleed, 1),
+        Goal::Until {
+            cue: Cue::BleedDry,
+            within_s: 60.0,
+        },
+        set(Control::Supply, 0),
+        Goal::HandBack,
+    ]
+}
+
+#[test]
+fn an_engine_that_its_oil_has_stopped_is_left_alone_or_that_is_found() {
+    let left = with("oil_low=95@5", [until_it_trips(), handed_over()].concat());
+    assert_eq!(left.findings, []);
+    let again = vec![
+        Goal::Set {
+            control: Control::Key,
+            to: 0,
+        },
+        Goal::StartEngine { within_s: 20.0 },
+    ];
+    let goals = [until_it_trips(), again, handed_over()].concat();
+    let found = with("oil_low=95@5", goals).findings;
+    let found: Vec<(&str, &str)> = found
+        .iter()
+        .map(|f| (f.rule.as_str(), f.detail.as_str()))
+        .collect();
+    assert_eq!(found, [("oil_trip_overridden", "pressure")]);
+}
+
+#[test]
+fn a_disc_that_tears_ends_the_work_or_that_is_found() {
+    // The relief sticks, and somebody winds the regulator all the way in: the gun is shut, and nothing
+    // else lets the water go by.
+    let wound = |kept_on_s: f64| {
+        let set = |control, to| Goal::Set { control, to };
+        let say = |call, answer| Goal::Say { call, answer };
+        let wait = |s| Goal::Wait { s };
+        let goals = vec![
+            Goal::Walk {
+                to: String::from("pump"),
+            },
+            say(Call::ReadyQuery, Some(Call::Ready)),
+            say(Call::ClearToPressurise, Some(Call::ClearToPressurise)),
+            set(Control::Dump, 0),
+            set(Control::Regulator, 1000),
+            wait(3.0 + kept_on_s),
+            set(Control::Dump, 1),
+            set(Control::Regulator, 0),
+        ];
+        let goals = [goals, handed_over()].concat();
+        with("relief_stuck", goals).findings
+    };
+    let relief = |findings: &[training::Finding]| {
+        let kept = |f: &&training::Finding| f.rule == "defect_kept_on" && f.detail == "relief";
+        findings.iter().filter(kept).count()
+    };
+    let (short, long) = (wound(0.0), wound(25.0));
+    assert!(short.iter().any(|f| f.rule == "over_lowest_rating"));
+    assert_eq!((relief(&short), relief(&long)), (0, 1), "{long:?}");
 }

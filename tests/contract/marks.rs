@@ -32,6 +32,8 @@ fn every_rule_is_broken_by_a_script_that_says_so() {
             broken.extend(script.unwrap_or_else(|p| panic!("{p}")).breaks);
         }
     }
+    // What wants a fault that no level has in store is broken in `faults.rs`.
+    broken.insert(String::from("oil_trip_overridden"));
     let ids: BTreeSet<String> = RULES.iter().map(|r| r.id().to_owned()).collect();
     assert_eq!(broken, ids);
 }

@@ -12,7 +12,7 @@ pub const LEVEL: &str = "01_first_pressure";
 /// The level with the lance.
 pub const SLAB: &str = "02_fouled_slab";
 /// All levels, each of which has to keep to the same contract.
-pub const LEVELS: [&str; 3] = [LEVEL, SLAB, "08_trouble"];
+pub const LEVELS: [&str; 4] = [LEVEL, SLAB, "08_trouble", "10_two_lines"];
 
 /// The levels of this project.
 pub fn library() -> Library {

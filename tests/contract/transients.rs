@@ -4,7 +4,9 @@
 //! 200 attempts of the hands in the suite; `JETYARD_CASES=10000` for more.
 
 use hydraulics::units::Temperature;
-use hydraulics::{Circuit, CircuitSpec, Controls, HoseEnd, HoseSpec, Instant, TankSpec};
+use hydraulics::{
+    BranchSpec, Circuit, CircuitSpec, Controls, HoseEnd, HoseSpec, Instant, SecondSpec, TankSpec,
+};
 use rand::seq::IndexedRandom;
 use rand::{RngExt, SeedableRng};
 use rand_chacha::ChaCha8Rng;
@@ -24,14 +26,19 @@ fn any_circuit(catalogue: &Catalogue, chance: &mut ChaCha8Rng) -> CircuitSpec {
     let kit = any(&unit.kits, chance);
     let hoses = (0..chance.random_range(1..=3)).map(|_| {
         let hose = &any(&catalogue.hoses, chance).water;
-        let length_m = chance.random_range(2.0..60.0);
-        HoseSpec {
-            length_m,
-            cells: HoseSpec::suggested_cells(length_m, hose.wall_modulus_pa),
-            ..hose.clone()
-        }
+        hose.laid(chance.random_range(2.0..60.0))
     });
-    let hoses = hoses.collect();
+    let hoses: Vec<HoseSpec> = hoses.collect();
+    // In every other one there are two lines, each with its cock.
+    let second = chance.random_ratio(1, 2).then(|| SecondSpec {
+        after_hoses: chance.random_range(0..hoses.len() as u8),
+        hoses: vec![
+            any(&catalogue.hoses, chance)
+                .water
+                .laid(chance.random_range(2.0..60.0)),
+        ],
+        gun: any(&catalogue.guns, chance).water.clone(),
+    });
     CircuitSpec {
         pump: kit.pump.clone(),
         power_end: unit.power_end.clone(),
@@ -40,8 +47,13 @@ fn any_circuit(catalogue: &Catalogue, chance: &mut ChaCha8Rng) -> CircuitSpec {
         dump: unit.dump.clone(),
         bleed: unit.bleed.clone(),
         relief: kit.relief.clone(),
+        burst_disc: kit.disc.clone(),
         hoses,
         gun: any(&catalogue.guns, chance).water.clone(),
+        branch: BranchSpec {
+            isolating: unit.outlet_cocks.clone().filter(|_| second.is_some()),
+            second,
+        },
         tank: TankSpec {
             temperature_c: chance.random_range(5.0..30.0),
             ..unit.tank.clone()
@@ -73,6 +85,11 @@ fn any_hands(catalogue: &Catalogue, chance: &mut ChaCha8Rng, controls: &mut Cont
     controls.trigger = f64::from(u8::from(!chance.random_ratio(1, 2)));
     controls.ignition = !chance.random_ratio(1, 12);
     controls.starter = chance.random_ratio(1, 3);
+    controls.second.trigger = f64::from(u8::from(chance.random_ratio(1, 2)));
+    controls.second.end = HoseEnd::Nozzle(any(&catalogue.nozzles, chance).water);
+    for way in &mut controls.isolating_open {
+        *way = f64::from(u8::from(!chance.random_ratio(1, 6)));
+    }
     controls.hose_end = match chance.random_range(0..8) {
         0 => HoseEnd::Open,
         1 => HoseEnd::Blocked,
@@ -87,8 +104,10 @@ fn left(now: &Instant) -> f64 {
         + now.dump_flow_m3_s
         + now.bleed_flow_m3_s
         + now.relief_flow_m3_s
+        + now.disc_flow_m3_s
         + now.gun_dump_flow_m3_s;
-    volume * now.suction_density_kg_m3 * STEP_S
+    let second = now.second.nozzle_mass_flow_kg_s + now.second.dump_mass_flow_kg_s;
+    (volume * now.suction_density_kg_m3 + second) * STEP_S
 }
 
 /// Speed at which the water in the string can be stopped, times its impedance: how much a wave may
@@ -96,9 +115,11 @@ fn left(now: &Instant) -> f64 {
 fn wave_pa(spec: &CircuitSpec, most_kg_s: f64) -> f64 {
     // Nothing is faster than sound in water at the top of its range.
     const FASTEST_M_S: f64 = 2_050.0;
+    let second = spec.branch.second.iter().flat_map(|second| &second.hoses);
     let narrowest = spec
         .hoses
         .iter()
+        .chain(second)
         .fold(f64::INFINITY, |bore, hose| bore.min(hose.bore_m));
     most_kg_s / hydraulics::orifice::round_area_m2(narrowest) * FASTEST_M_S
 }
