@@ -5,12 +5,14 @@ use crate::flow::{Bare, Run, Screen};
 use crate::hands::gather::Ring;
 use crate::hands::keymap::Deed;
 use crate::hands::{Hands, Pressed};
+use crate::leaks;
 use crate::replay::{Debrief, Rated, Seen};
 use crate::screens::debrief::{Desk, Page};
 use crate::session::{Session, Wish};
 use crate::settings::Settings;
 use crate::sitting::{Shelf, Sitting};
 use crate::stage::{Eye, Stage, point};
+use crate::things::dials_place;
 use crate::world::light::Sky;
 use crate::world::{Canvas, Pending};
 use bevy::prelude::*;
@@ -20,6 +22,7 @@ use crew::{Call, Control, Seat, Stance, Tick};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::time::{Duration, Instant};
+use training::faults::Planned;
 use training::load::Loaded;
 use training::recording::{self, FileSink, Mode, Opened, Recording};
 use training::text::{not_written, say};
@@ -48,6 +51,10 @@ enum View {
     Yard(usize, f64),
     /// The same, looking at what is worked at.
     AtWork(usize, f64),
+    /// The same, looking at the small dials.
+    AtDials(usize, f64),
+    /// In an attempt, with nobody's eyes, at a place where something is the matter.
+    Beside(usize, f64, Matter),
     /// The same, with the ring of calls open.
     Calling(usize, f64),
     /// The same, halted.
@@ -59,6 +66,17 @@ enum View {
     /// The replay alone, without anything written on it, from shortly before
     /// something happens.
     Replay(usize, Moment, Seen),
+}
+
+/// A place where something is the matter.
+#[derive(Clone, Copy)]
+enum Matter {
+    /// The packings of the pump.
+    Glands,
+    /// The middle of the hose.
+    Hole,
+    /// Its end at the gun.
+    Torn,
 }
 
 /// A moment of an attempt.
@@ -78,25 +96,33 @@ enum Moment {
     Fall,
 }
 
-/// The attempts that pictures are taken of: the level's place, and the script
-/// that plays it.
-const ATTEMPTS: [(usize, &str); 5] = [
-    (MODEL_01, "model"),
-    (MODEL_02, "model"),
-    (MODEL_01, "bad"),
-    (MODEL_02, "bad"),
-    (MODEL_02, "thrown"),
+/// The attempts that pictures are taken of: the level's place, the script that plays it,
+/// and what fails besides, as on a command line.
+const ATTEMPTS: [(usize, &str, Option<&str>); 8] = [
+    (MODEL_01, "model", None),
+    (MODEL_02, "model", None),
+    (MODEL_01, "bad", None),
+    (MODEL_02, "bad", None),
+    (MODEL_02, "thrown", None),
+    (LEVEL_08, "model", Some("packing_worn=20@60")),
+    (LEVEL_08, "model", Some("hose_leaks=0.3@110")),
+    (LEVEL_08, "model", Some("hose_parted@110")),
 ];
 const MODEL_01: usize = 0;
 const MODEL_02: usize = 1;
 const BAD_01: usize = 2;
 const BAD_02: usize = 3;
 const THROWN_02: usize = 4;
+const PACKING_08: usize = 5;
+const HOLE_08: usize = 6;
+const PARTED_08: usize = 7;
+/// The place of the level of troubles among the levels.
+const LEVEL_08: usize = 2;
 
 /// The pictures: a name, what is on it, and for how many pictures in a row the
 /// moment goes on, a sixth of a second each.
 fn views() -> Vec<(String, View, u32)> {
-    use View::{AtWork, Calling, Debrief, Halted, Rating, Replay, Sheet, Yard};
+    use View::{AtDials, AtWork, Beside, Calling, Debrief, Halted, Rating, Replay, Sheet, Yard};
     let one = |name: &str, view| (name.to_owned(), view, 1);
     let strip = |name: &str, view| (name.to_owned(), view, STRIP);
     vec![
@@ -111,6 +137,14 @@ fn views() -> Vec<(String, View, u32)> {
         one("yard_02_start", Yard(MODEL_02, 0.5)),
         one("yard_02_work", AtWork(MODEL_02, WORK_02_S)),
         one("pause", Halted(MODEL_02, WORK_02_S)),
+        one("trouble_dials", AtDials(PACKING_08, TROUBLE_S)),
+        one("trouble_post", Yard(PACKING_08, TROUBLE_S)),
+        one(
+            "trouble_packing",
+            Beside(PACKING_08, TROUBLE_S, Matter::Glands),
+        ),
+        one("trouble_hole", Beside(HOLE_08, TROUBLE_S, Matter::Hole)),
+        one("trouble_torn", Beside(PARTED_08, TROUBLE_S, Matter::Torn)),
         one("debrief_rate", Rating(MODEL_02)),
         one("debrief_01", Debrief(MODEL_01, WORK_01_S, Page::Minute)),
         one("debrief_02", Debrief(MODEL_02, WORK_02_S, Page::Minute)),
@@ -150,6 +184,10 @@ fn views() -> Vec<(String, View, u32)> {
 /// A moment of each model attempt at which it is at work, seconds.
 const WORK_01_S: f64 = 350.0;
 const WORK_02_S: f64 = 400.0;
+/// A moment at which what fails in the level of troubles has been failing for a while,
+/// seconds, and how long it goes on then, so that water has run together.
+const TROUBLE_S: f64 = 112.0;
+const RUNS_S: f64 = 2.0;
 
 impl Moment {
     /// When it is, a little early, so that it is seen to come, seconds.
@@ -241,10 +279,11 @@ pub fn take(
 /// The attempts that pictures are taken of.
 fn attempts(opening: &Opening, folder: &Path) -> Result<Vec<Played>, String> {
     let shelf = shelf(opening);
-    let of = |(level, name): (usize, &str)| {
+    let of = |(level, name, fails): (usize, &str, Option<&str>)| {
         let loaded = shelf.levels.get(level);
         let loaded = loaded.ok_or_else(|| say("scene-no_level", &[]))?;
-        by_script(&shelf, loaded, name, folder)
+        let fails = fails.into_iter().flat_map(Planned::parse).collect();
+        by_script(&shelf, loaded, name, fails, folder)
     };
     ATTEMPTS.into_iter().map(of).collect()
 }
@@ -258,7 +297,7 @@ pub fn models(opening: &Opening, folder: &Path, only: &[&str]) -> Result<Vec<Pla
     let named = |loaded: &&Arc<Loaded>| only.is_empty() || only.contains(&&*loaded.level.id);
     let levels = shelf.levels.iter().filter(named);
     levels
-        .map(|loaded| by_script(&shelf, loaded, "model", folder))
+        .map(|loaded| by_script(&shelf, loaded, "model", Vec::new(), folder))
         .collect()
 }
 
@@ -293,6 +332,8 @@ impl View {
             View::Sheet(n)
             | View::Yard(n, _)
             | View::AtWork(n, _)
+            | View::AtDials(n, _)
+            | View::Beside(n, ..)
             | View::Calling(n, _)
             | View::Halted(n, _)
             | View::Rating(n)
@@ -307,6 +348,7 @@ fn by_script(
     shelf: &Shelf,
     loaded: &Arc<Loaded>,
     name: &str,
+    injected: Vec<Planned>,
     folder: &Path,
 ) -> Result<Played, String> {
     let level = &loaded.level;
@@ -315,7 +357,7 @@ fn by_script(
     std::fs::create_dir_all(folder).map_err(|e| not_written(folder, &e))?;
     let path = crate::session::new_path(folder, &level.id, level.seed)?;
     let beginning = Beginning {
-        injected: Vec::new(),
+        injected,
         release: shelf.release.clone(),
         bundle: recording::Bundle::new(loaded.bundle.bytes()),
         seed: level.seed,
@@ -367,13 +409,26 @@ fn set(app: &mut App, view: &View, played: &[Played]) -> Result<(), String> {
             sit(app, *n, None);
             go(app, Screen::Sheet);
         }
-        View::Yard(n, s) | View::AtWork(n, s) => {
+        View::Yard(n, s) | View::AtWork(n, s) | View::AtDials(n, s) => {
             sit(app, *n, Some(*s));
             go(app, Screen::Yard);
             go_on(app);
-            if matches!(view, View::AtWork(..)) {
-                look_at_work(app);
+            let level = &played[*n].loaded.level;
+            match view {
+                View::AtWork(..) => {
+                    look_at(app, level.site.control(Control::EmergencyStop).map(point));
+                }
+                View::AtDials(..) => look_at(app, dials_place(level)),
+                _ => {}
             }
+        }
+        View::Beside(n, s, matter) => {
+            sit(app, *n, Some(*s));
+            go(app, Screen::Yard);
+            go_on(app);
+            step(app, RUNS_S);
+            app.world_mut().insert_resource(Bare(true));
+            go_beside(app, *matter);
         }
         View::Calling(n, s) => {
             sit(app, *n, Some(*s));
@@ -446,9 +501,34 @@ fn go_on(app: &mut App) {
     app.update();
 }
 
+/// Steps out of the body and stands where something is the matter.
+fn go_beside(app: &mut App, matter: Matter) {
+    let mut stage = app.world_mut().resource_mut::<Stage>();
+    // Without a seat of one's own the view stays where it is put.
+    stage.own = None;
+    let Some(show) = &stage.show else { return };
+    let (at, off) = match matter {
+        Matter::Glands => (
+            leaks::glands(&show.loaded.level),
+            Vec3::new(1.3, 0.75, 1.25),
+        ),
+        Matter::Hole => (leaks::hole(show), Vec3::new(1.2, 1.5, 2.8)),
+        Matter::Torn => (leaks::torn(show), Vec3::new(-1.9, 0.5, 2.1)),
+    };
+    let Some(at) = at else { return };
+    let way = -off;
+    app.world_mut().insert_resource(Eye {
+        at: at + off,
+        yaw: (-way.z).atan2(way.x),
+        pitch: way.y.atan2(way.xz().length()),
+        roll: 0.0,
+    });
+}
+
 /// Without a tool in the hands one looks at what one works at, between the gauge
-/// and the knobs: the head is turned there by the mouse.
-fn look_at_work(app: &mut App) {
+/// and the knobs, or at something else that is near: the head is turned there by the
+/// mouse.
+fn look_at(app: &mut App, at: Option<Vec3>) {
     let world = app.world();
     let Some(show) = &world.resource::<Stage>().show else {
         return;
@@ -458,9 +538,7 @@ fn look_at_work(app: &mut App) {
         return;
     };
     let eyes = point(me.eyes);
-    let Some(at) = level.site.control(Control::EmergencyStop).map(point) else {
-        return;
-    };
+    let Some(at) = at else { return };
     let holds = level.post == Seat::LANCE && show.now.tool.in_hands;
     if holds || eyes.distance(at) > NEAR_M {
         return;
