@@ -1,17 +1,17 @@
 //! The standard pictures of every screen and level, made without a window.
 
+mod looks;
+
 use crate::app::{Opening, offscreen};
 use crate::flow::{Bare, Run, Screen};
 use crate::hands::gather::Ring;
 use crate::hands::keymap::Deed;
 use crate::hands::{Hands, Pressed};
-use crate::leaks;
 use crate::replay::{Debrief, Rated, Seen};
 use crate::screens::debrief::{Desk, Page};
 use crate::session::{Session, Wish};
-use crate::settings::Settings;
 use crate::sitting::{Shelf, Sitting};
-use crate::stage::{Eye, Stage, point};
+use crate::stage::{Stage, point};
 use crate::things::dials_place;
 use crate::world::light::Sky;
 use crate::world::{Canvas, Pending};
@@ -19,6 +19,7 @@ use bevy::prelude::*;
 use bevy::render::view::screenshot::{Screenshot, ScreenshotCaptured};
 use bevy::time::TimeUpdateStrategy;
 use crew::{Call, Control, Seat, Stance, Tick};
+use looks::{Matter, go_beside, look_at};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::time::{Duration, Instant};
@@ -68,17 +69,6 @@ enum View {
     Replay(usize, Moment, Seen),
 }
 
-/// A place where something is the matter.
-#[derive(Clone, Copy)]
-enum Matter {
-    /// The packings of the pump.
-    Glands,
-    /// The middle of the hose.
-    Hole,
-    /// Its end at the gun.
-    Torn,
-}
-
 /// A moment of an attempt.
 #[derive(Clone, Copy)]
 enum Moment {
@@ -98,7 +88,7 @@ enum Moment {
 
 /// The attempts that pictures are taken of: the level's place, the script that plays it,
 /// and what fails besides, as on a command line.
-const ATTEMPTS: [(usize, &str, Option<&str>); 8] = [
+const ATTEMPTS: [(usize, &str, Option<&str>); 10] = [
     (MODEL_01, "model", None),
     (MODEL_02, "model", None),
     (MODEL_01, "bad", None),
@@ -107,6 +97,8 @@ const ATTEMPTS: [(usize, &str, Option<&str>); 8] = [
     (LEVEL_08, "model", Some("packing_worn=20@60")),
     (LEVEL_08, "model", Some("hose_leaks=0.3@110")),
     (LEVEL_08, "model", Some("hose_parted@110")),
+    (LEVEL_08, "model", Some("oil_low=100@95")),
+    (LEVEL_08, "model", Some("relief_weak=20@60")),
 ];
 const MODEL_01: usize = 0;
 const MODEL_02: usize = 1;
@@ -116,6 +108,8 @@ const THROWN_02: usize = 4;
 const PACKING_08: usize = 5;
 const HOLE_08: usize = 6;
 const PARTED_08: usize = 7;
+const OIL_08: usize = 8;
+const RELIEF_08: usize = 9;
 /// The place of the level of troubles among the levels.
 const LEVEL_08: usize = 2;
 
@@ -138,10 +132,15 @@ fn views() -> Vec<(String, View, u32)> {
         one("yard_02_work", AtWork(MODEL_02, WORK_02_S)),
         one("pause", Halted(MODEL_02, WORK_02_S)),
         one("trouble_dials", AtDials(PACKING_08, TROUBLE_S)),
+        one("trouble_oil", AtDials(OIL_08, TROUBLE_S)),
         one("trouble_post", Yard(PACKING_08, TROUBLE_S)),
         one(
             "trouble_packing",
             Beside(PACKING_08, TROUBLE_S, Matter::Glands),
+        ),
+        one(
+            "trouble_relief",
+            Beside(RELIEF_08, TROUBLE_S, Matter::Relief),
         ),
         one("trouble_hole", Beside(HOLE_08, TROUBLE_S, Matter::Hole)),
         one("trouble_torn", Beside(PARTED_08, TROUBLE_S, Matter::Torn)),
@@ -187,7 +186,7 @@ const WORK_02_S: f64 = 400.0;
 /// A moment at which what fails in the level of troubles has been failing for a while,
 /// seconds, and how long it goes on then, so that water has run together.
 const TROUBLE_S: f64 = 112.0;
-const RUNS_S: f64 = 2.0;
+const RUNS_S: f64 = 6.0;
 
 impl Moment {
     /// When it is, a little early, so that it is seen to come, seconds.
@@ -249,7 +248,7 @@ pub fn take(
     for (width, height) in sizes {
         let mut app = offscreen(opening(), *width, *height);
         app.insert_resource(TimeUpdateStrategy::ManualDuration(Duration::from_secs_f64(
-            1.0 / 60.0,
+            FRAME_S,
         )));
         for (name, view, count) in views() {
             if !name.starts_with(only) || view.level().is_some_and(|n| n >= played.len()) {
@@ -426,8 +425,8 @@ fn set(app: &mut App, view: &View, played: &[Played]) -> Result<(), String> {
             sit(app, *n, Some(*s));
             go(app, Screen::Yard);
             go_on(app);
-            step(app, RUNS_S);
             app.world_mut().insert_resource(Bare(true));
+            pass(app, RUNS_S);
             go_beside(app, *matter);
         }
         View::Calling(n, s) => {
@@ -501,68 +500,6 @@ fn go_on(app: &mut App) {
     app.update();
 }
 
-/// Steps out of the body and stands where something is the matter.
-fn go_beside(app: &mut App, matter: Matter) {
-    let mut stage = app.world_mut().resource_mut::<Stage>();
-    // Without a seat of one's own the view stays where it is put.
-    stage.own = None;
-    let Some(show) = &stage.show else { return };
-    let (at, off) = match matter {
-        Matter::Glands => (
-            leaks::glands(&show.loaded.level),
-            Vec3::new(1.3, 0.75, 1.25),
-        ),
-        Matter::Hole => (leaks::hole(show), Vec3::new(1.2, 1.5, 2.8)),
-        Matter::Torn => (leaks::torn(show), Vec3::new(-1.9, 0.5, 2.1)),
-    };
-    let Some(at) = at else { return };
-    let way = -off;
-    app.world_mut().insert_resource(Eye {
-        at: at + off,
-        yaw: (-way.z).atan2(way.x),
-        pitch: way.y.atan2(way.xz().length()),
-        roll: 0.0,
-    });
-}
-
-/// Without a tool in the hands one looks at what one works at, between the gauge
-/// and the knobs, or at something else that is near: the head is turned there by the
-/// mouse.
-fn look_at(app: &mut App, at: Option<Vec3>) {
-    let world = app.world();
-    let Some(show) = &world.resource::<Stage>().show else {
-        return;
-    };
-    let level = &show.loaded.level;
-    let Some((_, me)) = show.person(level.post) else {
-        return;
-    };
-    let eyes = point(me.eyes);
-    let Some(at) = at else { return };
-    let holds = level.post == Seat::LANCE && show.now.tool.in_hands;
-    if holds || eyes.distance(at) > NEAR_M {
-        return;
-    }
-    let way = at - eyes;
-    let eye = world.resource::<Eye>();
-    let left = (-way.z).atan2(way.x) - eye.yaw;
-    let left =
-        (left + core::f32::consts::PI).rem_euclid(core::f32::consts::TAU) - core::f32::consts::PI;
-    let up = way.y.atan2(way.xz().length()) - eye.pitch;
-    let count_rad = 1e-4 * f32::from(world.resource::<Settings>().mouse);
-    app.world_mut().resource_mut::<Hands>().press(
-        None,
-        Pressed::Moved {
-            x: -left / count_rad,
-            y: -up / count_rad,
-        },
-    );
-    step(app, 0.7);
-}
-
-/// What is nearer than this is worked at, metres.
-const NEAR_M: f32 = 4.0;
-
 fn lay_out(app: &mut App, played: &Played, cursor_s: f64) {
     let sheet = records::Sheet::of(&played.recording, &played.loaded.level, &played.mark);
     app.world_mut().insert_resource(Debrief {
@@ -628,6 +565,20 @@ fn step(app: &mut App, seconds: f64) {
         app.update();
     }
 }
+
+/// Lets time go by in as few pictures as may be: nobody looks at them.
+fn pass(app: &mut App, seconds: f64) {
+    let every = |s| TimeUpdateStrategy::ManualDuration(Duration::from_secs_f64(s));
+    app.insert_resource(every(PASS_S));
+    for _ in 0..(seconds / PASS_S).ceil() as u32 {
+        app.update();
+    }
+    app.insert_resource(every(FRAME_S));
+}
+
+/// From one picture to the next, seconds, and where nobody looks.
+const FRAME_S: f64 = 1.0 / 60.0;
+const PASS_S: f64 = 0.1;
 
 /// Whether a picture has arrived, and what went wrong with it.
 #[derive(Resource, Default)]

@@ -129,7 +129,8 @@ pub(super) struct Lies {
     pub stub: Vec<Vec3>,
     /// How long ago it parted, seconds; nothing while it is whole.
     pub parted_s: Option<f32>,
-    until: Option<Tick>,
+    /// The moment it was last worked out for.
+    pub until: Option<Tick>,
 }
 
 /// The piece that stays on the tool when the hose parts at its end, metres.

@@ -21,7 +21,7 @@ pub(super) struct Spilt {
 const DRAINS_L_S: f32 = 0.02;
 const STAYS_L: f32 = 12.0;
 /// Of the mist of a fine jet no more than this comes down in one place.
-const COMES_DOWN: f32 = 0.4;
+const COMES_DOWN: f32 = 0.6;
 
 /// Litres a second of a flow of the picture.
 fn litres(show: &Show, of: impl Fn(&yard::view::MachineView) -> f64) -> f32 {
@@ -141,65 +141,53 @@ fn gland(puffs: &mut Puffs, foot: Vec3, all_l_s: f32, t: f32, eye: &Transform) {
         return;
     }
     let much = (one / thick).min(1.5).sqrt();
-    let wide = 0.0012 + 0.009 * much;
+    let wide = 0.0015 + 0.012 * much;
     for (n, gland) in GLANDS.into_iter().enumerate() {
         let n = n as u32;
         let from = foot + gland;
         let down = Vec3::new(from.x, foot.y + DECK_Y_M, from.z);
         // Worn packings let it spurt with the stroke.
         let beat = 0.75 + 0.25 * (core::f32::consts::TAU * (6.0 * t + n as f32 / 3.0)).sin();
-        for k in 0..(1.0 + 4.0 * much) as u32 {
+        let threads = (1.0 + 4.0 * much) as u32;
+        for k in 0..threads {
             let off = scatter(5000 + 7 * n + k) * Vec3::new(0.03, 0.0, 0.012) * much;
-            puffs.streak(
-                from + off,
-                down + 1.5 * off,
-                [wide * beat, 0.8 * wide],
-                clear(0.75),
-                eye,
-            );
-            puffs.streak(
-                from + off,
-                down + 1.5 * off,
-                [0.4 * wide, 0.4 * wide],
-                white(0.75),
-                eye,
-            );
+            thread(puffs, from + off, down + 1.5 * off, wide * beat, eye);
         }
-        for k in 0..(2.0 + 12.0 * much) as u32 {
-            let age = (hash(5100 + 31 * n + k) + t * 3.0).fract();
-            let off = scatter(5200 + 17 * n + k) * Vec3::new(0.12, 0.0, 0.09) * much * age;
-            let rise = Vec3::Y * (0.01 + 0.18 * much * age * (1.0 - age));
-            puffs.puff(
-                down + off + rise,
-                0.008 + 0.03 * much * age,
-                white(0.3 * (1.0 - age)),
-                eye,
-            );
-        }
+        spray(puffs, down, 5100 + 31 * n, much, t, eye);
         // Over the edge of the deck.
         let edge = Vec3::new(from.x, foot.y + DECK_Y_M, foot.z + DECK_EDGE_M);
-        for k in 0..(1.0 + 5.0 * much) as u32 {
-            let off = Vec3::X * (hash(5300 + 13 * n + k) - 0.5) * 0.22 * much;
-            let shake = Vec3::X * 0.004 * (hash((t * 20.0) as u32 + k) - 0.5);
-            let to = (edge + off + shake) * Vec3::new(1.0, 0.0, 1.0) + Vec3::Z * 0.02;
-            puffs.streak(edge + off, to, [0.8 * wide, wide], clear(0.6), eye);
-            puffs.streak(edge + off, to, [0.3 * wide, 0.4 * wide], white(0.7), eye);
-            let age = (hash(5400 + 19 * n + k) + t * 2.2).fract();
-            let splash = scatter(5500 + k) * Vec3::new(0.14, 0.0, 0.14) * age * (0.3 + much);
-            puffs.puff(
-                to + splash + Vec3::Y * 0.015,
-                0.01 + 0.05 * much * age,
-                white(0.3 * (1.0 - age)),
-                eye,
-            );
+        for k in 0..threads {
+            let off = Vec3::X * (hash(5300 + 13 * n + k) - 0.5) * 0.24 * much;
+            let shake = Vec3::X * 0.006 * (hash((t * 20.0) as u32 + k) - 0.5);
+            let to = (edge + off + shake) * Vec3::new(1.0, 0.0, 1.0) + Vec3::Z * 0.03;
+            thread(puffs, edge + off, to, 0.9 * wide, eye);
+            spray(puffs, to, 5400 + 19 * n + 101 * k, 0.5 * much, t, eye);
         }
+    }
+}
+
+/// A thread of water that falls.
+fn thread(puffs: &mut Puffs, from: Vec3, to: Vec3, wide: f32, eye: &Transform) {
+    puffs.streak(from, to, [wide, 0.9 * wide], clear(0.7), eye);
+    puffs.streak(from, to, [0.5 * wide, 0.5 * wide], white(0.9), eye);
+}
+
+/// What splashes up where so much comes down; `n` makes it another than its neighbours.
+fn spray(puffs: &mut Puffs, at: Vec3, n: u32, much: f32, t: f32, eye: &Transform) {
+    for k in 0..(2.0 + 12.0 * much) as u32 {
+        let age = (hash(n + k) + t * 2.6).fract();
+        let off = scatter(n + 57 + k) * Vec3::new(0.16, 0.0, 0.16) * (0.2 + much) * age;
+        let rise = Vec3::Y * (0.012 + 0.22 * much * age * (1.0 - age));
+        let size = 0.010 + 0.045 * much * age;
+        puffs.puff(at + off + rise, size, white(0.45 * (1.0 - age)), eye);
     }
 }
 
 /// Push of a jet out of a hole that is drawn as wide as any, newtons.
 const WIDE_N: f32 = 50.0;
 
-/// A needle out of the hose, which is hard to see, and the mist that it becomes.
+/// A needle out of the hose, which is hard to see while it is small, and the mist that
+/// it becomes.
 fn needle(puffs: &mut Puffs, show: &Show, at: Vec3, out: Vec3, t: f32, eye: &Transform) {
     let machine = &show.now.machine;
     let flow_l_s = litres(show, |m| m.hole_m3_s);
@@ -211,47 +199,49 @@ fn needle(puffs: &mut Puffs, show: &Show, at: Vec3, out: Vec3, t: f32, eye: &Tra
         pour(puffs, at, out, speed.clamp(0.6, SLOW_M_S), flow_l_s, t, eye);
         return;
     }
-    let power = (leaks::hole_n(machine) as f32 / WIDE_N)
-        .clamp(0.02, 1.6)
-        .sqrt();
-    let reach = 0.7 + 2.6 * power;
-    let core = 0.12 + 0.35 * power;
+    let push = (leaks::hole_n(machine) as f32 / WIDE_N).clamp(0.02, 1.6);
+    let power = push.sqrt();
+    let seen = power.min(1.0);
+    let reach = 0.7 + 2.4 * power;
+    let core = 0.15 + 0.45 * power;
+    let thin = 0.0016 + 0.004 * seen;
+    let middle = at + out * core;
     puffs.streak(
         at,
-        at + out * core,
-        [0.0016, 0.0026],
-        white(0.2 + 0.5 * power.min(1.0)),
+        middle,
+        [thin, 2.0 * thin],
+        white(0.25 + 0.65 * seen),
         eye,
     );
+    // It breaks up, and the air stops it: a plume that widens and hangs.
     puffs.streak(
-        at + out * 0.7 * core,
-        at + out * 0.75 * reach,
-        [0.006, 0.03 + 0.10 * power],
-        white(0.05 + 0.13 * power.min(1.0)),
+        at + out * 0.6 * core,
+        at + out * 0.7 * reach,
+        [2.0 * thin, 0.03 + 0.11 * power],
+        white(0.06 + 0.46 * seen),
         eye,
     );
-    for n in 0..(24.0 + 70.0 * power) as u32 {
+    for n in 0..(24.0 + 110.0 * power) as u32 {
         let age = (hash(n + 6000) + t * (1.3 + 0.9 * hash(n + 6100))).fract();
-        // Drops of mist are soon stopped by the air, and sink.
         let slowed = 1.0 - (1.0 - age) * (1.0 - age);
-        let off = scatter(n + 6200) * (0.01 + (0.10 + 0.10 * power) * slowed * reach);
+        let off = scatter(n + 6200) * (0.01 + (0.07 + 0.06 * power) * slowed * reach);
         let place = at + out * slowed * reach + off - Vec3::Y * (0.9 * age * age * age);
-        let thin = (1.0 - age) * (0.05 + 0.11 * power.min(1.0));
         puffs.puff(
             Vec3::new(place.x, place.y.max(0.02), place.z),
-            0.015 + (0.06 + 0.16 * power) * slowed,
-            white(thin),
+            0.02 + (0.05 + 0.13 * power) * slowed,
+            white((1.0 - age) * (0.08 + 0.44 * seen)),
             eye,
         );
     }
     // Drops that are large enough to be seen fall in bows.
-    for n in 0..(4.0 + 14.0 * power) as u32 {
+    for n in 0..(6.0 + 34.0 * power) as u32 {
         let age = (hash(n + 6400) + t * 1.1).fract();
-        let way = out + scatter(n + 6500) * 0.25;
+        let way = out + scatter(n + 6500) * 0.3;
         let bow = |s: f32| at + way * (1.6 * reach * s) - Vec3::Y * (2.4 * reach * s * s);
-        let (from, to) = (bow(age), bow(age + 0.02));
+        let (from, to) = (bow(age), bow(age + 0.025));
         if to.y > 0.0 {
-            puffs.streak(from, to, [0.0025, 0.0025], clear(0.5 * (1.0 - age)), eye);
+            let colour = if n % 3 == 0 { clear } else { white };
+            puffs.streak(from, to, [0.004, 0.004], colour(0.75 * (1.0 - age)), eye);
         }
     }
 }
@@ -277,15 +267,16 @@ fn gush(puffs: &mut Puffs, at: Vec3, out: Vec3, flow_l_s: f32, t: f32, eye: &Tra
             eye,
         );
     }
-    let power = (flow_l_s / 0.5).min(1.6);
-    for n in 0..(10.0 + 34.0 * power) as u32 {
+    // As it parts the whole line lets go at once.
+    let power = (flow_l_s / 0.5).min(2.5);
+    for n in 0..(16.0 + 60.0 * power) as u32 {
         let age = (hash(n + 7100) + t * (1.8 + hash(n + 7200))).fract();
         let way = out + scatter(n + 7300) * 0.35;
-        let place = at + way * (0.25 * speed * age) - Vec3::Y * (1.2 * age * age);
+        let place = at + way * ((0.3 * speed).min(3.0) * age) - Vec3::Y * (1.2 * age * age);
         puffs.puff(
             Vec3::new(place.x, place.y.max(0.015), place.z),
-            0.015 + 0.11 * power * age,
-            white(0.26 * (1.0 - age)),
+            0.02 + 0.12 * power * age,
+            white(0.42 * (1.0 - age)),
             eye,
         );
     }
