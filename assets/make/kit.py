@@ -221,12 +221,19 @@ def bake_vertex_ao(objs, rays=20, dist=.45, floor=True):
 # ------------------------------------------------------------------ shared small parts
 def needle(name, parent, M, r, hub="m_paint_dark", **x):
     """A hub of the needle's own stuff makes it one draw."""
-    p = Part(name); p.prism([(-.035 * r, -.22 * r), (.035 * r, -.22 * r), (.012 * r, .80 * r), (-.012 * r, .80 * r)], .002, at((0, 0, .001), "z", 135), "m_red", 0); p.cyl(.09 * r, .006, at(), hub, 12, .001)
+    p = Part(name); p.prism([(-.035 * r, -.22 * r), (.035 * r, -.22 * r), (.012 * r, .80 * r), (-.012 * r, .80 * r)], .002, at((0, 0, .001), "z", 135), "m_red", 0)
+    if hub != "m_red" or DETAIL >= .7: p.cyl(.09 * r, .006, at(), hub, 12, .001)
     return p.done(parent, M, x)
-def gauge(p, parent, M, r, rect, nm, seg=32, **x):
+def small_gauge(p, parent, M, r, rect, nm, **x):
+    """the same on a board that hides its back, with a needle of one stuff; the plainer model has no glass on it"""
+    fine = DETAIL >= .7; rim = [(1.0 * r, -.30 * r), (1.0 * r, .10 * r), (.95 * r, .16 * r), (.88 * r, .16 * r), (.86 * r, 0)] if fine else [(1.0 * r, -.30 * r), (1.0 * r, .12 * r), (.88 * r, .12 * r), (.86 * r, 0)]
+    p.lathe(rim, M, "m_steel", 24 if fine else 16, .004); p.disc(.875 * r, M @ at((0, 0, .001)), rect, 24 if fine else 8)
+    if fine: p.lathe([(.90 * r, .10 * r), (.5 * r, .135 * r), (0, .14 * r)], M, "m_glass", 24)
+    needle(nm, parent, M @ at((0, 0, .004 + .02 * r)), r * .86, hub="m_red", **x)
+def gauge(p, parent, M, r, rect, nm, **x):
     """case faces local +Z; needle at rest (identity) points at value_min; it sweeps -270 degrees about its own +Z (glTF +Y)"""
-    p.lathe([(0, -.35 * r), (.96 * r, -.35 * r), (1.0 * r, -.30 * r), (1.0 * r, .10 * r), (.95 * r, .16 * r), (.88 * r, .16 * r), (.86 * r, .02 * r), (.86 * r, 0)], M, "m_steel", seg, .004)
-    p.disc(.875 * r, M @ at((0, 0, .001)), rect, seg); p.lathe([(.90 * r, .10 * r), (.5 * r, .135 * r), (0, .14 * r)], M, "m_glass", 24)
+    p.lathe([(0, -.35 * r), (.96 * r, -.35 * r), (1.0 * r, -.30 * r), (1.0 * r, .10 * r), (.95 * r, .16 * r), (.88 * r, .16 * r), (.86 * r, .02 * r), (.86 * r, 0)], M, "m_steel", 32, .004)
+    p.disc(.875 * r, M @ at((0, 0, .001)), rect, 32); p.lathe([(.90 * r, .10 * r), (.5 * r, .135 * r), (0, .14 * r)], M, "m_glass", 24)
     needle(nm, parent, M @ at((0, 0, .004 + .02 * r)), r * .86, **x)
 def coupling_male(p, M, d=.025):
     """threaded stub, axis local +Z"""

@@ -132,7 +132,7 @@ fn views() -> Vec<(String, View, u32)> {
         one("yard_02_work", AtWork(MODEL_02, WORK_02_S)),
         one("pause", Halted(MODEL_02, WORK_02_S)),
         one("trouble_dials", AtDials(PACKING_08, TROUBLE_S)),
-        one("trouble_oil", AtDials(OIL_08, TROUBLE_S)),
+        one("trouble_oil", AtDials(OIL_08, OIL_S)),
         one("trouble_post", Yard(PACKING_08, TROUBLE_S)),
         one(
             "trouble_packing",
@@ -187,6 +187,9 @@ const WORK_02_S: f64 = 400.0;
 /// seconds, and how long it goes on then, so that water has run together.
 const TROUBLE_S: f64 = 112.0;
 const RUNS_S: f64 = 6.0;
+/// A moment shortly after the oil was lost: what the guard does then comes by itself,
+/// seconds.
+const OIL_S: f64 = 96.0;
 
 impl Moment {
     /// When it is, a little early, so that it is seen to come, seconds.
@@ -417,7 +420,10 @@ fn set(app: &mut App, view: &View, played: &[Played]) -> Result<(), String> {
                 View::AtWork(..) => {
                     look_at(app, level.site.control(Control::EmergencyStop).map(point));
                 }
-                View::AtDials(..) => look_at(app, dials_place(level)),
+                View::AtDials(..) => {
+                    pass(app, RUNS_S);
+                    look_at(app, dials_place(level));
+                }
                 _ => {}
             }
         }
