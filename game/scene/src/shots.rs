@@ -98,7 +98,7 @@ const ATTEMPTS: [(usize, &str, Option<&str>); 10] = [
     (LEVEL_08, "model", Some("hose_leaks=0.3@110")),
     (LEVEL_08, "model", Some("hose_parted@110")),
     (LEVEL_08, "model", Some("oil_low=100@95")),
-    (LEVEL_08, "model", Some("relief_weak=20@60")),
+    (LEVEL_08, "model", Some("relief_weak=20@110")),
 ];
 const MODEL_01: usize = 0;
 const MODEL_02: usize = 1;
@@ -414,6 +414,7 @@ fn set(app: &mut App, view: &View, played: &[Played]) -> Result<(), String> {
         View::Yard(n, s) | View::AtWork(n, s) | View::AtDials(n, s) => {
             sit(app, *n, Some(*s));
             go(app, Screen::Yard);
+            is_there(app)?;
             go_on(app);
             let level = &played[*n].loaded.level;
             match view {
@@ -430,6 +431,7 @@ fn set(app: &mut App, view: &View, played: &[Played]) -> Result<(), String> {
         View::Beside(n, s, matter) => {
             sit(app, *n, Some(*s));
             go(app, Screen::Yard);
+            is_there(app)?;
             go_on(app);
             app.world_mut().insert_resource(Bare(true));
             pass(app, RUNS_S);
@@ -474,6 +476,17 @@ fn set(app: &mut App, view: &View, played: &[Played]) -> Result<(), String> {
         }
     }
     Ok(())
+}
+
+/// Whether an attempt could be taken up: its recording may end sooner.
+///
+/// # Errors
+/// It could not, in words.
+fn is_there(app: &App) -> Result<(), String> {
+    let there = app.world().resource::<Session>().is_under_way();
+    there
+        .then_some(())
+        .ok_or_else(|| say("scene-no_moment", &[]))
 }
 
 /// Takes up an attempt with the hands as they were: what was held there is held
