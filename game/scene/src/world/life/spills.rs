@@ -204,13 +204,13 @@ fn needle(puffs: &mut Puffs, show: &Show, at: Vec3, out: Vec3, t: f32, eye: &Tra
     let seen = power.min(1.0);
     let reach = 0.7 + 2.4 * power;
     let core = 0.15 + 0.45 * power;
-    let thin = 0.0016 + 0.004 * seen;
+    let thin = 0.0018 + 0.0062 * seen;
     let middle = at + out * core;
     puffs.streak(
         at,
         middle,
         [thin, 2.0 * thin],
-        white(0.25 + 0.65 * seen),
+        white(0.25 + 0.7 * seen),
         eye,
     );
     // It breaks up, and the air stops it: a plume that widens and hangs.
@@ -273,9 +273,11 @@ fn gush(puffs: &mut Puffs, at: Vec3, out: Vec3, flow_l_s: f32, t: f32, eye: &Tra
         let age = (hash(n + 7100) + t * (1.8 + hash(n + 7200))).fract();
         let way = out + scatter(n + 7300) * 0.35;
         let place = at + way * ((0.3 * speed).min(3.0) * age) - Vec3::Y * (1.2 * age * age);
+        let size = 0.02 + 0.12 * power * age;
+        // The ground would else cut it off along a line.
         puffs.puff(
-            Vec3::new(place.x, place.y.max(0.015), place.z),
-            0.02 + 0.12 * power * age,
+            Vec3::new(place.x, place.y.max(0.7 * size), place.z),
+            size,
             white(0.42 * (1.0 - age)),
             eye,
         );
