@@ -91,10 +91,7 @@ mod tests {
         machine.oil_tripped = true;
         let said = words(&machine, Units::Metric);
         assert!(said.starts_with("Inlet -0.5 bar\n"), "{said}");
-        assert!(
-            said.ends_with("\nThe oil guard has stopped the engine"),
-            "{said}"
-        );
+        assert!(said.ends_with("\nOil guard: engine stopped"), "{said}");
         machine.inlet_pa = -300.0;
         assert_eq!(lines(&machine, Units::Metric)[0].1, "0 bar");
     }
