@@ -25,6 +25,7 @@ MATS = {
     "m_plastic":      (srgb("dfe6ea"), 0, .35, None, dict(alpha=.86)),
     "m_decal":        ((1, 1, 1), 0, .40, "DECAL"),        "m_red":        (srgb("c4161c"), 0, .35, None),
     "m_lamp":         (srgb("ff9a1f"), 0, .25, None, dict(emit=1.5)),
+    "m_lamp_red":     (srgb("ff2a1a"), 0, .25, None, dict(emit=1.5)), "m_lamp_dark": (srgb("4a1512"), 0, .20, None),
     "m_suit":         (srgb("e0662a"), 0, .62, None),      "m_suit_dark":  (srgb("2c3238"), 0, .70, None),
     "m_skin":         (srgb("c58c6a"), 0, .60, None),      "m_reflect":    (srgb("d8dcd8"), 0, .30, None, dict(emit=.08)),
     "m_visor":        ((.75, .85, .80), 0, .05, None, dict(alpha=.30)), "m_helmet": (srgb("f2f2ee"), 0, .30, None),
@@ -218,9 +219,17 @@ def bake_vertex_ao(objs, rays=20, dist=.45, floor=True):
         ca = m.color_attributes.new("Color", "FLOAT_COLOR", "POINT"); ca.data.foreach_set("color", cols.ravel()); m.color_attributes.active_color = ca; m.color_attributes.render_color_index = 0
 
 # ------------------------------------------------------------------ shared small parts
-def needle(name, parent, M, r, **x):
-    p = Part(name); p.prism([(-.035 * r, -.22 * r), (.035 * r, -.22 * r), (.012 * r, .80 * r), (-.012 * r, .80 * r)], .002, at((0, 0, .001), "z", 135), "m_red", 0); p.cyl(.09 * r, .006, at(), "m_paint_dark", 12, .001)
+def needle(name, parent, M, r, hub="m_paint_dark", **x):
+    """A hub of the needle's own stuff makes it one draw."""
+    p = Part(name); p.prism([(-.035 * r, -.22 * r), (.035 * r, -.22 * r), (.012 * r, .80 * r), (-.012 * r, .80 * r)], .002, at((0, 0, .001), "z", 135), "m_red", 0)
+    if hub != "m_red" or DETAIL >= .7: p.cyl(.09 * r, .006, at(), hub, 12, .001)
     return p.done(parent, M, x)
+def small_gauge(p, parent, M, r, rect, nm, **x):
+    """the same on a board that hides its back, with a needle of one stuff; the plainer model has no glass on it"""
+    fine = DETAIL >= .7; rim = [(1.0 * r, -.30 * r), (1.0 * r, .10 * r), (.95 * r, .16 * r), (.88 * r, .16 * r), (.86 * r, 0)] if fine else [(1.0 * r, -.30 * r), (1.0 * r, .12 * r), (.88 * r, .12 * r), (.86 * r, 0)]
+    p.lathe(rim, M, "m_steel", 24 if fine else 16, .004); p.disc(.875 * r, M @ at((0, 0, .001)), rect, 24 if fine else 8)
+    if fine: p.lathe([(.90 * r, .10 * r), (.5 * r, .135 * r), (0, .14 * r)], M, "m_glass", 24)
+    needle(nm, parent, M @ at((0, 0, .004 + .02 * r)), r * .86, hub="m_red", **x)
 def gauge(p, parent, M, r, rect, nm, **x):
     """case faces local +Z; needle at rest (identity) points at value_min; it sweeps -270 degrees about its own +Z (glTF +Y)"""
     p.lathe([(0, -.35 * r), (.96 * r, -.35 * r), (1.0 * r, -.30 * r), (1.0 * r, .10 * r), (.95 * r, .16 * r), (.88 * r, .16 * r), (.86 * r, .02 * r), (.86 * r, 0)], M, "m_steel", 32, .004)

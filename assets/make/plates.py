@@ -20,8 +20,23 @@ def dial(x, y, s, vmax, step, minor, red, unit, label):
     d.text((c[0], c[1] + s * .20), unit, font=F("atkinson-hyperlegible-next-700", int(s / S * .075)), fill=(15, 15, 15), anchor="mm")
     d.text((c[0], c[1] + s * .29), label, font=F("barlow-condensed-500", int(s / S * .05)), fill=(60, 60, 60), anchor="mm")
 dial(0, 0, 512 * S, 1600, 200, 50, 1250, "bar", "PUMP PRESSURE")
-dial(512 * S, 0, 256 * S, 10, 2, 1, 8, "bar", "SUPPLY")
 dial(768 * S, 0, 256 * S, 3000, 500, 100, 2400, "rpm", "ENGINE")
+GREEN, RED = (40, 140, 70), (200, 30, 25)
+def small(x, y, s, v0, v1, step, minor, bands, unit, label):
+    """A small dial: few large figures, and bands that tell at a glance whether it is as it should be."""
+    x, y, s = x * S, y * S, s * S; c = (x + s / 2, y + s / 2); d.rectangle([x, y, x + s, y + s], fill=(244, 243, 238)); R = s * .46
+    deg = lambda val: 135 + 270 * (val - v0) / (v1 - v0)
+    for a, b, fill in bands: d.arc([c[0] - R, c[1] - R, c[0] + R, c[1] + R], deg(a), deg(b), fill=fill, width=int(s * .075))
+    for i in range(int(round((v1 - v0) / minor)) + 1):
+        val = v0 + i * minor; maj = abs(val / step - round(val / step)) < 1e-6; a = np.deg2rad(-deg(val)); r0, r1 = R * (.76 if maj else .86), R
+        d.line([c[0] + r0 * np.cos(a), c[1] - r0 * np.sin(a), c[0] + r1 * np.cos(a), c[1] - r1 * np.sin(a)], fill=(15, 15, 15), width=max(int(s * (.018 if maj else .009)), 1))
+        if maj: d.text((c[0] + R * .55 * np.cos(a), c[1] - R * .55 * np.sin(a)), f"{val:.0f}".replace("-", "\u2013"), font=F("barlow-condensed-700", int(s / S * .125)), fill=(15, 15, 15), anchor="mm")
+    d.text((c[0], c[1] + s * .21), unit, font=F("atkinson-hyperlegible-next-700", int(s / S * .085)), fill=(15, 15, 15), anchor="mm")
+    d.text((c[0], c[1] + s * .335), label, font=F("barlow-condensed-700", int(s / S * .105)), fill=(15, 15, 15), anchor="mm")
+small(512, 0, 256, -1, 5, 1, .5, [(-1, 0, RED), (1, 3.5, GREEN)], "bar", "INLET")
+small(512, 608, 170, 0, 6, 1, .5, [(0, .8, RED), (1.5, 4.5, GREEN)], "bar", "OIL")
+small(682, 608, 170, 0, 120, 20, 10, [(30, 80, GREEN), (95, 120, RED)], "\u00b0C", "OIL")
+small(852, 608, 170, 0, 80, 20, 5, [(2, 40, GREEN), (45, 80, RED)], "\u00b0C", "TANK")
 # warning band 1024x96 at y=512: yellow/black 45-degree, tileable in x
 y0, hgt, p = 512 * S, 96 * S, 128 * S
 d.rectangle([0, y0, W, y0 + hgt], fill=(245, 190, 10))
@@ -30,10 +45,7 @@ def plate(x, y, w, h, txt, bg, fg, px, face="barlow-condensed-700"):
     x, y, w, h = [q * S for q in (x, y, w, h)]
     d.rectangle([x, y, x + w, y + h], fill=bg); d.rounded_rectangle([x + 6 * S, y + 6 * S, x + w - 6 * S, y + h - 6 * S], 10 * S, outline=fg, width=3 * S)
     d.multiline_text((x + w / 2, y + h / 2), txt, font=F(face, px), fill=fg, anchor="mm", align="center", spacing=4)
-plate(0, 608, 256, 96, "EMERGENCY STOP", (245, 190, 10), (20, 20, 20), 34)
-plate(256, 608, 256, 96, "DUMP VALVE", (250, 250, 248), (20, 20, 20), 44)
-plate(512, 608, 256, 96, "PRESSURE  – / +", (250, 250, 248), (20, 20, 20), 40)
-plate(768, 608, 256, 96, "HP OUTLET", (20, 60, 120), (250, 250, 250), 46)
+plate(0, 608, 256, 96, "OIL STOP", (30, 30, 30), (245, 245, 245), 60)
 plate(0, 704, 256, 96, "WATER", (20, 95, 60), (250, 250, 250), 54)
 plate(256, 704, 256, 96, "DIESEL", (30, 30, 30), (245, 245, 245), 54)
 def tri(x, y, s, draw):
@@ -53,7 +65,6 @@ def hot(x, y, s):
         d.line(pts, fill=(15, 15, 15), width=int(s * .03), joint="curve")
     d.rectangle([x + s * .30, y + s * .75, x + s * .70, y + s * .79], fill=(15, 15, 15))
 tri(512, 272, 224, jet); tri(768, 272, 224, hot)
-d.ellipse([900 * S, 708 * S, 1020 * S, 828 * S], fill=(190, 25, 20)); d.text((960 * S, 768 * S), "STOP", font=F("barlow-condensed-700", 40), fill=(255, 255, 255), anchor="mm")
 # what has to be worn, and who may not come in: own pictograms
 def disc(x, y, s, draw, ring=None):
     x, y, s = x * S, y * S, s * S; d.rectangle([x, y, x + s, y + s], fill=(250, 250, 248)); e = s * .06

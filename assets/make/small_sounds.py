@@ -258,10 +258,61 @@ def cloth():
     c.save(peak=0.5)
 
 
+def leak_hiss():
+    """A needle of water out of a pin hole: thin and sharp, nearly all of it above speech, a little torn."""
+    c = Clip("leak_hiss", 3.0, True, 54)
+    x = c.noise([(200, -60), (1500, -26), (4000, -8), (8000, 0), (12000, 0), (16000, -5), (20000, -16)])
+    x *= 1 + 0.12 * c.slow(9, 45) + 0.06 * c.slow(0.5, 3)
+    edge = c.noise([(5200, -80), (6100, -14), (6400, 0), (6700, -14), (7600, -80)])
+    c.x = x + 0.20 * edge * (1 + 0.5 * c.slow(0.6, 4))
+    c.save(-20)
+
+
+def gush():
+    """A full bore of water that falls on concrete: low, broad and lumpy."""
+    c = Clip("gush", 3.6, True, 55)
+    body = c.noise([(40, -18), (120, -4), (350, 0), (900, -3), (2500, -9), (7000, -20), (15000, -40)])
+    splash = c.noise([(300, -26), (1500, -4), (3500, 0), (8000, -8), (16000, -26)])
+    c.x = body * (1 + 0.30 * c.slow(2, 9)) + 0.45 * splash * np.clip(1 + 0.6 * c.slow(4, 20), 0.1, None)
+    for _ in range(90):
+        f = c.rng.uniform(300, 1100)
+        n = int(0.07 * SR)
+        t = np.arange(n) / SR
+        # Lumps of water that close over air.
+        lump = np.sin(2 * np.pi * (f * t + 0.5 * f * 4 * t**2)) * np.exp(-t / 0.018)
+        c.add(lump, c.rng.random() * 3.6, c.rng.uniform(0.3, 1.2))
+    c.save(-18)
+
+
+def trickle():
+    """A few threads of water that run down metal and off its edge."""
+    c = Clip("trickle", 3.4, True, 56)
+    for _ in range(70):
+        at, f = c.rng.random() * 3.4, c.rng.uniform(500, 1500)
+        n = int(0.06 * SR)
+        t = np.arange(n) / SR
+        drop = np.sin(2 * np.pi * (f * t + 0.5 * f * 6 * t**2)) * np.exp(-t / 0.012)
+        c.add(drop, at, c.rng.uniform(0.15, 0.8))
+    thread = c.noise([(200, -26), (900, -4), (2600, 0), (7000, -10), (15000, -30)])
+    c.x = c.x + 0.16 * thread * np.clip(1 + 0.5 * c.slow(3, 15), 0.1, None)
+    c.save(-22)
+
+
+def guard_trip():
+    """A relay that falls, and the stop solenoid of the engine that slams home."""
+    c = Clip("guard_trip", 0.5, False, 57)
+    c.add(c.burst(0.0014, 0.012, 2000, 9000) + 0.4 * c.ring(2300, 0.005, 0.03), 0.004, 0.8)
+    c.add(c.burst(0.005, 0.04, 500, 3600) + 0.8 * c.ring(310, 0.03, 0.18), 0.075, 1.6)
+    c.add(c.plate(720, 0.04, 0.3), 0.078, 0.35)
+    c.add(c.burst(0.003, 0.02, 900, 5000), 0.118, 0.5)
+    c.save(peak=0.85)
+
+
 if __name__ == "__main__":
     OUT.mkdir(parents=True, exist_ok=True)
     for make in (
         pump_run, bypass_hiss, starter, drip, air_spit, breath,
         fall, hose_jump, catch_click, trigger_click, key_click, gate, cloth,
+        leak_hiss, gush, trickle, guard_trip,
     ):
         make()

@@ -124,7 +124,7 @@ def build_pump():
     t.box((.165, .004, .066), at((tx + .06, -.232, .66)), ST, 0); t.quad(.16, .06, Matrix.Translation((tx + .06, -.2345, .66)) @ AX["-y"], (0, 704, 256, 96)); t.done(R, extras={"role": "static"})
     M = at((tx + .17, .30, .95), "x"); X.cyl(.04, .05, M, BR, 22, .004); X.ring(.052, .014, .02, M @ Matrix.Translation((0, 0, .05)), BR, 22); empty("at_water_in", R, M @ Matrix.Translation((0, 0, .07)), {"role": "attach", "fits": "lp_hose"})
     X.tube([(px + .54, fy, .375), (tx - .02, fy, .375), (tx - .02, fy, .33), (tx - .02, -.24, .33)], .045, RB, .10, 16, 6); X.lathe([(0, 0), (.05, 0), (.06, .02), (.06, .15), (.07, .16), (.07, .20), (0, .21)], at((tx + .06, -.43, .26)), "m_glass", 24, .008); X.lathe([(0, 0), (.072, 0), (.072, .05), (.04, .07), (0, .07)], at((tx + .06, -.43, .45)), BR, 24, .005)
-    M = at((tx + .06, -.43, .62), "-y"); gauge(X, R, M, .05, (512, 0, 256, 256), "supply_needle", role="needle", deg_at_min=0.0, deg_at_max=-270.0, value_min=0.0, value_max=10.0, unit="bar"); X.tube([(tx + .06, -.415, .50), (tx + .06, -.415, .60)], .009, BR, 0, 10)
+    if DETAIL == 1: X.tube([(tx + .06, -.43, .50), (tx + .06, -.43, .56)], .012, BR, 0, 8); X.cyl(.014, .05, at((tx + .06, -.23, .90), "-y"), BR, 12)     # tapping of the inlet, pocket of the tank's thermometer
     # --- guards: mesh in front of the plungers (top), belt side
     G.mesh_panel(.82, .19, Matrix.Translation((px, -.245, .80)) @ Matrix.Rotation(rad(8), 4, "X"), "m_guard", .03, .0022, .008)
 
@@ -162,7 +162,7 @@ def station(R):
     S.tube([W(.9, 1.1, .36), W(.9, .70, .34), W(.9, .18, .34)], .026, ST, .05, 14); S.tube([W(.9, 1.1, .36), W(.9, 1.1, .2), W(.9, .62, .05)], .020, ST, .06, 12); [S.hexnut(.058, .03, at(W(.9, y, .34)), ST) for y in (.60, .36)]; S.lathe([(.026, 0), (.040, -.01), (.044, -.06), (.040, -.062), (.030, -.02)], at(W(.9, .20, .34)), ST, 22, .002)
     S.tube([W(1.1, .9, .36), W(1.1, .60, .34), W(1.1, .20, .34)], .012, ST, .05, 10); S.tube([W(1.1, .9, .36), W(1.1, .9, .15), W(1.1, .55, .02)], .014, ST, .06, 10)
     # drain in the floor under dump and bleed: a gully with a grating
-    S.box((.56, .34, .012), at(W(1.0, .006, .34)), ST, .003); S.box((.50, .28, .003), at(W(1.0, .0135, .34)), "m_dark", 0); [S.box((.008, .28, .012), at(W(.765 + .0335 * i, .016, .34)), "m_zinc", .001, 1) for i in range(15)]; [S.box((.50, .008, .012), at(W(1.0, .016, .24 + .10 * i)), "m_zinc", .001, 1) for i in range(3)]
+    S.box((.56, .34, .012), at(W(1.0, .006, .34)), ST, .003); S.box((.50, .28, .003), at(W(1.0, .0135, .34)), "m_dark", 0); bars = 15 if kit.DETAIL == 1 else 8; [S.box((.008, .28, .012), at(W(.765 + .469 * i / (bars - 1), .016, .34)), "m_zinc", .001, 1) for i in range(bars)]; [S.box((.50, .008, .012), at(W(1.0, .016, .24 + .10 * i)), "m_zinc", .001, 1) for i in range(3)]
     # the line to the hose, and where the hose is coupled on: low at the east side
     S.tube([W(.9, .62, .05), W(1.42, .55, .05), W(1.62, .40, .1), W(1.66, .16, .185)], .020, RB, .10, 12); S.box((.10, .10, .09), at(W(1.68, .135, .19)), ST, .010, 3); S.box((.16, .16, .02), at(W(1.68, .01, .19)), PF, .004); S.box((.04, .06, .10), at(W(1.68, .06, .19)), PF, .004); S.hexnut(.05, .02, out(1.7, .14, .235), ST)
     # gauge on its bracket; its line comes up through the rail
@@ -170,6 +170,16 @@ def station(R):
     M = out(.62, 1.62, .41); gauge(S, R, M, .135, (0, 0, 512, 512), "gauge_needle", role="needle", deg_at_min=0.0, deg_at_max=-270.0, value_min=0.0, value_max=1600.0, unit="bar")
     S.torus(.136, .006, M @ at((0, 0, .02)), PD, 40, 8); empty("at_gauge", R, M @ Matrix.Translation((0, 0, .02)), {"role": "look_at"})
     M = out(.25, 1.32, F + .014); gauge(S, R, M, .055, (768, 0, 256, 256), "tacho_needle", role="needle", deg_at_min=0.0, deg_at_max=-270.0, value_min=0.0, value_max=3000.0, unit="rpm")
+    # what the unit needs to stay well, on one board beside it: inlet, oil, tank, and the lamp of the oil guard
+    S.box((.474, .014, .190), at(W(1.02, 1.617, .403)), PD, .006); [S.box((.04, .012, .13), at(W(x, 1.50, .390)), PF, .003) for x in (.86, 1.18)]
+    for n, (x, rect, low, high, unit) in enumerate(((.851, (512, 0, 256, 256), -1.0, 5.0, "bar"), (.9635, (512, 608, 170, 170), 0.0, 6.0, "bar"), (1.076, (682, 608, 170, 170), 0.0, 120.0, "degC"), (1.1885, (852, 608, 170, 170), 0.0, 80.0, "degC"))):
+        small_gauge(S, R, out(x, 1.585, .424), .050, rect, ("inlet_needle", "oil_pressure_needle", "oil_heat_needle", "tank_needle")[n], role="needle", deg_at_min=0.0, deg_at_max=-270.0, value_min=low, value_max=high, unit=unit)
+    if kit.DETAIL == 1: S.lathe([(.019, 0), (.019, .006), (.0135, .010), (.0135, 0)], out(1.02, 1.678, .410), ST, 20, .001)
+    S.lathe([(.0135, 0), (.0135, .006), (.008, .011), (0, .012)], out(1.02, 1.678, .410), "m_lamp_dark", 14); S.quad(.080, .030, Matrix.Translation(W(1.090, 1.678, .4106)) @ AX["-y"], (0, 608, 256, 96))
+    l = Part("oil_lamp"); l.lathe([(.0145, 0), (.0145, .007), (.009, .012), (0, .0132)], at(), "m_lamp_red", 14); l.done(R, out(1.02, 1.678, .410), {"role": "lamp"})
+    for x, far in () if kit.DETAIL < 1 else ((.851, W(.35, 1.0, .1)), (.9635, W(1.0, .9, .0)), (1.076, W(1.1, .85, -.05))): S.tube([W(x, 1.55, .385), W(x, 1.40, .37), far], .0045, "m_brass", .05, 6)
+    if kit.DETAIL == 1: S.tube([W(1.1885, 1.55, .385), W(1.19, 1.42, .37), W(1.26, .95, .2), W(1.45, .74, -.05), W(1.57, .666, -.16)], .0035, "m_brass", .05, 6)
+    empty("at_dials", R, out(1.02, 1.61, .43), {"role": "look_at"})
     # sockets of the smaller controls
     S.lathe([(0, 0), (.031, 0), (.031, .006), (.026, .020), (.026, .022), (0, .022)], out(.4, 1.3, F - .001), ST, 26, .002); S.lathe([(0, 0), (.037, 0), (.037, .005), (.020, .012), (.020, .024), (0, .024)], out(.5, 1.2, F - .001), PD, 26, .002)
     S.lathe([(0, 0), (.040, 0), (.040, .010), (.026, .014), (.022, .030), (0, .030)], out(.7, 1.2, F - .001), "m_brass", 26, .002); S.lathe([(0, 0), (.054, 0), (.054, .010), (.042, .026), (.0385, .028), (0, .028)], out(.6, 1.4, F - .001), "m_guard", 32, .003)

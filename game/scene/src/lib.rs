@@ -13,7 +13,7 @@
 //! - [`session`] runs an attempt, [`replay`] shows one again. Both write
 //!   [`stage`], the only thing that whoever draws or sounds looks at.
 //! - [`hands`] makes inputs from keys, [`things`] says what hands can lay hold of
-//!   and where it is.
+//!   and where it is, `leaks` where water gets out that should not.
 //! - [`world`], [`screens`], [`sound`] and [`help`] show it.
 
 // What is drawn and heard makes no mark, and may differ in its last digit from
@@ -28,6 +28,7 @@ pub mod flow;
 pub mod frames;
 pub mod hands;
 pub mod help;
+mod leaks;
 mod proof;
 pub mod replay;
 pub mod screens;

@@ -1,5 +1,7 @@
 //! The standard pictures of every screen and level, made without a window.
 
+mod looks;
+
 use crate::app::{Opening, offscreen};
 use crate::flow::{Bare, Run, Screen};
 use crate::hands::gather::Ring;
@@ -8,18 +10,20 @@ use crate::hands::{Hands, Pressed};
 use crate::replay::{Debrief, Rated, Seen};
 use crate::screens::debrief::{Desk, Page};
 use crate::session::{Session, Wish};
-use crate::settings::Settings;
 use crate::sitting::{Shelf, Sitting};
-use crate::stage::{Eye, Stage, point};
+use crate::stage::{Stage, point};
+use crate::things::dials_place;
 use crate::world::light::Sky;
 use crate::world::{Canvas, Pending};
 use bevy::prelude::*;
 use bevy::render::view::screenshot::{Screenshot, ScreenshotCaptured};
 use bevy::time::TimeUpdateStrategy;
 use crew::{Call, Control, Seat, Stance, Tick};
+use looks::{Matter, go_beside, look_at};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::time::{Duration, Instant};
+use training::faults::Planned;
 use training::load::Loaded;
 use training::recording::{self, FileSink, Mode, Opened, Recording};
 use training::text::{not_written, say};
@@ -48,6 +52,10 @@ enum View {
     Yard(usize, f64),
     /// The same, looking at what is worked at.
     AtWork(usize, f64),
+    /// The same, looking at the small dials.
+    AtDials(usize, f64),
+    /// In an attempt, with nobody's eyes, at a place where something is the matter.
+    Beside(usize, f64, Matter),
     /// The same, with the ring of calls open.
     Calling(usize, f64),
     /// The same, halted.
@@ -78,25 +86,37 @@ enum Moment {
     Fall,
 }
 
-/// The attempts that pictures are taken of: the level's place, and the script
-/// that plays it.
-const ATTEMPTS: [(usize, &str); 5] = [
-    (MODEL_01, "model"),
-    (MODEL_02, "model"),
-    (MODEL_01, "bad"),
-    (MODEL_02, "bad"),
-    (MODEL_02, "thrown"),
+/// The attempts that pictures are taken of: the level's place, the script that plays it,
+/// and what fails besides, as on a command line.
+const ATTEMPTS: [(usize, &str, Option<&str>); 10] = [
+    (MODEL_01, "model", None),
+    (MODEL_02, "model", None),
+    (MODEL_01, "bad", None),
+    (MODEL_02, "bad", None),
+    (MODEL_02, "thrown", None),
+    (LEVEL_08, "model", Some("packing_worn=20@60")),
+    (LEVEL_08, "model", Some("hose_leaks=0.3@110")),
+    (LEVEL_08, "model", Some("hose_parted@110")),
+    (LEVEL_08, "model", Some("oil_low=100@95")),
+    (LEVEL_08, "model", Some("relief_weak=20@110")),
 ];
 const MODEL_01: usize = 0;
 const MODEL_02: usize = 1;
 const BAD_01: usize = 2;
 const BAD_02: usize = 3;
 const THROWN_02: usize = 4;
+const PACKING_08: usize = 5;
+const HOLE_08: usize = 6;
+const PARTED_08: usize = 7;
+const OIL_08: usize = 8;
+const RELIEF_08: usize = 9;
+/// The place of the level of troubles among the levels.
+const LEVEL_08: usize = 2;
 
 /// The pictures: a name, what is on it, and for how many pictures in a row the
 /// moment goes on, a sixth of a second each.
 fn views() -> Vec<(String, View, u32)> {
-    use View::{AtWork, Calling, Debrief, Halted, Rating, Replay, Sheet, Yard};
+    use View::{AtDials, AtWork, Beside, Calling, Debrief, Halted, Rating, Replay, Sheet, Yard};
     let one = |name: &str, view| (name.to_owned(), view, 1);
     let strip = |name: &str, view| (name.to_owned(), view, STRIP);
     vec![
@@ -111,6 +131,19 @@ fn views() -> Vec<(String, View, u32)> {
         one("yard_02_start", Yard(MODEL_02, 0.5)),
         one("yard_02_work", AtWork(MODEL_02, WORK_02_S)),
         one("pause", Halted(MODEL_02, WORK_02_S)),
+        one("trouble_dials", AtDials(PACKING_08, TROUBLE_S)),
+        one("trouble_oil", AtDials(OIL_08, OIL_S)),
+        one("trouble_post", Yard(PACKING_08, TROUBLE_S)),
+        one(
+            "trouble_packing",
+            Beside(PACKING_08, TROUBLE_S, Matter::Glands),
+        ),
+        one(
+            "trouble_relief",
+            Beside(RELIEF_08, TROUBLE_S, Matter::Relief),
+        ),
+        one("trouble_hole", Beside(HOLE_08, TROUBLE_S, Matter::Hole)),
+        one("trouble_torn", Beside(PARTED_08, TROUBLE_S, Matter::Torn)),
         one("debrief_rate", Rating(MODEL_02)),
         one("debrief_01", Debrief(MODEL_01, WORK_01_S, Page::Minute)),
         one("debrief_02", Debrief(MODEL_02, WORK_02_S, Page::Minute)),
@@ -150,6 +183,13 @@ fn views() -> Vec<(String, View, u32)> {
 /// A moment of each model attempt at which it is at work, seconds.
 const WORK_01_S: f64 = 350.0;
 const WORK_02_S: f64 = 400.0;
+/// A moment at which what fails in the level of troubles has been failing for a while,
+/// seconds, and how long it goes on then, so that water has run together.
+const TROUBLE_S: f64 = 112.0;
+const RUNS_S: f64 = 6.0;
+/// A moment shortly after the oil was lost: what the guard does then comes by itself,
+/// seconds.
+const OIL_S: f64 = 96.0;
 
 impl Moment {
     /// When it is, a little early, so that it is seen to come, seconds.
@@ -211,7 +251,7 @@ pub fn take(
     for (width, height) in sizes {
         let mut app = offscreen(opening(), *width, *height);
         app.insert_resource(TimeUpdateStrategy::ManualDuration(Duration::from_secs_f64(
-            1.0 / 60.0,
+            FRAME_S,
         )));
         for (name, view, count) in views() {
             if !name.starts_with(only) || view.level().is_some_and(|n| n >= played.len()) {
@@ -241,10 +281,11 @@ pub fn take(
 /// The attempts that pictures are taken of.
 fn attempts(opening: &Opening, folder: &Path) -> Result<Vec<Played>, String> {
     let shelf = shelf(opening);
-    let of = |(level, name): (usize, &str)| {
+    let of = |(level, name, fails): (usize, &str, Option<&str>)| {
         let loaded = shelf.levels.get(level);
         let loaded = loaded.ok_or_else(|| say("scene-no_level", &[]))?;
-        by_script(&shelf, loaded, name, folder)
+        let fails = fails.into_iter().flat_map(Planned::parse).collect();
+        by_script(&shelf, loaded, name, fails, folder)
     };
     ATTEMPTS.into_iter().map(of).collect()
 }
@@ -258,7 +299,7 @@ pub fn models(opening: &Opening, folder: &Path, only: &[&str]) -> Result<Vec<Pla
     let named = |loaded: &&Arc<Loaded>| only.is_empty() || only.contains(&&*loaded.level.id);
     let levels = shelf.levels.iter().filter(named);
     levels
-        .map(|loaded| by_script(&shelf, loaded, "model", folder))
+        .map(|loaded| by_script(&shelf, loaded, "model", Vec::new(), folder))
         .collect()
 }
 
@@ -293,6 +334,8 @@ impl View {
             View::Sheet(n)
             | View::Yard(n, _)
             | View::AtWork(n, _)
+            | View::AtDials(n, _)
+            | View::Beside(n, ..)
             | View::Calling(n, _)
             | View::Halted(n, _)
             | View::Rating(n)
@@ -307,6 +350,7 @@ fn by_script(
     shelf: &Shelf,
     loaded: &Arc<Loaded>,
     name: &str,
+    injected: Vec<Planned>,
     folder: &Path,
 ) -> Result<Played, String> {
     let level = &loaded.level;
@@ -315,7 +359,7 @@ fn by_script(
     std::fs::create_dir_all(folder).map_err(|e| not_written(folder, &e))?;
     let path = crate::session::new_path(folder, &level.id, level.seed)?;
     let beginning = Beginning {
-        injected: Vec::new(),
+        injected,
         release: shelf.release.clone(),
         bundle: recording::Bundle::new(loaded.bundle.bytes()),
         seed: level.seed,
@@ -367,13 +411,31 @@ fn set(app: &mut App, view: &View, played: &[Played]) -> Result<(), String> {
             sit(app, *n, None);
             go(app, Screen::Sheet);
         }
-        View::Yard(n, s) | View::AtWork(n, s) => {
+        View::Yard(n, s) | View::AtWork(n, s) | View::AtDials(n, s) => {
             sit(app, *n, Some(*s));
             go(app, Screen::Yard);
+            is_there(app)?;
             go_on(app);
-            if matches!(view, View::AtWork(..)) {
-                look_at_work(app);
+            let level = &played[*n].loaded.level;
+            match view {
+                View::AtWork(..) => {
+                    look_at(app, level.site.control(Control::EmergencyStop).map(point));
+                }
+                View::AtDials(..) => {
+                    pass(app, RUNS_S);
+                    look_at(app, dials_place(level));
+                }
+                _ => {}
             }
+        }
+        View::Beside(n, s, matter) => {
+            sit(app, *n, Some(*s));
+            go(app, Screen::Yard);
+            is_there(app)?;
+            go_on(app);
+            app.world_mut().insert_resource(Bare(true));
+            pass(app, RUNS_S);
+            go_beside(app, *matter);
         }
         View::Calling(n, s) => {
             sit(app, *n, Some(*s));
@@ -416,6 +478,17 @@ fn set(app: &mut App, view: &View, played: &[Played]) -> Result<(), String> {
     Ok(())
 }
 
+/// Whether an attempt could be taken up: its recording may end sooner.
+///
+/// # Errors
+/// It could not, in words.
+fn is_there(app: &App) -> Result<(), String> {
+    let there = app.world().resource::<Session>().is_under_way();
+    there
+        .then_some(())
+        .ok_or_else(|| say("scene-no_moment", &[]))
+}
+
 /// Takes up an attempt with the hands as they were: what was held there is held
 /// on.
 fn go_on(app: &mut App) {
@@ -445,45 +518,6 @@ fn go_on(app: &mut App) {
     }
     app.update();
 }
-
-/// Without a tool in the hands one looks at what one works at, between the gauge
-/// and the knobs: the head is turned there by the mouse.
-fn look_at_work(app: &mut App) {
-    let world = app.world();
-    let Some(show) = &world.resource::<Stage>().show else {
-        return;
-    };
-    let level = &show.loaded.level;
-    let Some((_, me)) = show.person(level.post) else {
-        return;
-    };
-    let eyes = point(me.eyes);
-    let Some(at) = level.site.control(Control::EmergencyStop).map(point) else {
-        return;
-    };
-    let holds = level.post == Seat::LANCE && show.now.tool.in_hands;
-    if holds || eyes.distance(at) > NEAR_M {
-        return;
-    }
-    let way = at - eyes;
-    let eye = world.resource::<Eye>();
-    let left = (-way.z).atan2(way.x) - eye.yaw;
-    let left =
-        (left + core::f32::consts::PI).rem_euclid(core::f32::consts::TAU) - core::f32::consts::PI;
-    let up = way.y.atan2(way.xz().length()) - eye.pitch;
-    let count_rad = 1e-4 * f32::from(world.resource::<Settings>().mouse);
-    app.world_mut().resource_mut::<Hands>().press(
-        None,
-        Pressed::Moved {
-            x: -left / count_rad,
-            y: -up / count_rad,
-        },
-    );
-    step(app, 0.7);
-}
-
-/// What is nearer than this is worked at, metres.
-const NEAR_M: f32 = 4.0;
 
 fn lay_out(app: &mut App, played: &Played, cursor_s: f64) {
     let sheet = records::Sheet::of(&played.recording, &played.loaded.level, &played.mark);
@@ -550,6 +584,20 @@ fn step(app: &mut App, seconds: f64) {
         app.update();
     }
 }
+
+/// Lets time go by in as few pictures as may be: nobody looks at them.
+fn pass(app: &mut App, seconds: f64) {
+    let every = |s| TimeUpdateStrategy::ManualDuration(Duration::from_secs_f64(s));
+    app.insert_resource(every(PASS_S));
+    for _ in 0..(seconds / PASS_S).ceil() as u32 {
+        app.update();
+    }
+    app.insert_resource(every(FRAME_S));
+}
+
+/// From one picture to the next, seconds, and where nobody looks.
+const FRAME_S: f64 = 1.0 / 60.0;
+const PASS_S: f64 = 0.1;
 
 /// Whether a picture has arrived, and what went wrong with it.
 #[derive(Resource, Default)]

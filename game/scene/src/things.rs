@@ -30,6 +30,8 @@ pub enum Thing {
     Hose,
     /// The board at the pump where the job is handed back.
     JobBoard,
+    /// The small dials beside the gauge of the unit: inlet, oil and tank.
+    Dials,
 }
 
 /// A thing and where it is.
@@ -107,6 +109,15 @@ pub fn board_place(level: &Level) -> Option<Vec3> {
     }
 }
 
+/// The board of small dials as it is modelled, seen from the middle of the unit's
+/// footprint on the ground, metres.
+const DIALS: Vec3 = Vec3::new(0.42, 1.61, 0.83);
+
+/// Where the small dials of the unit are.
+pub fn dials_place(level: &Level) -> Option<Vec3> {
+    Some(crate::leaks::unit_foot(level)? + DIALS)
+}
+
 /// Length of the lever of a control; what has none is held in its middle, metres.
 fn lever_m(control: Control) -> f32 {
     match control {
@@ -154,6 +165,7 @@ pub fn things(level: &Level, frame: &ViewFrame, seat: Seat) -> Vec<Placed> {
         put(Thing::Ppe(item), ppe_place(level, item), 0.17);
     }
     put(Thing::JobBoard, board_place(level), 0.22);
+    put(Thing::Dials, dials_place(level), 0.15);
     if seat != Seat::LANCE {
         return found;
     }

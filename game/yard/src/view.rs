@@ -1,6 +1,7 @@
 //! What a yard looks like at a tick: an unchanging picture for whoever draws
 //! it. Nothing that scores is read from it, and nothing of it can be changed.
 
+use crate::faults::Faults;
 use crate::jets::Aimed;
 use crate::machine::{Hose, Needle, Station, Water};
 use crate::people::Person;
@@ -11,7 +12,7 @@ use crate::tool::{At, Tool};
 use crate::yard::{Measured, Now, Place, Yard};
 use bevy::ecs::world::World;
 use crew::input::{LIFT_M, REACH_M};
-use crew::{Call, Control, Seat, Stance, TICKS_PER_SECOND, Task, Tick};
+use crew::{Call, Control, Fault, Seat, Stance, TICKS_PER_SECOND, Task, Tick};
 use glam::DVec3;
 use hydraulics::{Exit, JetKind, JetSpec};
 use mechanics::body::End;
@@ -160,6 +161,17 @@ pub struct MachineView {
     pub air_runs: bool,
     /// The relief valve is lifted.
     pub relief_lifts: bool,
+    /// Flow out of it, cubic metres per second.
+    pub relief_m3_s: f64,
+    /// Flow past the packings of all plungers, cubic metres per second.
+    pub gland_m3_s: f64,
+    /// Flow out of a hole halfway along the hose, cubic metres per second.
+    pub hole_m3_s: f64,
+    /// The hose has parted at the gun's end.
+    pub hose_parted: bool,
+    /// Flow out of its torn ends, cubic metres per second. What a hole besides lets out is in it:
+    /// hardly anything while so much of the line is open.
+    pub torn_m3_s: f64,
 }
 
 /// The lance.
@@ -392,6 +404,12 @@ fn machine(world: &World) -> MachineView {
     let water = world.resource::<Water>();
     let station = world.resource::<Station>();
     let pump_m3_s = end.pump_flow_m3_s.max(1e-9);
+    let hose_parted = world.resource::<Faults>().is_on(Fault::HoseParted);
+    let (hole_m3_s, torn_m3_s) = if hose_parted {
+        (0.0, end.hose_leak_m3_s)
+    } else {
+        (end.hose_leak_m3_s, 0.0)
+    };
     MachineView {
         engine_rev_s: end.engine_speed_rad_s / core::f64::consts::TAU,
         labour: end.engine_load,
@@ -416,6 +434,11 @@ fn machine(world: &World) -> MachineView {
             && station.is_on(Control::Supply)
             && !spits(end, station),
         relief_lifts: water.relief_lifts,
+        relief_m3_s: end.relief_flow_m3_s,
+        gland_m3_s: end.gland_leak_m3_s,
+        hole_m3_s,
+        hose_parted,
+        torn_m3_s,
     }
 }
 

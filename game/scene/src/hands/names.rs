@@ -116,5 +116,6 @@ pub fn thing(thing: Thing, level: &Level) -> String {
         Thing::Ppe(item) => say(&format!("hands-ppe-{}", item.id()), &[]),
         Thing::Hose => say("hands-thing-hose", &[]),
         Thing::JobBoard => say("hands-thing-board", &[]),
+        Thing::Dials => say("hands-thing-dials", &[]),
     }
 }

@@ -118,6 +118,11 @@ fn offers(
         Thing::Hose if holds(frame, me.seat) => Vec::new(),
         Thing::Hose if me.seat == Seat::LANCE => told("hands-offer-hose", Some(Act::TakeHose)),
         Thing::Hose => Vec::new(),
+        Thing::Dials => vec![Offer {
+            deed: Deed::Inspect,
+            words: say("hands-offer-read", &[("thing", &name)]),
+            not: None,
+        }],
         Thing::JobBoard => from_near("hands-offer-hand_back", &name, near_board(me, at)),
     }
 }

@@ -5,7 +5,7 @@ use super::lately::{self, Lately};
 use super::left::{self, Left};
 use super::theme::{self, AMBER, FAINT, INK, RED, TEAL, TEXT};
 use super::units::{self, amount};
-use super::{ScreenSystems, guide, inspect};
+use super::{ScreenSystems, dials, guide, inspect};
 use crate::flow::Run;
 use crate::hands::Look;
 use crate::hands::keymap::Deed;
@@ -15,7 +15,7 @@ use crate::settings::Settings;
 use crate::sitting::Sitting;
 use crate::sound::{Caption, Captions};
 use crate::stage::{Show, Stage};
-use crate::things::things;
+use crate::things::{Thing, things};
 use crate::world::YardCamera;
 use bevy::prelude::*;
 use bevy_egui::egui::{
@@ -140,7 +140,7 @@ fn screen(
     {
         left::show(&ctx, sight, show, &left);
         point_at(&ctx, sight, show, seat, &help);
-        gauge(&ctx, sight, show, &settings);
+        gauge(&ctx, sight, show, &settings, &look);
         guide::stand_off(&ctx, me, show, &settings);
     }
     let stepped = lately.stepped();
@@ -497,8 +497,13 @@ fn point_at(ctx: &Context, sight: &Sight<'_>, show: &Show, seat: Seat, help: &He
     }
 }
 
-/// The number of the gauge, for those who are still learning to read it.
-fn gauge(ctx: &Context, sight: &Sight<'_>, show: &Show, settings: &Settings) {
+/// The number of the gauge, for those who are still learning to read it, and those of
+/// the small dials for whoever looks at them.
+fn gauge(ctx: &Context, sight: &Sight<'_>, show: &Show, settings: &Settings, look: &Look) {
+    if look.at.is_some_and(|at| at.thing == Thing::Dials) {
+        let words = dials::words(&show.now.machine, settings.units);
+        return reading(ctx, words, AMBER);
+    }
     // The dial stands above the emergency stop.
     let panel = show.loaded.level.site.control(Control::EmergencyStop);
     let Some(panel) = panel.map(crate::stage::point) else {

@@ -1,5 +1,6 @@
 //! A thing held close: what can be read on it, and no more.
 
+use super::dials;
 use super::theme::{self, AMBER, FAINT, TEXT};
 use super::units::amount;
 use crate::hands::names;
@@ -50,6 +51,7 @@ fn tag(thing: Thing, show: &Show, units: Units) -> Vec<(&'static str, String)> {
             let kit = level.equipment.kit_max_pa;
             vec![("scene-tag-kit", bar(kit))]
         }
+        Thing::Dials => dials::lines(&show.now.machine, units),
         _ => Vec::new(),
     }
 }

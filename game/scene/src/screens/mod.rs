@@ -4,6 +4,7 @@
 mod calls;
 mod choice;
 pub(crate) mod debrief;
+mod dials;
 mod guide;
 mod hud;
 mod inspect;

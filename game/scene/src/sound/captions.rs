@@ -1,5 +1,6 @@
 //! What is heard, written out: words, and noises that tell something.
 
+use crate::leaks;
 use crate::stage::Show;
 use bevy::prelude::*;
 use crew::{Call, Part, Seat};
@@ -47,10 +48,14 @@ enum Noise {
     Air,
     Clear,
     Alarm,
+    Gland,
+    Leak,
+    Torn,
+    Trip,
 }
 
 impl Noise {
-    const ALL: [Noise; 14] = [
+    const ALL: [Noise; 18] = [
         Noise::Cranks,
         Noise::Runs,
         Noise::Stands,
@@ -65,6 +70,10 @@ impl Noise {
         Noise::Air,
         Noise::Clear,
         Noise::Alarm,
+        Noise::Gland,
+        Noise::Leak,
+        Noise::Torn,
+        Noise::Trip,
     ];
 
     fn words(self) -> String {
@@ -83,6 +92,10 @@ impl Noise {
             Noise::Air => "captions-noise-air",
             Noise::Clear => "captions-noise-clear",
             Noise::Alarm => "captions-noise-alarm",
+            Noise::Gland => "captions-noise-gland",
+            Noise::Leak => "captions-noise-leak",
+            Noise::Torn => "captions-noise-torn",
+            Noise::Trip => "captions-noise-trip",
         };
         say(id, &[])
     }
@@ -102,6 +115,18 @@ const JET_N: [f64; 2] = [5.0, 2.0];
 /// A bare end pours above the one and is over below the other, cubic metres per
 /// second.
 const POURED_M3_S: [f64; 2] = [3.0 / 60_000.0, 1.0 / 60_000.0];
+/// Packings are heard to run above the one and no longer below the other, cubic metres
+/// per second, from as far as this, metres.
+const GLAND_M3_S: [f64; 2] = [4.0 / 60_000.0, 2.5 / 60_000.0];
+const GLAND_M: f32 = 4.0;
+/// A jet out of the hose hisses above the one and is over below the other, newtons, and
+/// is told from as far as this, metres.
+const LEAK_N: [f64; 2] = [1.5, 0.5];
+const LEAK_M: f32 = 16.0;
+/// A torn end gushes above the one and is over below the other, cubic metres per second,
+/// and is told from as far as this, metres.
+const TORN_M3_S: [f64; 2] = [5.0 / 60_000.0, 2.0 / 60_000.0];
+const TORN_M: f32 = 25.0;
 /// The engine's note falls when it is so much lower than a moment before, and
 /// has come back when it is that near to it again.
 const NOTE: [f32; 2] = [0.95, 0.98];
@@ -186,6 +211,7 @@ impl Listener {
             .filter(|jet| !bare(jet))
             .map_or(0.0, |j| j.thrust_n);
         let poured_m3_s = frame.jet.filter(bare).map_or(0.0, |j| j.flow_m3_s);
+        let within = |at: Option<Vec3>, far_m: f32| at.is_some_and(|at| at.distance(ears) <= far_m);
         let hiss = if machine.pump_pa > HISS_PA {
             machine.bypass_share
         } else {
@@ -206,6 +232,18 @@ impl Listener {
             Noise::Air => machine.air_spits && near(crew::Control::AirBleed),
             Noise::Clear => machine.air_runs && near(crew::Control::AirBleed),
             Noise::Alarm => super::mix::alarm(frame),
+            Noise::Gland => {
+                within(leaks::glands(&show.loaded.level), GLAND_M)
+                    && stays(was(noise), machine.gland_m3_s, GLAND_M3_S)
+            }
+            Noise::Leak => {
+                within(leaks::hole(show), LEAK_M)
+                    && stays(was(noise), leaks::hole_n(machine), LEAK_N)
+            }
+            Noise::Torn => {
+                within(leaks::torn(show), TORN_M) && stays(was(noise), machine.torn_m3_s, TORN_M3_S)
+            }
+            Noise::Trip => machine.oil_tripped,
         })
     }
 

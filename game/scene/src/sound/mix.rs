@@ -2,6 +2,7 @@
 //! show and where the ears are, and from nothing else.
 
 use crate::hands::effort::Effort;
+use crate::leaks;
 use crate::stage::{Eye, Show, point};
 use bevy::math::{Vec3, Vec3Swizzles};
 use crew::{Control, Ppe, Seat};
@@ -37,6 +38,12 @@ pub enum Loop {
     Drip,
     /// Air out of the cock on the pump head.
     Air,
+    /// Water past the packings of the pump.
+    Trickle,
+    /// Water out of a hole in the hose.
+    Leak,
+    /// Water out of a torn end of the hose.
+    Gush,
     /// The alarm of the panel.
     Alarm,
     /// One's own breath.
@@ -47,7 +54,7 @@ pub enum Loop {
 
 impl Loop {
     /// All of them.
-    pub const ALL: [Loop; 16] = [
+    pub const ALL: [Loop; 19] = [
         Loop::EngineIdle,
         Loop::EngineLoad,
         Loop::Starter,
@@ -61,6 +68,9 @@ impl Loop {
         Loop::JetOnWall,
         Loop::Drip,
         Loop::Air,
+        Loop::Trickle,
+        Loop::Leak,
+        Loop::Gush,
         Loop::Alarm,
         Loop::Breath,
         Loop::Yard,
@@ -82,6 +92,9 @@ impl Loop {
             Loop::JetOnWall => &["jet_on_wall"],
             Loop::Drip => &["drip"],
             Loop::Air => &["air_spit", "jet_near"],
+            Loop::Trickle => &["trickle", "drip"],
+            Loop::Leak => &["leak_hiss", "jet_near"],
+            Loop::Gush => &["gush", "dump_roar"],
             Loop::Alarm => &["alarm"],
             Loop::Breath => &["breath"],
             Loop::Yard => &["ambient_yard"],
@@ -132,6 +145,17 @@ const PUMP_REV_S: f32 = 7.5;
 const LOUD_PA: f32 = 7e7;
 /// Flow with which a dump roars as loudly as it can, cubic metres per second.
 const LOUD_DUMP_M3_S: f32 = 40.0 / 60_000.0;
+/// Flow of a relief that is as loud as any, cubic metres per second.
+const LOUD_RELIEF_M3_S: f32 = 50.0 / 60_000.0;
+/// Flow past the packings below which nothing is heard of it, and with which it is as
+/// loud as any, cubic metres per second.
+pub const TRICKLE_M3_S: [f32; 2] = [1.5 / 60_000.0, 15.0 / 60_000.0];
+/// Push of a jet out of the hose that is as loud as any, newtons, and pressure at which
+/// its hiss is as sharp as it was recorded, pascals.
+const LOUD_LEAK_N: f32 = 40.0;
+const SHARP_PA: f32 = 7e7;
+/// Flow out of a torn end that is as loud as any, cubic metres per second.
+const LOUD_GUSH_M3_S: f32 = 60.0 / 60_000.0;
 /// Thrust of a jet that is as loud as any, newtons.
 const LOUD_THRUST_N: f32 = 200.0;
 /// Pressure of a jet on a wall that is as loud as any, pascals.
@@ -203,8 +227,8 @@ fn at_control(level: &Level, control: Control) -> Vec3 {
     level.site.control(control).map_or(unit(level), point)
 }
 
-/// Whether the panel sounds its alarm: the emergency stop is struck, and the key
-/// is on.
+/// Whether the panel sounds its alarm: the emergency stop is struck, or the guard of the
+/// oil has stopped the engine, and the key is on.
 pub fn alarm(frame: &ViewFrame) -> bool {
     let share = |wanted| {
         let mut controls = frame.controls.iter();
@@ -212,7 +236,8 @@ pub fn alarm(frame: &ViewFrame) -> bool {
             .find(|(c, _)| *c == wanted)
             .map_or(0.0, |(_, s)| *s)
     };
-    share(Control::EmergencyStop) > 0.99 && share(Control::Key) > 0.4
+    let stopped = share(Control::EmergencyStop) > 0.99 || frame.machine.oil_tripped;
+    stopped && share(Control::Key) > 0.4
 }
 
 /// Whether a person wears ear defenders.
@@ -255,6 +280,7 @@ impl Mix {
         let machine = &show.now.machine;
         mix.engine(machine, &ears, unit(level));
         mix.water(machine, &ears, level);
+        mix.spills(show, &ears);
         let alarm = if alarm(&show.now) { 0.2 } else { 0.0 };
         let at = at_control(level, Control::EmergencyStop);
         mix.set(Loop::Alarm, ears.tone(alarm, 1.0, at, 1.5));
@@ -349,8 +375,13 @@ impl Mix {
             Loop::Dump,
             ears.tone(0.6 * dumped.sqrt(), 0.9 + 0.2 * dumped, at, 2.0),
         );
-        let lifts = if machine.relief_lifts { 0.8 } else { 0.0 };
-        let at = at_control(level, Control::Regulator);
+        let relieved = (finite(machine.relief_m3_s).max(0.0) / LOUD_RELIEF_M3_S).min(1.0);
+        let lifts = if machine.relief_lifts {
+            0.35 + 0.45 * relieved.sqrt()
+        } else {
+            0.0
+        };
+        let at = leaks::relief(level).unwrap_or_else(|| at_control(level, Control::Regulator));
         self.set(Loop::Relief, ears.tone(lifts, 1.0, at, 2.5));
         let drips = if machine.bleed_runs { 0.3 } else { 0.0 };
         let at = at_control(level, Control::Bleed);
@@ -358,6 +389,28 @@ impl Mix {
         let spits = if machine.air_spits { 0.25 } else { 0.0 };
         let at = at_control(level, Control::AirBleed);
         self.set(Loop::Air, ears.tone(spits, 1.3, at, 0.8));
+    }
+
+    /// Water that gets out where it should not.
+    fn spills(&mut self, show: &Show, ears: &Ears<'_>) {
+        let machine = &show.now.machine;
+        if let Some(at) = leaks::glands(&show.loaded.level) {
+            let [from, to] = TRICKLE_M3_S;
+            let much = smooth(from, to, finite(machine.gland_m3_s));
+            let tone = ears.tone(0.3 * much.sqrt(), 0.85 + 0.3 * much, at, 1.0);
+            self.set(Loop::Trickle, tone);
+        }
+        if let Some(at) = leaks::hole(show).filter(|at| at.is_finite()) {
+            let push = (finite(leaks::hole_n(machine)).max(0.0) / LOUD_LEAK_N).min(1.0);
+            let sharp = (finite(leaks::hole_pa(machine)) / SHARP_PA).clamp(0.0, 1.5);
+            let rate = 0.6 + 0.4 * sharp.sqrt();
+            self.set(Loop::Leak, ears.tone(0.6 * push.sqrt(), rate, at, 2.0));
+        }
+        if let Some(at) = leaks::torn(show).filter(|at| at.is_finite()) {
+            let much = (finite(machine.torn_m3_s).max(0.0) / LOUD_GUSH_M3_S).min(1.0);
+            let tone = ears.tone(0.7 * much.sqrt(), 0.85 + 0.25 * much, at, 2.5);
+            self.set(Loop::Gush, tone);
+        }
     }
 
     fn jet(&mut self, jet: &JetView, ears: &Ears<'_>) {

@@ -35,6 +35,8 @@ pub enum Shot {
     Fall,
     /// The hose jumps when the trigger is squeezed.
     HoseJump,
+    /// The guard of the oil drops, and the engine's stop with it.
+    Trip,
     /// The radio before a word.
     Beep,
     /// A word.
@@ -65,6 +67,7 @@ impl Shot {
             Shot::Cloth => of(&[("cloth", 1.0), ("step_wet_2", 1.6)]),
             Shot::Fall => of(&[("fall", 1.0), ("lever_thunk", 0.55)]),
             Shot::HoseJump => of(&[("hose_jump", 1.0), ("lever_thunk", 0.7)]),
+            Shot::Trip => of(&[("guard_trip", 1.0), ("estop_click", 0.8)]),
             Shot::Beep => of(&[("radio_beep", 1.0)]),
             Shot::Word(seat, call) => {
                 vec![(format!("speech/{}/{}", seat.id(), call.id()), 1.0)]
@@ -109,6 +112,7 @@ pub struct Shots {
     catch_on: Option<bool>,
     squeezed: bool,
     jet: bool,
+    tripped: Option<bool>,
     turn: u32,
 }
 
@@ -124,6 +128,11 @@ impl Shots {
         let mut begun = Vec::new();
         self.steps(show, eye, &mut begun);
         self.tool(show, eye, &mut begun);
+        let tripped = show.now.machine.oil_tripped;
+        if self.tripped.replace(tripped) == Some(false) && tripped {
+            let at = super::mix::unit(&show.loaded.level);
+            self.at(Shot::Trip, 0.9, at, eye, &mut begun);
+        }
         let mut ticks = 0;
         for happened in happened {
             self.event(happened.event, show, eye, &mut ticks, &mut begun);

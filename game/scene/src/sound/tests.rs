@@ -12,6 +12,7 @@ use training::Event;
 use training::load::{Library, Loaded};
 use yard::view::{JetView, Spread};
 
+mod spills;
 mod taped;
 
 /// A level as it stands before its first tick.
@@ -252,9 +253,17 @@ fn every_number_is_finite_and_within_its_range_whatever_the_yard_says() {
             machine.dump_m3_s = value;
             machine.knock = true;
             machine.relief_lifts = true;
+            machine.relief_m3_s = value;
+            machine.gland_m3_s = value;
+            machine.hole_m3_s = value;
+            machine.gun_pa = value;
+            machine.torn_m3_s = value;
             machine.bleed_runs = true;
             machine.air_spits = true;
             machine.cranks = true;
+            for at in &mut show.now.hose {
+                *at = [value; 3];
+            }
             for person in &mut show.now.people {
                 person.strength = value;
                 person.feet = [[value; 3]; 2];
@@ -287,6 +296,11 @@ fn every_machine_at_its_loudest_stays_within_what_can_be_played() {
     let machine = &mut show.now.machine;
     machine.knock = true;
     machine.relief_lifts = true;
+    machine.relief_m3_s = 1e-3;
+    machine.gland_m3_s = 1e-3;
+    machine.hole_m3_s = 1e-3;
+    machine.gun_pa = 7e7;
+    machine.torn_m3_s = 1e-3;
     machine.bypass_share = 1.0;
     machine.dump_m3_s = 1e-3;
     machine.cranks = true;

@@ -3,6 +3,7 @@
 use crate::flow::{FrameSystems, Screen};
 use crate::hands::Look;
 use crate::stage::Eye;
+use crate::things::Thing;
 use bevy::asset::RenderAssetUsages;
 use bevy::light::{NotShadowCaster, NotShadowReceiver};
 use bevy::mesh::{Indices, PrimitiveTopology};
@@ -70,7 +71,10 @@ fn ring_round(
     time: Res<Time>,
     mut rings: Query<(&mut Transform, &mut Visibility), With<Ring>>,
 ) {
-    let at = look.at.filter(|_| **screen == Screen::Yard);
+    // A ring over dials would lie on what is to be read.
+    let at = look
+        .at
+        .filter(|at| **screen == Screen::Yard && at.thing != Thing::Dials);
     for (mut transform, mut visibility) in &mut rings {
         let Some(placed) = at else {
             visibility.set_if_neq(Visibility::Hidden);

@@ -13,6 +13,7 @@ use bevy::world_serialization::{WorldAssetRoot, WorldInstanceReady};
 use core::f32::consts::TAU;
 use crew::{Control, TICKS_PER_SECOND};
 use std::collections::BTreeSet;
+use yard::view::MachineView;
 
 /// The unit as a whole.
 #[derive(Component)]
@@ -32,14 +33,58 @@ struct Moving {
 enum By {
     /// A control: degrees from one end of its travel to the other, and metres.
     Control(Control, [f32; 2], f32),
-    /// The pressure at the gauge.
-    Pressure(Dial),
-    /// The speed of the engine.
-    Speed(Dial),
+    /// What a dial shows.
+    Dial(Shown, Dial),
+    /// The guard of the oil: it is seen while that has stopped the engine.
+    OilTrip,
     /// The engine, so many turns for one of its own.
     Engine(f32),
     /// The pump's crank: so far back and forth, and where in the turn.
     Crank(f32, f32),
+}
+
+/// What a dial of the unit shows, in the unit that stands on it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Shown {
+    /// The pressure at the pump, as its needle follows it, bar.
+    Pressure,
+    /// The speed of the engine, revolutions per minute.
+    Speed,
+    /// The pressure at the pump's inlet against that of the air, bar.
+    Inlet,
+    /// The pressure of the power end's oil, bar.
+    OilPressure,
+    /// Its temperature, degrees Celsius.
+    OilHeat,
+    /// The temperature of the tank, degrees Celsius.
+    Tank,
+}
+
+impl Shown {
+    fn of(self, machine: &MachineView) -> f64 {
+        match self {
+            Shown::Pressure => machine.needle_pa / 1e5,
+            Shown::Speed => 60.0 * machine.engine_rev_s,
+            Shown::Inlet => machine.inlet_pa / 1e5,
+            Shown::OilPressure => machine.oil_pa / 1e5,
+            Shown::OilHeat => machine.oil_c,
+            Shown::Tank => machine.tank_c,
+        }
+    }
+
+    /// What the dial with this needle shows, and where the numbers of its scale end
+    /// where its file does not say.
+    fn by_needle(name: &str) -> Option<(Self, f32)> {
+        Some(match name {
+            "gauge_needle" => (Shown::Pressure, 1600.0),
+            "tacho_needle" => (Shown::Speed, 3000.0),
+            "inlet_needle" => (Shown::Inlet, 5.0),
+            "oil_pressure_needle" => (Shown::OilPressure, 6.0),
+            "oil_heat_needle" => (Shown::OilHeat, 120.0),
+            "tank_needle" => (Shown::Tank, 80.0),
+            _ => return None,
+        })
+    }
 }
 
 /// A dial: degrees and values at both ends.
@@ -146,9 +191,11 @@ fn moved_by(name: &str, extras: &str) -> Option<By> {
         let n: u8 = n.parse().ok()?;
         return Some(By::Crank(number("travel_m", 0.03), f32::from(n) / 3.0));
     }
+    if let Some((shown, until)) = Shown::by_needle(name) {
+        return Some(By::Dial(shown, dial(until)));
+    }
     match name {
-        "gauge_needle" => Some(By::Pressure(dial(1600.0))),
-        "tacho_needle" => Some(By::Speed(dial(3000.0))),
+        "oil_lamp" => Some(By::OilTrip),
         "engine_fan" => Some(By::Engine(number("rpm_ratio", 1.0))),
         _ => None,
     }
@@ -182,19 +229,27 @@ fn shake(stage: Res<Stage>, turned: Res<Turned>, mut units: Query<(&Unit, &mut T
     }
 }
 
-fn set(stage: Res<Stage>, turned: Res<Turned>, mut parts: Query<(&Moving, &mut Transform)>) {
+fn set(
+    stage: Res<Stage>,
+    turned: Res<Turned>,
+    mut parts: Query<(&Moving, &mut Transform, &mut Visibility)>,
+) {
     let Some(show) = &stage.show else { return };
-    for (part, mut transform) in &mut parts {
+    for (part, mut transform, mut visible) in &mut parts {
         let (rad, metres) = match part.by {
             By::Control(control, [from, to], travel) => {
                 let share = show.share(control).unwrap_or(0.0);
                 ((from + (to - from) * share).to_radians(), travel * share)
             }
-            By::Pressure(dial) => (dial.turn(show.number(|f| f.machine.needle_pa) / 1e5), 0.0),
-            By::Speed(dial) => (
-                dial.turn(60.0 * show.number(|f| f.machine.engine_rev_s)),
-                0.0,
-            ),
+            By::Dial(shown, dial) => (dial.turn(show.number(|f| shown.of(&f.machine))), 0.0),
+            By::OilTrip => {
+                visible.set_if_neq(if show.now.machine.oil_tripped {
+                    Visibility::Inherited
+                } else {
+                    Visibility::Hidden
+                });
+                (0.0, 0.0)
+            }
             By::Engine(ratio) => (TAU * (turned.engine * ratio), 0.0),
             By::Crank(travel, phase) => {
                 let turn = TAU * (turned.pump + phase);
@@ -232,8 +287,55 @@ mod tests {
         assert_eq!(moved_by("frame", ""), None);
         assert!(matches!(
             moved_by("gauge_needle", "no json"),
-            Some(By::Pressure(_))
+            Some(By::Dial(Shown::Pressure, _))
         ));
+        let inlet = r#"{"value_min":-1.0,"value_max":5.0}"#;
+        let Some(By::Dial(shown, dial)) = moved_by("inlet_needle", inlet) else {
+            panic!("no dial");
+        };
+        // Below the pressure of the air it still shows something.
+        let machine = MachineView {
+            inlet_pa: -0.5e5,
+            ..MachineView::default()
+        };
+        let deg = dial.turn(shown.of(&machine) as f32).to_degrees();
+        assert!((deg + 270.0 * 0.5 / 6.0).abs() < 1e-3, "{deg}");
+        assert_eq!(moved_by("oil_lamp", ""), Some(By::OilTrip));
+    }
+
+    #[test]
+    fn the_model_has_every_dial_and_the_lamp() {
+        let model = concat!(
+            env!("CARGO_MANIFEST_DIR"),
+            "/../../assets/models/pump_unit.glb"
+        );
+        for file in [model.to_owned(), model.replace(".glb", ".low.glb")] {
+            let bytes = std::fs::read(&file).expect("a model");
+            // The first piece of such a file is text: what it is made of, by name.
+            let long = u32::from_le_bytes([bytes[12], bytes[13], bytes[14], bytes[15]]);
+            let text = &bytes[20..20 + long as usize];
+            let told: serde_json::Value = serde_json::from_slice(text).expect("json");
+            let nodes = told["nodes"].as_array().expect("nodes");
+            let moved: Vec<By> = nodes
+                .iter()
+                .filter_map(|node| {
+                    let name = node["name"].as_str()?;
+                    moved_by(name, &node["extras"].to_string())
+                })
+                .collect();
+            for shown in [
+                Shown::Pressure,
+                Shown::Speed,
+                Shown::Inlet,
+                Shown::OilPressure,
+                Shown::OilHeat,
+                Shown::Tank,
+            ] {
+                let is = |by: &&By| matches!(by, By::Dial(of, _) if *of == shown);
+                assert_eq!(moved.iter().filter(is).count(), 1, "{file}: {shown:?}");
+            }
+            assert!(moved.contains(&By::OilTrip), "{file}");
+        }
     }
 
     #[test]

@@ -122,6 +122,8 @@ impl Grip {
                 self.held = Held::Hose;
                 acts.push(Act::TakeHose);
             }
+            // They are there to be read.
+            Thing::Dials => {}
             Thing::JobBoard => {
                 if near_board(me, &at) {
                     self.held = Held::While(scene.tick, HAND_BACK_TICKS, Act::HandBack);

@@ -111,6 +111,7 @@ fn everything_that_can_sound_has_a_file_of_its_own_that_can_be_read() {
         Shot::Cloth,
         Shot::Fall,
         Shot::HoseJump,
+        Shot::Trip,
         Shot::Beep,
     ];
     for seat in Seat::SPEAKERS {

@@ -8,6 +8,7 @@ mod lance;
 mod people;
 mod puffs;
 mod soles;
+mod spills;
 mod surface;
 mod water;
 
@@ -38,14 +39,24 @@ fn clear(
 enum LifeSystems {
     Clear,
     PutUp,
+    /// What others are drawn by is worked out.
+    Arrange,
     Move,
 }
+
+/// More ticks than this from one picture to the next are a jump.
+const JUMP_TICKS: u32 = 20 * crew::TICKS_PER_SECOND;
 
 /// Sets up what moves.
 pub fn plugin(app: &mut App) {
     app.configure_sets(
         Update,
-        (LifeSystems::Clear, LifeSystems::PutUp, LifeSystems::Move)
+        (
+            LifeSystems::Clear,
+            LifeSystems::PutUp,
+            LifeSystems::Arrange,
+            LifeSystems::Move,
+        )
             .chain()
             .in_set(crate::flow::FrameSystems::Show),
     )

@@ -1,8 +1,10 @@
 //! Water that leaves the line: the jet and what it throws back, the dump, the
 //! bleed valve, the air cock.
 
+use super::hose::Lies;
 use super::puffs::{Puffs, hash, mesh, picture, scatter};
-use super::{LifeSystems, OfYard};
+use super::spills::{self, Spilt};
+use super::{JUMP_TICKS, LifeSystems, OfYard};
 use crate::stage::{Eye, Show, Stage, point};
 use bevy::camera::visibility::NoFrustumCulling;
 use bevy::light::{NotShadowCaster, NotShadowReceiver};
@@ -20,12 +22,10 @@ struct WaterMesh;
 struct Gathered {
     dump_l: f32,
     slab_l: f32,
+    spilt: Spilt,
     /// Until when.
     until: Option<Tick>,
 }
-
-/// More ticks than this from one picture to the next are a jump.
-const JUMP_TICKS: u32 = 20 * TICKS_PER_SECOND;
 
 fn put_up(
     stage: Res<Stage>,
@@ -63,13 +63,14 @@ fn put_up(
 /// Water, white with air.
 const WHITE: [f32; 3] = [0.86, 0.90, 0.93];
 
-fn white(alpha: f32) -> [f32; 4] {
+pub(super) fn white(alpha: f32) -> [f32; 4] {
     [WHITE[0], WHITE[1], WHITE[2], alpha]
 }
 
 fn flow(
     stage: Res<Stage>,
     eye: Res<Eye>,
+    lies: Res<Lies>,
     mut meshes: ResMut<Assets<Mesh>>,
     mut water: Query<(&Mesh3d, &mut Gathered), With<WaterMesh>>,
 ) {
@@ -98,7 +99,10 @@ fn flow(
         let at_slab = jet.filter(|j| j.spot.is_some());
         let slab_l_s = at_slab.map_or(0.0, |j| 1000.0 * j.flow_m3_s as f32);
         gathered.slab_l = (gathered.slab_l + dt * (slab_l_s - 0.02)).clamp(0.0, 12.0);
+        gathered.spilt.grow(show, dt);
         grounds(&mut puffs, show, &gathered);
+        gathered.spilt.pools(&mut puffs, show, &lies);
+        spills::draw(&mut puffs, show, &lies, t, &eye);
         machine(&mut puffs, &show.loaded.level, show, dump_l_s, t, &eye);
         if let Some(jet) = jet {
             throw(&mut puffs, show, jet, t, &eye);
@@ -108,29 +112,34 @@ fn flow(
 }
 
 /// Water that runs clear: darker than what is light behind it.
-fn clear(alpha: f32) -> [f32; 4] {
+pub(super) fn clear(alpha: f32) -> [f32; 4] {
     [0.22, 0.31, 0.38, alpha]
+}
+
+/// What wet ground looks like.
+const WET: [f32; 3] = [0.045, 0.052, 0.058];
+
+/// Water that has run together at a place of the ground.
+pub(super) fn pool(puffs: &mut Puffs, at: Vec3, litres: f32) {
+    if litres > 0.05 {
+        let radius = 0.32 * litres.sqrt().min(3.0);
+        for n in 0..5 {
+            let off = scatter(900 + n) * Vec3::new(0.5, 0.0, 0.5) * radius;
+            puffs.patch(
+                at + off + Vec3::Y * (0.004 + 0.0006 * n as f32),
+                radius * (0.7 + 0.5 * hash(950 + n)),
+                [WET[0], WET[1], WET[2], 0.34],
+            );
+        }
+    }
 }
 
 /// What has run together under the dump and below the slab.
 fn grounds(puffs: &mut Puffs, show: &Show, gathered: &Gathered) {
-    let wet = [0.045, 0.052, 0.058];
-    let mut pool = |at: Vec3, litres: f32| {
-        if litres > 0.05 {
-            let radius = 0.32 * litres.sqrt().min(3.0);
-            for n in 0..5 {
-                let off = scatter(900 + n) * Vec3::new(0.5, 0.0, 0.5) * radius;
-                puffs.patch(
-                    at + off + Vec3::Y * (0.004 + 0.0006 * n as f32),
-                    radius * (0.7 + 0.5 * hash(950 + n)),
-                    [wet[0], wet[1], wet[2], 0.34],
-                );
-            }
-        }
-    };
     let level = &show.loaded.level;
     if let Some(outlet) = dump_outlet(level) {
-        pool(Vec3::new(outlet.x, 0.0, outlet.z + 0.1), gathered.dump_l);
+        let below = Vec3::new(outlet.x, 0.0, outlet.z + 0.1);
+        pool(puffs, below, gathered.dump_l);
     }
     if let Some(surface) = &level.surface {
         let [rx, rz] = surface.right;
@@ -142,7 +151,7 @@ fn grounds(puffs: &mut Puffs, show: &Show, gathered: &Gathered) {
             0.0,
             (z + half * rz + 0.35 * rx) as f32,
         );
-        pool(at, gathered.slab_l);
+        pool(puffs, at, gathered.slab_l);
     }
 }
 
@@ -152,29 +161,41 @@ fn dump_outlet(level: &Level) -> Option<Vec3> {
     Some(Vec3::new(at.x, 0.18, at.z - 0.16))
 }
 
+/// A thick stream that falls from a pipe, and splashes where it comes down.
+pub(super) fn falls(
+    puffs: &mut Puffs,
+    from: Vec3,
+    ground_y: f32,
+    flow_l_s: f32,
+    t: f32,
+    eye: &Transform,
+) {
+    let power = (flow_l_s / 0.6).min(1.6);
+    let down = Vec3::new(from.x, ground_y, from.z);
+    for n in 0..3 {
+        let off = scatter(n) * 0.006;
+        let wide = 0.012 + 0.016 * power;
+        puffs.streak(from + off, down + off, [wide, wide * 1.5], white(0.75), eye);
+    }
+    let count = 12 + (34.0 * power) as u32;
+    for n in 0..count {
+        let age = (hash(n + 40) + t * 2.6).fract();
+        let dir = scatter(n + 70) * Vec3::new(1.0, 0.0, 1.0);
+        let rise = 0.5 * hash(n + 99) * power.min(1.0);
+        let at = down
+            + dir * (0.05 + 0.5 * age * power.min(1.2))
+            + Vec3::Y * (rise * age - 0.45 * age * age).max(0.02);
+        let alpha = 0.34 * (1.0 - age);
+        puffs.puff(at, 0.03 + 0.16 * age, white(alpha), eye);
+    }
+}
+
 fn machine(puffs: &mut Puffs, level: &Level, show: &Show, dump_l_s: f32, t: f32, eye: &Transform) {
     let machine = &show.now.machine;
     if let Some(at) = dump_outlet(level)
         && dump_l_s > 0.004
     {
-        let power = (dump_l_s / 0.6).min(1.6);
-        let down = Vec3::new(at.x, 0.0, at.z);
-        for n in 0..3 {
-            let off = scatter(n) * 0.006;
-            let wide = 0.012 + 0.016 * power;
-            puffs.streak(at + off, down + off, [wide, wide * 1.5], white(0.75), eye);
-        }
-        let count = 12 + (34.0 * power) as u32;
-        for n in 0..count {
-            let age = (hash(n + 40) + t * 2.6).fract();
-            let dir = scatter(n + 70) * Vec3::new(1.0, 0.0, 1.0);
-            let rise = 0.5 * hash(n + 99) * power.min(1.0);
-            let at = down
-                + dir * (0.05 + 0.5 * age * power.min(1.2))
-                + Vec3::Y * (rise * age - 0.45 * age * age).max(0.02);
-            let alpha = 0.34 * (1.0 - age);
-            puffs.puff(at, 0.03 + 0.16 * age, white(alpha), eye);
-        }
+        falls(puffs, at, 0.0, dump_l_s, t, eye);
     }
     if machine.bleed_runs
         && let Some(at) = level.site.control(Control::Bleed).map(point)
@@ -235,7 +256,7 @@ fn machine(puffs: &mut Puffs, level: &Level, show: &Show, dump_l_s: f32, t: f32,
 }
 
 /// A jet slower than this falls in a bow, metres per second.
-const SLOW_M_S: f32 = 18.0;
+pub(super) const SLOW_M_S: f32 = 18.0;
 
 /// How much of a jet is drawn as one needle: it ends where the jet meets
 /// something, however near that is.
@@ -379,7 +400,7 @@ fn rebound(
 }
 
 /// A soft stream that falls in a bow.
-fn pour(
+pub(super) fn pour(
     puffs: &mut Puffs,
     tip: Vec3,
     ahead: Vec3,

@@ -22,6 +22,10 @@ captions-noise-air = air spits from the cock
 captions-noise-clear = clear water runs from the air cock
 captions-noise-pours = water pours from the bare end of the line
 captions-noise-alarm = the panel sounds its alarm
+captions-noise-gland = water runs from the packings of the pump
+captions-noise-leak = water hisses out of the hose, thin and sharp
+captions-noise-torn = water gushes out of a torn hose
+captions-noise-trip = the oil guard drops: the engine is stopped
 
 captions-tagged = [a tag on { $part }: out of order]
 captions-silent = No sound server answers: the game goes on without sound. Captions tell what is heard.
