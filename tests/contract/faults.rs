@@ -374,6 +374,7 @@ fn a_disc_that_tears_ends_the_work_or_that_is_found() {
             },
             say(Call::ReadyQuery, Some(Call::Ready)),
             say(Call::ClearToPressurise, Some(Call::ClearToPressurise)),
+            set(Control::Throttle, 80),
             set(Control::Dump, 0),
             set(Control::Regulator, 1000),
             wait(3.0 + kept_on_s),

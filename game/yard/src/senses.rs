@@ -243,13 +243,11 @@ impl Senses {
         };
         let at_regulator = to_control(Control::Regulator);
         percepts.gauge_bar = (at_regulator <= READ_GAUGE_M).then_some(seen.needle_bar);
-        // The thermometer is beside the valve that fills the tank.
-        let at_tank = to_control(Control::Supply);
-        percepts.tank_c = (at_tank <= READ_GAUGE_M).then_some(seen.tank_c);
-        let at_supply = to_control(Control::Supply);
-        percepts.inlet_bar = (at_supply <= READ_SMALL_M).then_some(seen.inlet_bar);
-        let at_key = to_control(Control::Key);
-        percepts.oil_bar = (at_key <= READ_SMALL_M).then_some(seen.oil_bar);
+        // The small dials stand in a row above the dump lever.
+        let at_dials = to_control(Control::Dump);
+        percepts.inlet_bar = (at_dials <= READ_SMALL_M).then_some(seen.inlet_bar);
+        percepts.tank_c = (at_dials <= READ_SMALL_M).then_some(seen.tank_c);
+        percepts.oil_bar = (at_dials <= READ_SMALL_M).then_some(seen.oil_bar);
         percepts.controls = Control::ALL
             .iter()
             .zip(&seen.positions)

@@ -37,12 +37,13 @@ impl Rule for PartnerJolted {
         ]
     }
     fn details(&self) -> &'static [&'static str] {
-        &["rose", "fell"]
+        &["jolted"]
     }
     fn watch(&self, level: &Level) -> Box<dyn Watch> {
         Box::new(Watching {
             limit_pct: level.region.limits.thrust_jump_max_pct.value,
             jolts: Jolts::default(),
+            worst_pct: None,
         })
     }
 }
@@ -50,16 +51,29 @@ impl Rule for PartnerJolted {
 struct Watching {
     limit_pct: f64,
     jolts: Jolts,
+    /// The greatest since the last that was within the limit, once one was beyond it: who has too little
+    /// water for two jolts the other at every turn, and that is one mistake.
+    worst_pct: Option<f64>,
 }
 
 impl Watch for Watching {
     fn see(&mut self, o: &Observation, found: &mut Found) {
-        if let Some(jolt) = self.jolts.see(o)
-            && jolt.pct > self.limit_pct
-        {
-            let detail = if jolt.shut { "rose" } else { "fell" };
-            found.add(o, detail, jolt.pct, self.limit_pct, "%");
+        let Some(jolt) = self.jolts.see(o) else {
+            return;
+        };
+        if jolt.pct <= self.limit_pct {
+            if self.worst_pct.take().is_some() {
+                found.mend(o.tick, "jolted");
+            }
+            return;
         }
+        let worst_pct = self.worst_pct.map_or(jolt.pct, |worst| worst.max(jolt.pct));
+        if self.worst_pct.is_some() {
+            found.came_to("jolted", worst_pct);
+        } else {
+            found.add(o, "jolted", jolt.pct, self.limit_pct, "%");
+        }
+        self.worst_pct = Some(worst_pct);
     }
 }
 

@@ -37,7 +37,7 @@ fn partner_shuts(s: &mut Scene<'_>, before_n: f64, after_n: f64) {
 pub(super) const CASES: &[Case] = &[
     Case {
         rule: "partner_jolted",
-        detail: "rose",
+        detail: "jolted",
         level: plain,
         trip: |s| partner_shuts(s, 100.0, 116.0),
         miss: |s| {
@@ -61,16 +61,22 @@ pub(super) const CASES: &[Case] = &[
     },
     Case {
         rule: "partner_jolted",
-        detail: "fell",
+        detail: "jolted",
         level: plain,
         trip: |s| {
             s.loaded(500.0)
                 .set(Channel::PedalOutlet, 1.0)
                 .jet(100.0)
                 .run(3.0);
-            s.set(Channel::Pedal, 100.0)
-                .set(Channel::Thrust, 84.0)
-                .run(3.0);
+            // On and off at too little speed is one mistake.
+            for _ in 0..3 {
+                s.set(Channel::Pedal, 100.0)
+                    .set(Channel::Thrust, 84.0)
+                    .run(3.0);
+                s.set(Channel::Pedal, 0.0)
+                    .set(Channel::Thrust, 100.0)
+                    .run(3.0);
+            }
         },
         miss: |s| {
             s.loaded(500.0)

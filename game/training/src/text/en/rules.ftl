@@ -153,8 +153,7 @@ rules-wound_past_sag-wound_in = The regulator was wound further in although the 
 
 rules-partner_jolted-title = Keep the other tool from jolting whoever holds the lance
 rules-partner_jolted-coach = Two tools may share a pump only while water is left on the bypass with both of them open: then the regulator takes up what the one leaves. A needle that sags when both run says that there is too little speed for two.
-rules-partner_jolted-rose = The other tool shut, and the push on the lance hand jumped.
-rules-partner_jolted-fell = The other tool opened, and the push on the lance hand fell away.
+rules-partner_jolted-jolted = The push on the lance hand jumped or fell away when the other tool shut or opened.
 rules-line_left_charged-title = Hand nothing over that holds pressure
 rules-line_left_charged-coach = Behind a gun that shuts dry and behind a shut cock the water keeps its pressure, whatever the dump does. Open the cock with the dump open, or let the tool run, and look at the gauge of each line before you hand back.
 rules-line_left_charged-lance = The job was handed back with pressure in the line of the lance.
