@@ -2,7 +2,7 @@
 //! does about them shows in the mark.
 
 use crate::support::{LEVEL, loaded_of, model_of, played, recording_of, script};
-use crew::{Goal, Ppe, Skill};
+use crew::{Control, Goal, Ppe, Skill};
 use hydraulics::noise::Criterion;
 use training::recording::{Bundle, Recording};
 use training::{Channel, Level, Observation};
@@ -114,4 +114,67 @@ fn ear_defenders_take_off_the_dose_what_their_decibels_say() {
         (worn_pct - want).abs() < 0.011 + 0.02 * want,
         "{worn_pct} {want}"
     );
+}
+
+/// The model attempt with two lines, with its goals changed: what was found, what the second line
+/// held at the end, bar, and the greatest push on the lance hand,
+/// newtons.
+fn two_lines(change: impl Fn(&mut Vec<Goal>)) -> (Vec<String>, f64, f64) {
+    let loaded = loaded_of("10_two_lines");
+    let bundle = Bundle::new(loaded.bundle.bytes());
+    let mut script = script(&loaded.level, "model");
+    change(&mut script.goals);
+    let seed = loaded.level.seed;
+    let played = played(&loaded.level, &bundle, script, Skill::steady(), seed);
+    let recording = Recording::read(played.bytes).unwrap_or_else(|fault| panic!("{fault}"));
+    let ends = ends(&recording, &[Channel::PedalPressure, Channel::Thrust]);
+    let found = played.mark.findings.into_iter();
+    let found = found.map(|f| format!("{}_{}", f.rule, f.detail));
+    (found.collect(), ends[0].0, ends[1].1)
+}
+
+#[test]
+fn only_the_speed_is_another_and_so_is_the_jolt_when_the_other_tool_shuts() {
+    let at = |throttle: u16| {
+        two_lines(|goals| {
+            for goal in goals {
+                if let Goal::Set { control, to } = goal
+                    && *control == Control::Throttle
+                    && *to > 0
+                {
+                    *to = throttle;
+                }
+            }
+        })
+    };
+    let (fast, slow) = (at(95), at(50));
+    assert_eq!(fast.0, Vec::<String>::new());
+    assert_eq!(slow.0, ["partner_jolted_jolted"]);
+    // The same pressure at the gauge with one tool, and so the same push.
+    assert!((fast.2 / slow.2 - 1.0).abs() < 0.05, "{fast:?} {slow:?}");
+}
+
+#[test]
+fn only_the_cock_is_another_and_so_is_what_the_second_line_holds_at_the_end() {
+    let (found, open_bar, _) = two_lines(|_| {});
+    assert_eq!((found, open_bar), (Vec::new(), 0.0));
+    let (found, shut_bar, _) = two_lines(|goals| {
+        let dump = |goal: &Goal| {
+            matches!(
+                goal,
+                Goal::Set {
+                    control: Control::Dump,
+                    to: 1
+                }
+            )
+        };
+        let at = goals.iter().position(dump).expect("it is opened");
+        let shut = Goal::Set {
+            control: Control::PedalOutlet,
+            to: 0,
+        };
+        goals.insert(at, shut);
+    });
+    assert_eq!(found, ["line_left_charged_pedal"]);
+    assert!((450.0..550.0).contains(&shut_bar), "{shut_bar}");
 }

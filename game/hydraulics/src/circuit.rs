@@ -30,6 +30,10 @@ use serde::{Deserialize, Serialize};
 /// Shortest and longest step taken; anything else given is held to it, s.
 const STEP_RANGE_S: (f64, f64) = (1.0e-6, 1.0 / 60.0);
 
+/// The water that is drawn is taken anew when the tank has changed by so much, K: its vapour pressure
+/// changes by a thousandth then. Source: \[model\].
+const SAME_WATER_K: f64 = 0.01;
+
 /// The circuit with its whole state. A copy, or one read back from its serialised form, goes on
 /// bit for bit like the original.
 ///
@@ -47,8 +51,8 @@ pub struct Circuit {
     engine: Engine,
     pump: Pump,
     power_end: Option<PowerEnd>,
-    /// The water of the tank as the suction meets it, at the tick's start.
-    suction_water: SuctionWater,
+    /// The water of the tank as the suction meets it, and the temperature at which that was found, degC.
+    suction_water: (SuctionWater, f64),
     regulator: Regulator,
     dump: Dump,
     burst_disc: BurstDisc,
@@ -192,7 +196,7 @@ impl Circuit {
             engine: Engine::default(),
             pump: Pump::new(&spec.pump),
             power_end: spec.power_end.as_ref().map(PowerEnd::new),
-            suction_water: SuctionWater::of(&water),
+            suction_water: (SuctionWater::of(&water), water.temperature_c()),
             regulator: Regulator::default(),
             dump: Dump::NORMALLY_OPEN,
             burst_disc: BurstDisc::default(),
@@ -223,7 +227,9 @@ impl Circuit {
         // The pump's work stays in what is let down again; its leakage and its valves are not in it.
         let work = self.isentrope.work_j_kg(self.line.head_pa());
         self.bypass_rise_k = water.rise_by_k(work);
-        self.suction_water = SuctionWater::of(&water);
+        if (self.tank.temperature_c - self.suction_water.1).abs() > SAME_WATER_K {
+            self.suction_water = (SuctionWater::of(&water), self.tank.temperature_c);
+        }
         if let (Some(end), Some(spec)) = (&mut self.power_end, &self.spec.power_end) {
             end.refresh(spec);
         }
@@ -267,7 +273,7 @@ impl Circuit {
                 fouled: of.strainer_fouled,
                 lost: of.supply_lost,
             },
-            water: self.suction_water,
+            water: self.suction_water.0,
             air_bleed_open: controls.air_bleed_open,
             of,
         };

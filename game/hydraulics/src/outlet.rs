@@ -17,6 +17,11 @@ const STAGE: f64 = 1.0 - FRAC_1_SQRT_2;
 /// first stage changed.
 const ONWARD: f64 = (1.0 - STAGE) / STAGE;
 
+/// Newton's method is done once a step has moved by less than this share of what the volume holds beyond
+/// its content without pressure: what is left then is of the order of its square.
+/// Source: \[mathematics\].
+const CLOSE_ENOUGH: f64 = 1.0e-6;
+
 /// Openings of one volume, all to atmosphere.
 pub trait Openings: Clone {
     /// Makes ready for a stage that begins at a pressure.
@@ -132,7 +137,8 @@ impl Filling<'_> {
             mass_kg = next;
             (pressure_pa, slope) = self.law.pressure_and_slope(mass_kg);
             out = openings.flow(pressure_pa);
-            if moved <= 1.0e-13 * mass_kg {
+            let beyond_kg = (mass_kg - self.law.at_zero_kg()).max(1.0e-7 * mass_kg);
+            if moved <= CLOSE_ENOUGH * beyond_kg {
                 break;
             }
         }

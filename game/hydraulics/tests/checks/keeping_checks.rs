@@ -2,7 +2,8 @@
 //!
 //! 200 lines in the suite, the same each time; `JETYARD_CASES=10000` for more, drawn anew.
 
-use crate::example::{DT, chance, tri_80};
+use crate::chance::chance;
+use crate::example::{DT, tri_80};
 use hydraulics::line::Line;
 use hydraulics::orifice::Conductance;
 use hydraulics::storage::Liquid;

@@ -3,6 +3,7 @@
 //! Here too: that every formula names its source.
 
 mod branch_checks;
+mod chance;
 mod circuit_checks;
 mod condition_checks;
 mod example;

@@ -1,6 +1,7 @@
 //! Whatever the hands do, everything stays finite and above vacuum.
 
-use crate::example::{DT, SUBSTEPS, chance, disc, nozzle, tri_80, two_ways};
+use crate::chance::chance;
+use crate::example::{DT, SUBSTEPS, disc, nozzle, tri_80, two_ways};
 use hydraulics::units::Temperature;
 use hydraulics::*;
 use proptest::prelude::*;
