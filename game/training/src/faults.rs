@@ -145,6 +145,8 @@ pub struct Fate {
     job_pressure: Option<Tick>,
     /// The pump fed the line in the tick before.
     fed: bool,
+    /// What the level has let fail: it does not fail again.
+    came: Vec<Fault>,
 }
 
 impl Fate {
@@ -166,6 +168,7 @@ impl Fate {
             water: None,
             job_pressure: None,
             fed: false,
+            came: Vec::new(),
         }
     }
 
@@ -178,6 +181,7 @@ impl Fate {
     pub fn act(&mut self, tick: Tick, out: &mut Vec<Input>) {
         let at_work = |moment: Option<Tick>| moment.filter(|_| self.fed);
         let (water, job_pressure) = (at_work(self.water), at_work(self.job_pressure));
+        let came = &mut self.came;
         self.coming.retain(|planned| {
             let from = match planned.after {
                 Moment::Begin => Some(Tick(0)),
@@ -185,7 +189,9 @@ impl Fate {
                 Moment::JobPressure => job_pressure,
             };
             let due = from.is_some_and(|from| tick >= from.after(planned.s));
-            if due {
+            let again = planned.source == Source::Fault && came.contains(&planned.fault);
+            if due && !again {
+                came.push(planned.fault);
                 out.push(Input {
                     tick,
                     seat: Seat::PUMP,
@@ -306,6 +312,18 @@ mod tests {
         });
         assert_eq!(again.len(), 1);
         assert!((again[0].1 - 63.0).abs() < 0.1, "{again:?}");
+    }
+
+    #[test]
+    fn what_has_failed_does_not_fail_again() {
+        let mut level = level();
+        level.faults.sure = [1.0, 3.0]
+            .map(|s| planned(Fault::GunStuck, Moment::Begin, s))
+            .to_vec();
+        let found = fails(&level, 1, |s| {
+            s.run(10.0);
+        });
+        assert_eq!(found.len(), 1, "{found:?}");
     }
 
     #[test]
