@@ -5,7 +5,7 @@ use super::line::{is_fed, on};
 use super::{Found, PUMP_POST, Rule, Watch};
 use crate::finding::Severity;
 use crate::{Channel, Honesty, Level, Observation};
-use crew::Seat;
+use crew::{Seat, Tick};
 
 /// A pump that knocks for want of water is not kept at work: the dump is opened,
 /// and only then is the reason looked for.
@@ -37,6 +37,7 @@ impl Rule for StarvedKeptOn {
         Box::new(Watching {
             starved_s: level.region.limits.starved_s.value,
             starved: Breach::default(),
+            found_at: None,
         })
     }
 }
@@ -44,14 +45,24 @@ impl Rule for StarvedKeptOn {
 struct Watching {
     starved_s: f64,
     starved: Breach,
+    /// When it was last found.
+    found_at: Option<Tick>,
 }
 
 impl Watch for Watching {
     fn see(&mut self, o: &Observation, found: &mut Found) {
         let starves = is_fed(o) && on(o, Channel::Starved);
         match self.starved.see(o.tick, starves, self.starved_s) {
-            Turn::Found(for_s) => found.add(o, "kept_on", for_s, self.starved_s, "s"),
-            Turn::Over(since) => found.mend(since, "kept_on"),
+            Turn::Found(for_s) => {
+                found.add(o, "kept_on", for_s, self.starved_s, "s");
+                self.found_at = Some(o.tick);
+            }
+            Turn::Over(since) => {
+                if let Some(found_at) = self.found_at {
+                    found.came_to("kept_on", self.starved_s + since.since(found_at));
+                }
+                found.mend(since, "kept_on");
+            }
             Turn::Same => {}
         }
     }

@@ -229,6 +229,12 @@ fn economy(ui: &mut egui::Ui, look: &Look<'_>) {
         };
         parts::words(ui, parts::plain(words));
     }
+    // Little water and few points would puzzle whoever does not know why.
+    if look.debrief.mark.procedure.is_some_and(|mark| mark < 100.0) {
+        let small = parts::small(ui);
+        let words = parts::say("report-use-procedure");
+        parts::words(ui, parts::faint(words).size(small));
+    }
 }
 
 /// How long it took from each cause to stop to the act.

@@ -188,6 +188,7 @@ report-not_in_time = not each time in time
 report-seen_of = { $value } { $unit }; asked for: { $wanted }
 report-use = { $supply }: { $used } L used; the job needs { $needed } L.
 report-use-unknown = { $supply }: not measured; the job needs { $needed } L.
+report-use-procedure = Economy counts as far as the procedure was carried out, and to use less than the job needs gains nothing.
 report-use-water = Water
 report-use-fuel = Fuel
 report-use-run_off = Run-off at the work
