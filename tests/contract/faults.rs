@@ -154,6 +154,13 @@ const CASES: &[Case] = &[
         Channel::Gauge,
         40.0,
     ),
+    (
+        Fault::RegulatorHunts,
+        100.0,
+        Does::Nothing,
+        Channel::BypassFlow,
+        0.5,
+    ),
     (Fault::SeatWorn, 50.0, Does::Nothing, Channel::Gauge, 100.0),
     (
         Fault::ReliefWeak,

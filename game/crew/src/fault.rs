@@ -56,6 +56,8 @@ pub enum Fault {
     GaugeStuck,
     /// Striking the emergency stop does nothing.
     StopDead,
+    /// The regulator's poppet has lost its damping, and may hunt.
+    RegulatorHunts,
 }
 
 /// A part of the machine that can be told apart and tagged out.
@@ -139,7 +141,7 @@ pub struct Extent {
 
 impl Fault {
     /// All faults, in the order of their numbers.
-    pub const ALL: [Fault; 23] = [
+    pub const ALL: [Fault; 24] = [
         Fault::DumpSlow,
         Fault::DumpStuck,
         Fault::DumpLeaks,
@@ -163,6 +165,7 @@ impl Fault {
         Fault::HoseParted,
         Fault::GaugeStuck,
         Fault::StopDead,
+        Fault::RegulatorHunts,
     ];
 
     /// Stable name, as written in data files and as the end of text ids.
@@ -191,6 +194,7 @@ impl Fault {
             Fault::HoseParted => "hose_parted",
             Fault::GaugeStuck => "gauge_stuck",
             Fault::StopDead => "stop_dead",
+            Fault::RegulatorHunts => "regulator_hunts",
         }
     }
 
@@ -204,7 +208,9 @@ impl Fault {
         match self {
             Fault::DumpSlow | Fault::DumpStuck | Fault::DumpLeaks => Part::Dump,
             Fault::GunStuck | Fault::GunLeaks => Part::Gun,
-            Fault::AirLost | Fault::RegulatorStuck | Fault::SeatWorn => Part::Regulator,
+            Fault::AirLost | Fault::RegulatorStuck | Fault::SeatWorn | Fault::RegulatorHunts => {
+                Part::Regulator
+            }
             Fault::ReliefWeak | Fault::ReliefStuck => Part::Relief,
             Fault::NozzleWorn | Fault::NozzleBlocked => Part::Nozzle,
             Fault::SupplyWeak | Fault::StrainerFouled => Part::Supply,
@@ -238,7 +244,8 @@ impl Fault {
             | Fault::PumpValveLeaks
             | Fault::EngineWeak
             | Fault::OilLow
-            | Fault::CoolerFouled => of("%", 10.0, 1_000),
+            | Fault::CoolerFouled
+            | Fault::RegulatorHunts => of("%", 10.0, 1_000),
             Fault::DumpStuck
             | Fault::GunStuck
             | Fault::AirLost

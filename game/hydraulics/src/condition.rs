@@ -30,6 +30,8 @@ pub struct Condition {
     pub regulator_stuck: bool,
     /// Flow area of the regulator's worn seat when it is shut, as a share of its area at full lift.
     pub regulator_seat_worn: f64,
+    /// Share of the damping of the regulator's poppet that is lost.
+    pub regulator_damping_lost: f64,
     /// Share by which the relief valve opens too low.
     pub relief_weak: f64,
     /// The relief valve does not open.
@@ -70,6 +72,7 @@ impl Condition {
         regulator_air_lost: false,
         regulator_stuck: false,
         regulator_seat_worn: 0.0,
+        regulator_damping_lost: 0.0,
         relief_weak: 0.0,
         relief_stuck: false,
         nozzle_worn: 0.0,
@@ -93,6 +96,7 @@ impl Condition {
             dump_leak: fraction(self.dump_leak),
             gun_leak: fraction(self.gun_leak),
             regulator_seat_worn: fraction(self.regulator_seat_worn),
+            regulator_damping_lost: fraction(self.regulator_damping_lost),
             relief_weak: fraction(self.relief_weak),
             nozzle_worn: up_to(2.0, self.nozzle_worn),
             nozzle_blocked: fraction(self.nozzle_blocked),

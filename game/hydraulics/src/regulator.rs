@@ -316,10 +316,12 @@ impl Valve {
 }
 
 impl Valve {
-    /// The same in a condition: a poppet that sticks keeps its lift, and a worn seat passes what its
-    /// share of the area at full lift lets through. Source: \[bernoulli\].
+    /// The same in a condition: a poppet that sticks keeps its lift, one that has lost its damping moves
+    /// with what is left of it, and a worn seat passes what its share of the area at full lift lets
+    /// through. Source: \[bernoulli\].
     pub fn in_condition(mut self, of: &Condition) -> Self {
         self.stuck = of.regulator_stuck;
+        self.poppet.damping_n_s_m *= 1.0 - of.regulator_damping_lost;
         let full = self.poppet.gap_conductance_per_m(self.density) * self.poppet.max_lift_m;
         self.worn = Conductance(of.regulator_seat_worn * full);
         self

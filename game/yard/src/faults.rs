@@ -49,6 +49,7 @@ impl Faults {
             regulator_air_lost: self.is_on(Fault::AirLost),
             regulator_stuck: self.is_on(Fault::RegulatorStuck),
             regulator_seat_worn: share(Fault::SeatWorn),
+            regulator_damping_lost: share(Fault::RegulatorHunts),
             relief_weak: share(Fault::ReliefWeak),
             relief_stuck: self.is_on(Fault::ReliefStuck),
             nozzle_worn: wider * wider - 1.0,

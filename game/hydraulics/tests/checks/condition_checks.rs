@@ -299,3 +299,22 @@ fn sound_parts_are_the_default_and_faults_out_of_range_are_held() {
     };
     assert_eq!(run(wild), run(held));
 }
+
+#[test]
+fn a_regulator_without_its_damping_hunts() {
+    // With the damping it comes to rest. Which one does and which one does not is held against a
+    // linear analysis in `qualify`, over pump, line and air spring.
+    let swing = |rig: &mut Rig| {
+        let (mut low, mut high) = (f64::INFINITY, 0.0_f64);
+        rig.watch(2.0, |now| {
+            low = low.min(now.pump_pressure_pa);
+            high = high.max(now.pump_pressure_pa);
+        });
+        (high - low) / BAR
+    };
+    let mut sound = after(3.0, |_| {});
+    let mut bare = after(3.0, |c| c.regulator_damping_lost = 1.0);
+    let (sound, bare) = (swing(&mut sound), swing(&mut bare));
+    println!("{sound:.1} bar and {bare:.1} bar");
+    assert!(sound < 10.0 && bare > 5.0 * sound, "{sound} {bare}");
+}

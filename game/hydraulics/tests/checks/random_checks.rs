@@ -39,7 +39,7 @@ fn any_end() -> impl Strategy<Value = HoseEnd> {
 prop_compose! {
     /// Parts in any state, most of them sound.
     fn any_condition()(
-        amounts in proptest::array::uniform14(any_fault()),
+        amounts in proptest::array::uniform15(any_fault()),
         stuck in proptest::array::uniform6(proptest::bool::weighted(0.1)),
     ) -> Condition {
         Condition {
@@ -58,6 +58,7 @@ prop_compose! {
             nozzle_blocked: amounts[6],
             supply_lost: amounts[7],
             strainer_fouled: amounts[8],
+            regulator_damping_lost: amounts[14],
             packing_worn: 100.0 * amounts[9],
             pump_valve_leak: amounts[10],
             engine_weak: amounts[11],

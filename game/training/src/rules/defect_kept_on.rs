@@ -80,6 +80,7 @@ fn sign(fault: Fault) -> Sign {
         Fault::GunStuck
         | Fault::AirLost
         | Fault::RegulatorStuck
+        | Fault::RegulatorHunts
         | Fault::NozzleBlocked
         | Fault::PumpValveLeaks
         | Fault::HoseLeaks

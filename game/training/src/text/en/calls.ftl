@@ -97,6 +97,7 @@ calls-fault-relief_stuck = the relief valve stuck
 calls-fault-nozzle_worn = the nozzle was worn
 calls-fault-nozzle_blocked = the nozzle was blocked
 calls-fault-supply_weak = the water supply was too weak
+calls-fault-regulator_hunts = the regulator had lost its damping and hunted
 calls-fault-strainer_fouled = the strainer was fouled
 calls-fault-packing_worn = the packings of the pump leaked
 calls-fault-pump_valve_leaks = a suction valve of the pump leaked
