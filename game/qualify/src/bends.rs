@@ -134,12 +134,13 @@ mod tests {
                 "{}[{place}] x {factor}: {:.2e} of a tolerance at {}",
                 group.name, survivor.effect, survivor.case
             );
-            assert!(survivor.effect <= 1.0, "{survivor:?}");
             if survivor.effect == 0.0 {
                 let named = UNCHECKED.iter().any(|(name, _)| *name == group.name);
                 assert!(named || changes_nothing(&survivor.bend), "{survivor:?}");
             }
         }
+        let heavy: Vec<_> = found.iter().filter(|s| s.effect > 1.0).collect();
+        assert!(heavy.is_empty(), "{heavy:?}");
         assert!(2 * found.len() < bends.len(), "most are caught");
     }
 

@@ -61,7 +61,7 @@ pub const QUANTITIES: &[Quantity] = &[
         id: "expansion",
         unit: "1/K",
         kind: Kind::Relative,
-        tolerance: 0.001_5,
+        tolerance: 0.001,
         sources: IAPWS,
         parts: PARTS,
         gather: |c| main(c, "alpha_1_K", 1.0, |w, p| w.thermal_expansion(p)),
