@@ -37,6 +37,7 @@ small(512, 0, 256, -1, 5, 1, .5, [(-1, 0, RED), (1, 3.5, GREEN)], "bar", "INLET"
 small(512, 608, 170, 0, 6, 1, .5, [(0, .8, RED), (1.5, 4.5, GREEN)], "bar", "OIL")
 small(682, 608, 170, 0, 120, 20, 10, [(30, 80, GREEN), (95, 120, RED)], "\u00b0C", "OIL")
 small(852, 608, 170, 0, 80, 20, 5, [(2, 40, GREEN), (45, 80, RED)], "\u00b0C", "TANK")
+small(256, 608, 96, 0, 900, 300, 50, [(770, 900, RED)], "bar", "LINE")
 # warning band 1024x96 at y=512: yellow/black 45-degree, tileable in x
 y0, hgt, p = 512 * S, 96 * S, 128 * S
 d.rectangle([0, y0, W, y0 + hgt], fill=(245, 190, 10))
@@ -47,6 +48,12 @@ def plate(x, y, w, h, txt, bg, fg, px, face="barlow-condensed-700"):
     d.multiline_text((x + w / 2, y + h / 2), txt, font=F(face, px), fill=fg, anchor="mm", align="center", spacing=4)
 plate(0, 608, 256, 96, "OIL STOP", (30, 30, 30), (245, 245, 245), 60)
 plate(0, 704, 256, 96, "WATER", (20, 95, 60), (250, 250, 250), 54)
+# Labels of the two outlets: small and wide.
+def label(x, y, w, h, txt):
+    x, y, w, h = [q * S for q in (x, y, w, h)]
+    d.rectangle([x, y, x + w, y + h], fill=(30, 30, 30)); d.rounded_rectangle([x + 3 * S, y + 3 * S, x + w - 3 * S, y + h - 3 * S], 6 * S, outline=(245, 245, 245), width=2 * S)
+    d.text((x + w / 2, y + h / 2), txt, font=F("barlow-condensed-700", 34), fill=(245, 245, 245), anchor="mm")
+label(356, 608, 156, 48, "LANCE"); label(356, 656, 156, 48, "STAND")
 plate(256, 704, 256, 96, "DIESEL", (30, 30, 30), (245, 245, 245), 54)
 def tri(x, y, s, draw):
     x, y, s = x * S, y * S, s * S; d.rectangle([x, y, x + s, y + s], fill=(250, 250, 248))

@@ -308,11 +308,24 @@ def guard_trip():
     c.save(peak=0.85)
 
 
+def disc_burst():
+    """A disc of metal that tears under pressure: a crack like a shot, a holder that rings, and water that lets go behind it."""
+    c = Clip("disc_burst", 1.5, False, 58)
+    c.add(c.burst(0.0022, 0.02, 700, 14000), 0.003, 4.0)
+    c.add(c.burst(0.012, 0.07, 180, 3200) + 1.4 * c.ring(96, 0.05, 0.3) + 0.8 * c.ring(171, 0.035, 0.2), 0.005, 2.6)
+    c.add(c.plate(530, 0.10, 0.8), 0.006, 0.40)
+    c.add(c.burst(0.34, 1.3, 250, 6500), 0.012, 1.3)
+    # Off the walls of the yard.
+    for at, g in ((0.11, 0.30), (0.19, 0.16)):
+        c.add(c.burst(0.02, 0.12, 200, 2200), at, g)
+    c.save(peak=0.95)
+
+
 if __name__ == "__main__":
     OUT.mkdir(parents=True, exist_ok=True)
     for make in (
         pump_run, bypass_hiss, starter, drip, air_spit, breath,
         fall, hose_jump, catch_click, trigger_click, key_click, gate, cloth,
-        leak_hiss, gush, trickle, guard_trip,
+        leak_hiss, gush, trickle, guard_trip, disc_burst,
     ):
         make()

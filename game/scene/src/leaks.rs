@@ -16,6 +16,8 @@ pub const GLANDS: [Vec3; 3] = [
 ];
 /// The end of the pipe that leads the relief's water away.
 pub const RELIEF_OUT: Vec3 = Vec3::new(0.903, 0.215, 0.389);
+/// The end of the pipe that leads the burst disc's water away.
+pub const DISC_OUT: Vec3 = Vec3::new(1.015, 0.34, 0.463);
 /// Height of the unit's deck, and how far from its middle the deck ends towards who
 /// stands at the panel.
 pub const DECK_Y_M: f32 = 0.14;
@@ -36,6 +38,11 @@ pub fn glands(level: &Level) -> Option<Vec3> {
 /// Where the relief lets go.
 pub fn relief(level: &Level) -> Option<Vec3> {
     Some(unit_foot(level)? + RELIEF_OUT)
+}
+
+/// Where the burst disc lets go.
+pub fn disc(level: &Level) -> Option<Vec3> {
+    Some(unit_foot(level)? + DISC_OUT)
 }
 
 /// The length of a line through points, metres.

@@ -12,14 +12,13 @@ use crate::screens::debrief::{Desk, Page};
 use crate::session::{Session, Wish};
 use crate::sitting::{Shelf, Sitting};
 use crate::stage::{Stage, point};
-use crate::things::dials_place;
 use crate::world::light::Sky;
 use crate::world::{Canvas, Pending};
 use bevy::prelude::*;
 use bevy::render::view::screenshot::{Screenshot, ScreenshotCaptured};
 use bevy::time::TimeUpdateStrategy;
 use crew::{Call, Control, Seat, Stance, Tick};
-use looks::{Matter, go_beside, look_at};
+use looks::{Matter, NEAR_M, Near, SIGHT_M, go_beside, look_at};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::time::{Duration, Instant};
@@ -52,8 +51,8 @@ enum View {
     Yard(usize, f64),
     /// The same, looking at what is worked at.
     AtWork(usize, f64),
-    /// The same, looking at the small dials.
-    AtDials(usize, f64),
+    /// The same a little later, looking at something near.
+    At(usize, f64, Near),
     /// In an attempt, with nobody's eyes, at a place where something is the matter.
     Beside(usize, f64, Matter),
     /// The same, with the ring of calls open.
@@ -88,7 +87,7 @@ enum Moment {
 
 /// The attempts that pictures are taken of: the level's place, the script that plays it,
 /// and what fails besides, as on a command line.
-const ATTEMPTS: [(usize, &str, Option<&str>); 10] = [
+const ATTEMPTS: [(usize, &str, Option<&str>); 12] = [
     (MODEL_01, "model", None),
     (MODEL_02, "model", None),
     (MODEL_01, "bad", None),
@@ -99,6 +98,8 @@ const ATTEMPTS: [(usize, &str, Option<&str>); 10] = [
     (LEVEL_08, "model", Some("hose_parted@110")),
     (LEVEL_08, "model", Some("oil_low=100@95")),
     (LEVEL_08, "model", Some("relief_weak=20@110")),
+    (LEVEL_10, "model", None),
+    (MODEL_01, "model", Some("relief_stuck")),
 ];
 const MODEL_01: usize = 0;
 const MODEL_02: usize = 1;
@@ -110,13 +111,17 @@ const HOLE_08: usize = 6;
 const PARTED_08: usize = 7;
 const OIL_08: usize = 8;
 const RELIEF_08: usize = 9;
+const MODEL_10: usize = 10;
+const DISC_01: usize = 11;
 /// The place of the level of troubles among the levels.
 const LEVEL_08: usize = 2;
+/// That of the level of two lines.
+const LEVEL_10: usize = 3;
 
 /// The pictures: a name, what is on it, and for how many pictures in a row the
 /// moment goes on, a sixth of a second each.
 fn views() -> Vec<(String, View, u32)> {
-    use View::{AtDials, AtWork, Beside, Calling, Debrief, Halted, Rating, Replay, Sheet, Yard};
+    use View::{At, AtWork, Beside, Calling, Debrief, Halted, Rating, Replay, Sheet, Yard};
     let one = |name: &str, view| (name.to_owned(), view, 1);
     let strip = |name: &str, view| (name.to_owned(), view, STRIP);
     vec![
@@ -125,14 +130,20 @@ fn views() -> Vec<(String, View, u32)> {
         one("settings", View::Screen(Screen::Settings)),
         one("sheet_01", Sheet(MODEL_01)),
         one("sheet_02", Sheet(MODEL_02)),
+        one("sheet_10", Sheet(MODEL_10)),
         one("yard_01_start", Yard(MODEL_01, 0.5)),
         one("yard_01_work", AtWork(MODEL_01, WORK_01_S)),
         one("yard_01_call", Calling(MODEL_01, WORK_01_S)),
         one("yard_02_start", Yard(MODEL_02, 0.5)),
         one("yard_02_work", AtWork(MODEL_02, WORK_02_S)),
+        one("yard_10_start", Yard(MODEL_10, 0.5)),
+        one("yard_10_work", AtWork(MODEL_10, WORK_10_S)),
+        one("yard_10_outlets", At(MODEL_10, WORK_10_S, Near::Outlets)),
+        one("yard_10_stand", Beside(MODEL_10, WORK_10_S, Matter::Stand)),
+        one("yard_10_yard", At(MODEL_10, WORK_10_S, Near::Stand)),
         one("pause", Halted(MODEL_02, WORK_02_S)),
-        one("trouble_dials", AtDials(PACKING_08, TROUBLE_S)),
-        one("trouble_oil", AtDials(OIL_08, OIL_S)),
+        one("trouble_dials", At(PACKING_08, TROUBLE_S, Near::Dials)),
+        one("trouble_oil", At(OIL_08, OIL_S, Near::Dials)),
         one("trouble_post", Yard(PACKING_08, TROUBLE_S)),
         one(
             "trouble_packing",
@@ -183,6 +194,7 @@ fn views() -> Vec<(String, View, u32)> {
 /// A moment of each model attempt at which it is at work, seconds.
 const WORK_01_S: f64 = 350.0;
 const WORK_02_S: f64 = 400.0;
+const WORK_10_S: f64 = 170.0;
 /// A moment at which what fails in the level of troubles has been failing for a while,
 /// seconds, and how long it goes on then, so that water has run together.
 const TROUBLE_S: f64 = 112.0;
@@ -334,7 +346,7 @@ impl View {
             View::Sheet(n)
             | View::Yard(n, _)
             | View::AtWork(n, _)
-            | View::AtDials(n, _)
+            | View::At(n, ..)
             | View::Beside(n, ..)
             | View::Calling(n, _)
             | View::Halted(n, _)
@@ -411,7 +423,7 @@ fn set(app: &mut App, view: &View, played: &[Played]) -> Result<(), String> {
             sit(app, *n, None);
             go(app, Screen::Sheet);
         }
-        View::Yard(n, s) | View::AtWork(n, s) | View::AtDials(n, s) => {
+        View::Yard(n, s) | View::AtWork(n, s) | View::At(n, s, _) => {
             sit(app, *n, Some(*s));
             go(app, Screen::Yard);
             is_there(app)?;
@@ -419,11 +431,12 @@ fn set(app: &mut App, view: &View, played: &[Played]) -> Result<(), String> {
             let level = &played[*n].loaded.level;
             match view {
                 View::AtWork(..) => {
-                    look_at(app, level.site.control(Control::EmergencyStop).map(point));
+                    let stop = level.site.control(Control::EmergencyStop).map(point);
+                    look_at(app, stop, NEAR_M);
                 }
-                View::AtDials(..) => {
+                View::At(_, _, near) => {
                     pass(app, RUNS_S);
-                    look_at(app, dials_place(level));
+                    look_at(app, near.place(level), SIGHT_M);
                 }
                 _ => {}
             }

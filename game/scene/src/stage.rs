@@ -9,7 +9,7 @@ use training::level::Coat;
 use training::load::Loaded;
 use training::surface::STEPS_PER_LAYER;
 use training::{Event, Finding, SurfaceStep};
-use yard::view::{PersonView, Vector, ViewFrame};
+use yard::view::{JetView, PersonView, Vector, ViewFrame};
 
 /// A yard on show.
 #[derive(Clone, Debug)]
@@ -176,6 +176,14 @@ impl Show {
         };
         let (before, now) = (of(&self.before)?, of(&self.now)?);
         Some(before + (now - before) * self.alpha)
+    }
+
+    /// All jets, each with the tip it leaves: that of the lance in the hands, and that of a second tool.
+    pub fn jets(&self) -> impl Iterator<Item = (Vec3, &JetView)> {
+        let held = self.now.jet.iter();
+        let held = held.map(|jet| (self.place(|f| f.tool.tip), jet));
+        let clamped = self.now.second.iter().filter_map(|tool| tool.jet.as_ref());
+        held.chain(clamped.map(|jet| (point(jet.tip), jet)))
     }
 
     /// The coat under a jet that takes it off hardly or not at all.

@@ -2,6 +2,7 @@
 //! there, and whoever looks for what a look is at finds it there.
 
 use crate::stage::{Show, point};
+use crate::world::outlets::LEVER_M;
 use bevy::math::{Vec2, Vec3};
 use crew::{Control, Ppe, Seat, Task};
 use training::Level;
@@ -32,6 +33,8 @@ pub enum Thing {
     JobBoard,
     /// The small dials beside the gauge of the unit: inlet, oil and tank.
     Dials,
+    /// The gauge of the second line, behind its cock.
+    LineGauge,
 }
 
 /// A thing and where it is.
@@ -118,6 +121,15 @@ pub fn dials_place(level: &Level) -> Option<Vec3> {
     Some(crate::leaks::unit_foot(level)? + DIALS)
 }
 
+/// From the cock of the second outlet to the gauge behind it, metres.
+const LINE_GAUGE: Vec3 = Vec3::new(0.155, 0.115, 0.01);
+
+/// Where the gauge of the second line is, in a level that has two.
+pub fn line_gauge_place(level: &Level) -> Option<Vec3> {
+    level.equipment.second.as_ref()?;
+    Some(point(level.site.control(Control::PedalOutlet)?) + LINE_GAUGE)
+}
+
 /// Length of the lever of a control; what has none is held in its middle, metres.
 fn lever_m(control: Control) -> f32 {
     match control {
@@ -125,6 +137,7 @@ fn lever_m(control: Control) -> f32 {
         Control::AirBleed => 0.068,
         Control::Dump => 0.228,
         Control::Bleed => 0.098,
+        Control::LanceOutlet | Control::PedalOutlet => LEVER_M,
         _ => 0.0,
     }
 }
@@ -139,6 +152,11 @@ pub fn grip(show: &Show, control: Control) -> Option<Vec3> {
         return Some(at + Vec3::new(0.085, 0.045, 0.01));
     }
     let turn = core::f32::consts::FRAC_PI_2 * show.share(control).unwrap_or(0.0);
+    if Control::OUTLETS.contains(&control) {
+        // It lies flat: across its pipe it is shut, and along it, towards who turns it, open.
+        let out = Vec3::new(-turn.cos(), 0.1, turn.sin());
+        return Some(at + 0.8 * lever_m(control) * out);
+    }
     Some(at + 0.8 * lever_m(control) * Vec3::new(turn.sin(), turn.cos(), 0.0))
 }
 
@@ -166,6 +184,7 @@ pub fn things(level: &Level, frame: &ViewFrame, seat: Seat) -> Vec<Placed> {
     }
     put(Thing::JobBoard, board_place(level), 0.22);
     put(Thing::Dials, dials_place(level), 0.15);
+    put(Thing::LineGauge, line_gauge_place(level), 0.05);
     if seat != Seat::LANCE {
         return found;
     }

@@ -163,6 +163,8 @@ pub struct MachineView {
     pub relief_lifts: bool,
     /// Flow out of it, cubic metres per second.
     pub relief_m3_s: f64,
+    /// Flow out of the burst disc once it has torn, cubic metres per second.
+    pub disc_m3_s: f64,
     /// Flow past the packings of all plungers, cubic metres per second.
     pub gland_m3_s: f64,
     /// Flow out of a hole halfway along the hose, cubic metres per second.
@@ -435,6 +437,7 @@ fn machine(world: &World) -> MachineView {
             && !spits(end, station),
         relief_lifts: water.relief_lifts,
         relief_m3_s: end.relief_flow_m3_s,
+        disc_m3_s: end.disc_flow_m3_s,
         gland_m3_s: end.gland_leak_m3_s,
         hole_m3_s,
         hose_parted,

@@ -23,6 +23,8 @@ const NOTCH_COUNTS: f32 = 40.0;
 /// A key that is let go without a pick leaves the ring of calls open for a
 /// number, for so long, seconds.
 const OPEN_S: f32 = 8.0;
+/// How long whoever first leaves a ring without a pick is told how one picks, seconds.
+const UNPICKED_S: f32 = 6.0;
 /// The stick has to be pushed out so far before it means anything.
 const STICK_DEAD: f32 = 0.15;
 /// Counts of the mouse that the stick at its end is worth in the ring of calls.
@@ -34,6 +36,8 @@ const INSPECT_M: f32 = 1.3;
 #[derive(Resource, Default)]
 pub struct Ring {
     open: Option<Open>,
+    /// The kind of the ring that was first left without a pick, and since when, seconds.
+    unpicked: Option<(Kind, f32)>,
 }
 
 #[derive(Clone, Copy, Default)]
@@ -234,6 +238,8 @@ fn gather(
     let seat = stage.own.unwrap_or(Seat::PUMP);
     let now_s = time.elapsed_secs();
     let ringing = ring.open.is_some_and(|open| open.held);
+    let was_open = ring.open.map(|open| open.kind);
+    let mut picked_one = false;
     for Change { binding, down } in reports.changes() {
         if down
             && let Some(open) = ring.open
@@ -242,6 +248,7 @@ fn gather(
         {
             hands.press(None, Pressed::Picked(word));
             ring.open = None;
+            picked_one = true;
             continue;
         }
         for deed in settings.keys.deeds(binding) {
@@ -280,6 +287,7 @@ fn gather(
                         if let Some(word) = picked {
                             hands.press(None, Pressed::Picked(word));
                             ring.open = None;
+                            picked_one = true;
                         }
                     }
                 }
@@ -320,6 +328,17 @@ fn gather(
     {
         ring.open = None;
     }
+    if let Some(kind) = was_open
+        && ring.open.is_none()
+        && !picked_one
+        && ring.unpicked.is_none()
+    {
+        ring.unpicked = Some((kind, now_s));
+    }
+    let unpicked = ring.unpicked;
+    look.unpicked = unpicked
+        .filter(|(_, since_s)| now_s - since_s < UNPICKED_S)
+        .map(|(kind, _)| kind);
     turn_wheel(reports.notches(), &time, session.tick(), &mut hands);
     pass_on(&mut reports.sticks, sticks, ringing, &mut hands);
     look.calling = ring.picked(seat);

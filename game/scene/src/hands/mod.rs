@@ -201,6 +201,8 @@ pub struct Look {
     pub offers: Vec<Offer>,
     /// A ring is open, and this one of its words is picked.
     pub calling: Option<(Kind, Option<Word>)>,
+    /// A ring was just left without a pick, for the first time.
+    pub unpicked: Option<Kind>,
     /// A thing is held close to be looked at.
     pub inspects: Option<Thing>,
     /// The look is turned away from the aim.

@@ -117,5 +117,6 @@ pub fn thing(thing: Thing, level: &Level) -> String {
         Thing::Hose => say("hands-thing-hose", &[]),
         Thing::JobBoard => say("hands-thing-board", &[]),
         Thing::Dials => say("hands-thing-dials", &[]),
+        Thing::LineGauge => say("hands-thing-line_gauge", &[]),
     }
 }

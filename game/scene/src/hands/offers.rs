@@ -118,7 +118,7 @@ fn offers(
         Thing::Hose if holds(frame, me.seat) => Vec::new(),
         Thing::Hose if me.seat == Seat::LANCE => told("hands-offer-hose", Some(Act::TakeHose)),
         Thing::Hose => Vec::new(),
-        Thing::Dials => vec![Offer {
+        Thing::Dials | Thing::LineGauge => vec![Offer {
             deed: Deed::Inspect,
             words: say("hands-offer-read", &[("thing", &name)]),
             not: None,

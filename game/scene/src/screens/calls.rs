@@ -1,11 +1,34 @@
 //! The rings of calls and of tags.
 
+use super::hud::corner;
 use super::theme::{self, AMBER, FAINT, INK, RED, TEXT};
 use crate::hands::calls::{self, Kind, Word};
+use crate::hands::keymap::Deed;
 use crate::hands::names;
-use bevy_egui::egui::{Align2, Context, FontId, Id, LayerId, Order, Rect, Stroke, Vec2};
+use crate::settings::Settings;
+use bevy_egui::egui::{Align2, Context, FontId, Id, Label, LayerId, Order, Rect, Stroke, Vec2};
 use crew::Seat;
 use training::text::say;
+
+/// A ring that was left without a pick: how one picks, the first time that it happens.
+pub(super) fn unpicked(ctx: &Context, kind: Kind, settings: &Settings) {
+    let (id, deed) = match kind {
+        Kind::Calls => ("scene-hud-unsaid", Deed::Call),
+        Kind::Tags => ("scene-hud-untagged", Deed::TagOut),
+    };
+    let key = names::bound(&settings.keys, deed);
+    corner(
+        ctx,
+        "unpicked",
+        Align2::CENTER_CENTER,
+        [0.0, -110.0],
+        |ui| {
+            theme::over().show(ui, |ui| {
+                ui.add(Label::new(theme::body(say(id, &[("key", &key)])).color(AMBER)).wrap());
+            });
+        },
+    );
+}
 
 /// The words of a ring around the middle of the screen, the picked one lit.
 pub(super) fn ring(ctx: &Context, kind: Kind, seat: Seat, picked: Option<Word>) {

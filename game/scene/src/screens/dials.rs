@@ -4,6 +4,7 @@
 use super::units::amount;
 use crate::settings::Units;
 use training::text::say;
+use yard::second::SecondView;
 use yard::view::MachineView;
 
 /// A small dial is not read closer than this, bar.
@@ -53,6 +54,15 @@ pub(super) fn lines(machine: &MachineView, units: Units) -> Vec<(&'static str, S
         ("scene-tag-tank", heat(units, machine.tank_c)),
         ("scene-tag-guard", say(guard, &[])),
     ]
+}
+
+/// A gauge of a line is not read closer than this, bar.
+const LINE_READ_BAR: f64 = 10.0;
+
+/// What the gauge of the second line shows, as it is read.
+pub(super) fn line(second: &SecondView, units: Units) -> String {
+    let read = (second.pressure_pa / 1e5 / LINE_READ_BAR).round() * LINE_READ_BAR;
+    amount(units, read.max(0.0), "bar")
 }
 
 /// The same as is said of them in practice, without being held close.

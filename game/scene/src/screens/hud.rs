@@ -153,13 +153,13 @@ fn screen(
     }
     if sitting.helps() {
         guide::step(&ctx, &help);
-        lately::told(&ctx, &lately);
+        lately::told(&ctx, &lately, below_clock(show));
         lately::stop(&ctx, &lately);
         guide::away(&ctx, show, seat, me);
         let early = help.step.as_ref().is_none_or(|s| s.number <= KEYS_STEPS);
         let first = show.now.tick.seconds() < KEYS_S;
         if first && early && look.calling.is_none() && !lately.tells() {
-            keys(&ctx, &settings, seat);
+            keys(&ctx, &settings, seat, below_clock(show));
         }
     }
     if let Some(thing) = look.inspects {
@@ -169,6 +169,8 @@ fn screen(
     }
     if let Some((kind, picked)) = look.calling {
         super::calls::ring(&ctx, kind, seat, picked);
+    } else if let Some(kind) = look.unpicked {
+        super::calls::unpicked(&ctx, kind, &settings);
     }
     Ok(())
 }
@@ -285,6 +287,18 @@ fn feet(ui: &mut Ui, stance: Stance, colour: Color32) {
 /// What is left of the time is told from here on, seconds.
 const LAST_S: f64 = 240.0;
 
+/// What is left of the time, where that is told, seconds.
+fn left_s(show: &Show) -> Option<f64> {
+    let left_s = (show.loaded.level.limit_s - show.now.tick.seconds()).max(0.0);
+    (left_s <= LAST_S).then_some(left_s)
+}
+
+/// Where what stands below the clock begins, points from the top: the time that is left has a line of
+/// its own there.
+fn below_clock(show: &Show) -> f32 {
+    if left_s(show).is_some() { 104.0 } else { 74.0 }
+}
+
 fn clock(ctx: &Context, show: &Show) {
     corner(ctx, "clock", Align2::RIGHT_TOP, [-20.0, 20.0], |ui| {
         theme::over().show(ui, |ui| {
@@ -293,8 +307,7 @@ fn clock(ctx: &Context, show: &Show) {
             let now_s = show.now.tick.seconds();
             let words = RichText::new(units::clock(now_s)).font(theme::heading_font(22.0));
             ui.add(Label::new(words.color(TEXT)).extend());
-            let left_s = (show.loaded.level.limit_s - now_s).max(0.0);
-            if left_s <= LAST_S {
+            if let Some(left_s) = left_s(show) {
                 let left = say("scene-hud-left", &[("time", &units::clock(left_s.ceil()))]);
                 let colour = if left_s <= 0.25 * LAST_S { RED } else { AMBER };
                 ui.add(Label::new(theme::body(left).color(colour)).extend());
@@ -504,6 +517,13 @@ fn gauge(ctx: &Context, sight: &Sight<'_>, show: &Show, settings: &Settings, loo
         let words = dials::words(&show.now.machine, settings.units);
         return reading(ctx, words, AMBER);
     }
+    if look.at.is_some_and(|at| at.thing == Thing::LineGauge)
+        && let Some(second) = &show.now.second
+    {
+        let words = dials::line(second, settings.units);
+        let words = say("scene-hud-line", &[("amount", &words)]);
+        return reading(ctx, words, AMBER);
+    }
     // The dial stands above the emergency stop.
     let panel = show.loaded.level.site.control(Control::EmergencyStop);
     let Some(panel) = panel.map(crate::stage::point) else {
@@ -553,7 +573,7 @@ pub(super) fn reading(ctx: &Context, words: String, colour: Color32) {
 }
 
 /// The keys that one begins with.
-fn keys(ctx: &Context, settings: &Settings, seat: Seat) {
+fn keys(ctx: &Context, settings: &Settings, seat: Seat, top: f32) {
     let lance = [
         Deed::Brace,
         Deed::Squeeze,
@@ -572,7 +592,7 @@ fn keys(ctx: &Context, settings: &Settings, seat: Seat) {
         Deed::Sheet,
         Deed::Menu,
     ];
-    corner(ctx, "keys", Align2::RIGHT_TOP, [-20.0, 74.0], |ui| {
+    corner(ctx, "keys", Align2::RIGHT_TOP, [-20.0, top], |ui| {
         theme::over().show(ui, |ui| {
             let walk = [Deed::Ahead, Deed::Left, Deed::Back, Deed::Right];
             let walk: Vec<String> = walk.map(|d| names::bound(&settings.keys, d)).into();

@@ -3,6 +3,7 @@
 use super::dials;
 use super::theme::{self, AMBER, FAINT, TEXT};
 use super::units::amount;
+use crate::hands::keymap::Deed;
 use crate::hands::names;
 use crate::settings::{Settings, Units};
 use crate::stage::Show;
@@ -52,6 +53,9 @@ fn tag(thing: Thing, show: &Show, units: Units) -> Vec<(&'static str, String)> {
             vec![("scene-tag-kit", bar(kit))]
         }
         Thing::Dials => dials::lines(&show.now.machine, units),
+        Thing::LineGauge => (show.now.second.iter())
+            .map(|second| ("scene-tag-line", dials::line(second, units)))
+            .collect(),
         _ => Vec::new(),
     }
 }
@@ -77,7 +81,14 @@ fn nozzle(level: &Level, n: u8, units: Units) -> Vec<(&'static str, String)> {
 /// The card of the thing that is held close.
 pub(super) fn card(ctx: &Context, thing: Thing, show: &Show, settings: &Settings) {
     let lines = tag(thing, show, settings.units);
-    lay(ctx, &names::thing(thing, &show.loaded.level), &lines);
+    let none = match thing {
+        Thing::JobBoard => {
+            let key = names::bound(&settings.keys, Deed::Take);
+            say("scene-tag-board", &[("key", &key)])
+        }
+        _ => say("scene-tag-none", &[]),
+    };
+    lay(ctx, &names::thing(thing, &show.loaded.level), &lines, &none);
 }
 
 /// What the bore gauge has just told of a nozzle.
@@ -93,10 +104,11 @@ pub(super) fn gauged(ctx: &Context, n: u8, show: &Show, settings: &Settings) {
         ("scene-tag-bore", bore.clone()),
         ("scene-tag-gauged", bore),
     ];
-    lay(ctx, &names::thing(Thing::BoreGauge, level), &lines);
+    lay(ctx, &names::thing(Thing::BoreGauge, level), &lines, "");
 }
 
-fn lay(ctx: &Context, name: &str, lines: &[(&'static str, String)]) {
+/// Lays a card out; `none` is what it says where there are no lines.
+fn lay(ctx: &Context, name: &str, lines: &[(&'static str, String)], none: &str) {
     Area::new(Id::new("inspect"))
         .anchor(Align2::RIGHT_CENTER, [-40.0, 0.0])
         .interactable(false)
@@ -105,15 +117,15 @@ fn lay(ctx: &Context, name: &str, lines: &[(&'static str, String)]) {
             let frame = theme::card().fill(theme::through(theme::PANEL, 0.95));
             frame
                 .stroke(Stroke::new(1.0, AMBER))
-                .show(ui, |ui| written(ui, name, lines));
+                .show(ui, |ui| written(ui, name, lines, none));
         });
 }
 
-fn written(ui: &mut Ui, name: &str, lines: &[(&'static str, String)]) {
+fn written(ui: &mut Ui, name: &str, lines: &[(&'static str, String)], none: &str) {
     ui.set_width(280.0);
     ui.add(Label::new(theme::part(name)).wrap());
     if lines.is_empty() {
-        ui.add(Label::new(theme::faint(say("scene-tag-none", &[]))).wrap());
+        ui.add(Label::new(theme::body(none)).wrap());
         return;
     }
     Grid::new("tag")

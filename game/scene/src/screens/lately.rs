@@ -140,14 +140,14 @@ pub(super) fn stop(ctx: &Context, lately: &Lately) {
     });
 }
 
-/// Rules that were broken just now, in practice.
-pub(super) fn told(ctx: &Context, lately: &Lately) {
+/// Rules that were broken just now, in practice, so far from the top.
+pub(super) fn told(ctx: &Context, lately: &Lately, top: f32) {
     let told = &lately.told;
     if told.is_empty() {
         return;
     }
     // Beside the gauge, which is what has to be looked at now.
-    corner(ctx, "told", Align2::RIGHT_TOP, [-20.0, 74.0], |ui| {
+    corner(ctx, "told", Align2::RIGHT_TOP, [-20.0, top], |ui| {
         for told in told {
             let critical = told.severity == Severity::Critical;
             let fill = if critical {

@@ -30,6 +30,8 @@ const LINES: usize = 3;
 /// How long words stand, and noises, seconds.
 const WORDS_S: f32 = 4.0;
 const NOISE_S: f32 = 3.0;
+/// A noise that tells of danger is told again this long after it was told, seconds.
+const AGAIN_S: f32 = 8.0;
 
 /// A noise that tells something.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -52,10 +54,12 @@ enum Noise {
     Leak,
     Torn,
     Trip,
+    Disc,
+    SecondJet,
 }
 
 impl Noise {
-    const ALL: [Noise; 18] = [
+    const ALL: [Noise; 20] = [
         Noise::Cranks,
         Noise::Runs,
         Noise::Stands,
@@ -74,6 +78,8 @@ impl Noise {
         Noise::Leak,
         Noise::Torn,
         Noise::Trip,
+        Noise::Disc,
+        Noise::SecondJet,
     ];
 
     fn words(self) -> String {
@@ -96,8 +102,25 @@ impl Noise {
             Noise::Leak => "captions-noise-leak",
             Noise::Torn => "captions-noise-torn",
             Noise::Trip => "captions-noise-trip",
+            Noise::Disc => "captions-noise-disc",
+            Noise::SecondJet => "captions-noise-second_jet",
         };
         say(id, &[])
+    }
+
+    /// Whether it tells of danger for as long as it lasts: whoever did not read it the first time, or
+    /// thought that it was over, reads it again.
+    fn lasts(self) -> bool {
+        matches!(
+            self,
+            Noise::Knock
+                | Noise::Hiss
+                | Noise::Relief
+                | Noise::Disc
+                | Noise::Leak
+                | Noise::Torn
+                | Noise::Alarm
+        )
     }
 }
 
@@ -127,6 +150,8 @@ const LEAK_M: f32 = 16.0;
 /// and is told from as far as this, metres.
 const TORN_M3_S: [f64; 2] = [5.0 / 60_000.0, 2.0 / 60_000.0];
 const TORN_M: f32 = 25.0;
+/// A burst disc roars above the one and is over below the other, cubic metres per second.
+const DISC_M3_S: [f64; 2] = [5.0 / 60_000.0, 1.0 / 60_000.0];
 /// The engine's note falls when it is so much lower than a moment before, and
 /// has come back when it is that near to it again.
 const NOTE: [f32; 2] = [0.95, 0.98];
@@ -142,6 +167,8 @@ const STANDS_REV_S: f64 = 0.5;
 pub struct Listener {
     yard: Option<u32>,
     on: [bool; Noise::ALL.len()],
+    /// How long ago each was told, seconds.
+    told_s: [f32; Noise::ALL.len()],
     note: Option<f32>,
     throttle: Option<f64>,
 }
@@ -183,8 +210,11 @@ impl Listener {
         }
         let now = self.noises(show, ears, passed_s);
         for (n, noise) in Noise::ALL.into_iter().enumerate() {
+            self.told_s[n] += passed_s;
             // What goes on already when a yard is put up does not begin.
-            if now[n] && !self.on[n] && known {
+            let begins = !self.on[n] && known;
+            if now[n] && (begins || noise.lasts() && self.told_s[n] >= AGAIN_S) {
+                self.told_s[n] = 0.0;
                 captions.put(Caption {
                     speaker: None,
                     words: noise.words(),
@@ -244,6 +274,11 @@ impl Listener {
                 within(leaks::torn(show), TORN_M) && stays(was(noise), machine.torn_m3_s, TORN_M3_S)
             }
             Noise::Trip => machine.oil_tripped,
+            Noise::Disc => stays(was(noise), machine.disc_m3_s, DISC_M3_S),
+            Noise::SecondJet => {
+                let jet = frame.second.as_ref().and_then(|tool| tool.jet);
+                stays(was(noise), jet.map_or(0.0, |j| j.thrust_n), JET_N)
+            }
         })
     }
 
@@ -299,6 +334,15 @@ impl Captions {
         self.put(Caption {
             speaker: Some(speaker(seat, own)),
             words: say("captions-tagged", &[("part", &part)]),
+            left_s: WORDS_S,
+        });
+    }
+
+    /// The burst disc has torn.
+    pub fn burst(&mut self) {
+        self.put(Caption {
+            speaker: None,
+            words: say("captions-noise-burst", &[]),
             left_s: WORDS_S,
         });
     }

@@ -28,6 +28,8 @@ pub enum Loop {
     Dump,
     /// The relief valve.
     Relief,
+    /// Water out of a burst disc.
+    Disc,
     /// The jet from near.
     JetNear,
     /// The jet from far.
@@ -54,7 +56,7 @@ pub enum Loop {
 
 impl Loop {
     /// All of them.
-    pub const ALL: [Loop; 19] = [
+    pub const ALL: [Loop; 20] = [
         Loop::EngineIdle,
         Loop::EngineLoad,
         Loop::Starter,
@@ -63,6 +65,7 @@ impl Loop {
         Loop::Hiss,
         Loop::Dump,
         Loop::Relief,
+        Loop::Disc,
         Loop::JetNear,
         Loop::JetFar,
         Loop::JetOnWall,
@@ -87,6 +90,7 @@ impl Loop {
             Loop::Hiss => &["bypass_hiss", "jet_far"],
             Loop::Dump => &["dump_roar"],
             Loop::Relief => &["relief_valve"],
+            Loop::Disc => &["dump_roar"],
             Loop::JetNear => &["jet_near"],
             Loop::JetFar => &["jet_far"],
             Loop::JetOnWall => &["jet_on_wall"],
@@ -284,8 +288,8 @@ impl Mix {
         let alarm = if alarm(&show.now) { 0.2 } else { 0.0 };
         let at = at_control(level, Control::EmergencyStop);
         mix.set(Loop::Alarm, ears.tone(alarm, 1.0, at, 1.5));
-        if let Some(jet) = &show.now.jet {
-            mix.jet(jet, &ears);
+        for (tip, jet) in show.jets() {
+            mix.jet(tip, jet, &ears);
         }
         if let Some((_, me)) = own.and_then(|seat| show.person(seat)) {
             let effort = Effort::of(me, &show.now);
@@ -319,6 +323,25 @@ impl Mix {
 
     fn set(&mut self, which: Loop, tone: Tone) {
         self.tones[which as usize] = tone;
+    }
+
+    /// The same beside what sounds of it already elsewhere: their powers add up, and it is heard from
+    /// where more of it comes.
+    fn add(&mut self, which: Loop, tone: Tone) {
+        let there = self.tone(which);
+        let power = |tone: Tone| tone.gain * tone.gain;
+        let both = power(there) + power(tone);
+        if !both.is_finite() || power(there) <= 0.0 {
+            return self.set(which, tone);
+        }
+        let share = power(tone) / both;
+        let between = |a: f32, b: f32| a + (b - a) * share;
+        let tone = Tone {
+            gain: both.sqrt(),
+            rate: between(there.rate, tone.rate),
+            pan: between(there.pan, tone.pan),
+        };
+        self.set(which, tone);
     }
 
     /// How one of them sounds.
@@ -383,6 +406,10 @@ impl Mix {
         };
         let at = leaks::relief(level).unwrap_or_else(|| at_control(level, Control::Regulator));
         self.set(Loop::Relief, ears.tone(lifts, 1.0, at, 2.5));
+        let torn = (finite(machine.disc_m3_s).max(0.0) / LOUD_RELIEF_M3_S).min(1.0);
+        let at = leaks::disc(level).unwrap_or_else(|| unit(level));
+        let tone = ears.tone(0.8 * torn.sqrt(), 0.9 + 0.3 * torn, at, 2.5);
+        self.set(Loop::Disc, tone);
         let drips = if machine.bleed_runs { 0.3 } else { 0.0 };
         let at = at_control(level, Control::Bleed);
         self.set(Loop::Drip, ears.tone(drips, 1.0, at, 0.8));
@@ -413,25 +440,24 @@ impl Mix {
         }
     }
 
-    fn jet(&mut self, jet: &JetView, ears: &Ears<'_>) {
+    fn jet(&mut self, tip: Vec3, jet: &JetView, ears: &Ears<'_>) {
         let thrust = (finite(jet.thrust_n).max(0.0) / LOUD_THRUST_N).min(1.0);
         let rate = 0.75 + 0.25 * finite(jet.speed_m_s).max(0.0) / JET_M_S;
-        let tip = point(jet.tip);
         let away = tip.distance(ears.eye.at);
         let far = smooth(0.4 * FAR_M, 2.0 * FAR_M, away);
         let loud = 0.75 * thrust.sqrt();
-        self.set(
+        self.add(
             Loop::JetNear,
             ears.tone(loud * (1.0 - far).sqrt(), rate, tip, 2.0),
         );
-        self.set(Loop::JetFar, ears.tone(loud * far.sqrt(), rate, tip, 4.0));
+        self.add(Loop::JetFar, ears.tone(loud * far.sqrt(), rate, tip, 4.0));
         if let Some(meets) = jet.meets {
             let meets = point(meets);
             let impact = (finite(jet.impact_pa).max(0.0) / LOUD_IMPACT_PA).min(1.0);
             // What is not the surface is told by how much of the jet gets there.
             let thinned = thrust / (1.0 + 0.3 * tip.distance(meets));
             let hit = impact.max(0.5 * thinned).sqrt();
-            self.set(
+            self.add(
                 Loop::JetOnWall,
                 ears.tone(0.7 * hit, 0.85 + 0.3 * hit, meets, 2.0),
             );

@@ -117,8 +117,10 @@ fn hear(
         time.delta_secs(),
     );
     for happened in happened.iter() {
-        if let training::Event::TaggedOut { seat, part } = happened.event {
-            captions.tagged(seat, stage.own, part);
+        match happened.event {
+            training::Event::TaggedOut { seat, part } => captions.tagged(seat, stage.own, part),
+            training::Event::DiscBurst => captions.burst(),
+            _ => {}
         }
     }
     if !settings.captions {

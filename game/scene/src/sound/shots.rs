@@ -1,6 +1,7 @@
 //! Sounds that are over at once: steps, clicks, words, and what strikes what.
 
 use super::mix::heard;
+use crate::leaks;
 use crate::stage::{Eye, Happened, Show, point};
 use bevy::math::{Vec3, Vec3Swizzles};
 use crew::{Call, Control, Seat, TICKS_PER_SECOND};
@@ -37,6 +38,8 @@ pub enum Shot {
     HoseJump,
     /// The guard of the oil drops, and the engine's stop with it.
     Trip,
+    /// The burst disc tears.
+    Bang,
     /// The radio before a word.
     Beep,
     /// A word.
@@ -68,6 +71,7 @@ impl Shot {
             Shot::Fall => of(&[("fall", 1.0), ("lever_thunk", 0.55)]),
             Shot::HoseJump => of(&[("hose_jump", 1.0), ("lever_thunk", 0.7)]),
             Shot::Trip => of(&[("guard_trip", 1.0), ("estop_click", 0.8)]),
+            Shot::Bang => of(&[("disc_burst", 1.0), ("fall", 0.8)]),
             Shot::Beep => of(&[("radio_beep", 1.0)]),
             Shot::Word(seat, call) => {
                 vec![(format!("speech/{}/{}", seat.id(), call.id()), 1.0)]
@@ -111,7 +115,10 @@ pub struct Shots {
     stood: BTreeMap<(Seat, usize), Vec3>,
     catch_on: Option<bool>,
     squeezed: bool,
-    jet: bool,
+    /// That of the lance in the hands, and that of a second tool.
+    jets: [bool; 2],
+    /// The pedal of a second tool is down.
+    pressed: bool,
     tripped: Option<bool>,
     turn: u32,
 }
@@ -210,13 +217,24 @@ impl Shots {
             self.at(Shot::Trigger, 0.4, grip, eye, begun);
         }
         self.squeezed = squeezed;
-        let thrust = show.now.jet.map_or(0.0, |jet| jet.thrust_n as f32);
-        let jet = thrust > JUMP_N;
-        if jet && !self.jet {
-            let loud = 0.3 + 0.5 * (thrust / 200.0).clamp(0.0, 1.0);
-            self.at(Shot::HoseJump, loud, grip, eye, begun);
+        let second = show.now.second.as_ref();
+        if let Some(second) = second {
+            let pressed = second.pressed >= CLICK;
+            if pressed != self.pressed {
+                self.at(Shot::Trigger, 0.5, point(second.pedal), eye, begun);
+            }
+            self.pressed = pressed;
         }
-        self.jet = jet;
+        let of_second = second.map_or((None, grip), |tool| (tool.jet, point(tool.tail)));
+        for (n, (jet, at)) in [(show.now.jet, grip), of_second].into_iter().enumerate() {
+            let thrust = jet.map_or(0.0, |jet| jet.thrust_n as f32);
+            let pushes = thrust > JUMP_N;
+            if pushes && !self.jets[n] {
+                let loud = 0.3 + 0.5 * (thrust / 200.0).clamp(0.0, 1.0);
+                self.at(Shot::HoseJump, loud, at, eye, begun);
+            }
+            self.jets[n] = pushes;
+        }
     }
 
     fn event(
@@ -274,6 +292,13 @@ impl Shots {
                 let at = person.map_or(eye.at, |p| point(p.feet[0]));
                 self.at(Shot::Step, 0.5, at, eye, begun);
             }
+            Event::DiscBurst => {
+                let level = &show.loaded.level;
+                let at = leaks::disc(level).unwrap_or_else(|| super::mix::unit(level));
+                // It is heard over the engine, all over the yard.
+                let (gain, pan) = heard(eye, at, 4.0);
+                self.put(Shot::Bang, gain, pan, begun);
+            }
             Event::TaggedOut { seat, .. } => {
                 self.at(Shot::Cloth, 0.4, hands(seat), eye, begun);
             }
@@ -285,7 +310,6 @@ impl Shots {
             | Event::EngineStood
             | Event::BrokeOff { .. }
             | Event::ReliefLifted
-            | Event::DiscBurst
             | Event::Stepped { .. }
             | Event::Refused { .. }
             | Event::Bookmark

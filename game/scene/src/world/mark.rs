@@ -72,9 +72,10 @@ fn ring_round(
     mut rings: Query<(&mut Transform, &mut Visibility), With<Ring>>,
 ) {
     // A ring over dials would lie on what is to be read.
-    let at = look
-        .at
-        .filter(|at| **screen == Screen::Yard && at.thing != Thing::Dials);
+    let at = look.at.filter(|at| {
+        let read = matches!(at.thing, Thing::Dials | Thing::LineGauge);
+        **screen == Screen::Yard && !read
+    });
     for (mut transform, mut visibility) in &mut rings {
         let Some(placed) = at else {
             visibility.set_if_neq(Visibility::Hidden);

@@ -1,7 +1,7 @@
 //! The yard as it is seen.
 //!
 //! [`yards`] says what stands where, [`site`] builds it out of [`kit`], [`works`],
-//! [`goods`] and [`parts`] over the [`ground`]; [`mod@unit`] is the pump unit. [`light`],
+//! [`goods`], [`parts`] and [`outlets`] over the [`ground`]; [`mod@unit`] is the pump unit. [`light`],
 //! [`sky`] and [`camera`] make a picture of it, [`cloth`] gives it surfaces from
 //! [`pattern`]s and from the [`store`]. [`shading`] is how light falls on them. [`vista`] is what
 //! menus stand before, [`merge`] puts models together as they come in. [`life`] is all that moves
@@ -19,6 +19,7 @@ pub mod light;
 pub mod mark;
 pub mod merge;
 pub mod noise;
+pub mod outlets;
 pub mod parts;
 pub mod pattern;
 pub mod rack;

@@ -5,6 +5,7 @@
 use crate::things::{self, TRAY_HEIGHT_M};
 use crate::world::goods::warning;
 use crate::world::kit::{Mason, Stuff};
+use crate::world::outlets;
 use crate::world::yards::colours::{OCHRE, PETROL};
 use bevy::math::{Quat, Vec2, Vec3};
 use bevy::prelude::Transform;
@@ -53,6 +54,7 @@ pub fn build(m: &mut Mason, level: &Level, lance: Vec3) {
     rack(m, level);
     board(m, level);
     supply(m, level);
+    outlets::build(m, level);
 }
 
 /// An upright slab of concrete in a steel frame.

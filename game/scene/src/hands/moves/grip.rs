@@ -123,7 +123,7 @@ impl Grip {
                 acts.push(Act::TakeHose);
             }
             // They are there to be read.
-            Thing::Dials => {}
+            Thing::Dials | Thing::LineGauge => {}
             Thing::JobBoard => {
                 if near_board(me, &at) {
                     self.held = Held::While(scene.tick, HAND_BACK_TICKS, Act::HandBack);

@@ -1,16 +1,17 @@
 //! The hose, from the pump to the tool, or to where it has parted.
 
 use super::{LifeSystems, OfYard};
-use crate::leaks::{along, length_m};
+use crate::leaks::{along, length_m, unit_foot};
 use crate::settings::{Quality, Settings};
 use crate::stage::{Show, Stage, point};
 use crate::world::cloth::Cloth;
 use crate::world::kit::{Mason, Stuff};
+use crate::world::outlets;
 use bevy::asset::RenderAssetUsages;
 use bevy::camera::visibility::NoFrustumCulling;
 use bevy::mesh::{Indices, PrimitiveTopology};
 use bevy::prelude::*;
-use crew::{TICKS_PER_SECOND, Tick};
+use crew::{Control, TICKS_PER_SECOND, Tick};
 
 /// The tube.
 #[derive(Component)]
@@ -24,7 +25,7 @@ enum Coupling {
 }
 
 /// Ferrule and nut of a coupling: radius and height along the hose.
-const COUPLING: [(f32, f32); 10] = [
+pub(super) const COUPLING: [(f32, f32); 10] = [
     (0.0, -0.115),
     (0.0165, -0.115),
     (0.0175, -0.105),
@@ -45,7 +46,7 @@ const RADIUS_M: f32 = 0.0125;
 const SIDES: usize = 8;
 
 /// Pieces from one node to the next.
-fn pieces(quality: Quality) -> usize {
+pub(super) fn pieces(quality: Quality) -> usize {
     match quality {
         Quality::High => 4,
         Quality::Low => 2,
@@ -68,17 +69,11 @@ fn put_up(
         PrimitiveTopology::TriangleList,
         RenderAssetUsages::default(),
     );
-    let material = StandardMaterial {
-        base_color: Color::srgb(0.055, 0.06, 0.065),
-        perceptual_roughness: 0.42,
-        reflectance: 0.45,
-        ..default()
-    };
     commands.spawn((
         OfYard,
         Tube,
-        Mesh3d(meshes.add(tube(&line(&stage_line(&stage), 1), mesh))),
-        MeshMaterial3d(materials.add(material)),
+        Mesh3d(meshes.add(tube(&line(&stage_line(&stage), 1), RADIUS_M, mesh))),
+        MeshMaterial3d(materials.add(cover())),
         Transform::default(),
         NoFrustumCulling,
     ));
@@ -100,6 +95,16 @@ fn put_up(
     }
 }
 
+/// What the cover of a hose looks like.
+pub(super) fn cover() -> StandardMaterial {
+    StandardMaterial {
+        base_color: Color::srgb(0.055, 0.06, 0.065),
+        perceptual_roughness: 0.42,
+        reflectance: 0.45,
+        ..default()
+    }
+}
+
 fn stage_line(stage: &Stage) -> Vec<Vec3> {
     stage.show.as_ref().map(nodes).unwrap_or_default()
 }
@@ -111,13 +116,9 @@ fn nodes(show: &Show) -> Vec<Vec3> {
         let was = before.get(n).map_or(at, |w| point(*w));
         was.lerp(at, show.alpha)
     });
-    // Its first half metre leads from where it is drawn to where the yard has it.
-    let led = outlet(show);
-    let skipped = if led.is_some() { 2 } else { 0 };
-    led.into_iter()
-        .flatten()
-        .chain(lying.skip(skipped))
-        .collect()
+    // Its beginning leads from where it is drawn to where the yard has it.
+    let (led, skipped) = outlet(show);
+    led.into_iter().chain(lying.skip(skipped)).collect()
 }
 
 /// The hose as it is drawn at this moment.
@@ -216,15 +217,21 @@ fn part(line: &mut Vec<Vec3>, down: f32, swing_m: f32) -> Vec<Vec3> {
 /// footprint; the hose leaves it towards the operator.
 const OUTLET: Vec3 = Vec3::new(1.1, 0.14, 0.65);
 
-/// Where the hose leaves the unit: the yard has its end some way above.
-fn outlet(show: &Show) -> Option<[Vec3; 2]> {
-    let unit = show.loaded.level.site.walls.first()?;
-    let at = Vec3::new(unit.at[0] as f32, 0.0, unit.at[2] as f32) + OUTLET;
-    Some([at, at + Vec3::new(0.0, 0.03, 0.16)])
+/// Where the hose leaves the unit, and how many points of the yard's own line that takes the place of:
+/// the yard has its end some way above.
+fn outlet(show: &Show) -> (Vec<Vec3>, usize) {
+    let level = &show.loaded.level;
+    if let Some(led) = outlets::led(level, Control::LanceOutlet) {
+        return (led.into(), 3);
+    }
+    unit_foot(level).map_or((Vec::new(), 0), |foot| {
+        let at = foot + OUTLET;
+        (vec![at, at + Vec3::new(0.0, 0.03, 0.16)], 2)
+    })
 }
 
 /// A smooth line through some points.
-fn line(nodes: &[Vec3], pieces: usize) -> Vec<Vec3> {
+pub(super) fn line(nodes: &[Vec3], pieces: usize) -> Vec<Vec3> {
     let mut line = Vec::new();
     for n in 0..nodes.len().saturating_sub(1) {
         let at = |k: isize| {
@@ -248,7 +255,7 @@ fn line(nodes: &[Vec3], pieces: usize) -> Vec<Vec3> {
 }
 
 /// The mesh of a tube along a line.
-fn tube(line: &[Vec3], mut mesh: Mesh) -> Mesh {
+pub(super) fn tube(line: &[Vec3], radius: f32, mut mesh: Mesh) -> Mesh {
     let rings = line.len();
     let mut positions = Vec::with_capacity(rings * SIDES);
     let mut normals = Vec::with_capacity(rings * SIDES);
@@ -258,11 +265,11 @@ fn tube(line: &[Vec3], mut mesh: Mesh) -> Mesh {
         let side = ahead.cross(Vec3::Y).normalize_or(Vec3::Z);
         let up = side.cross(ahead);
         // It lies on the ground and not in it.
-        let middle = Vec3::new(line[n].x, line[n].y.max(RADIUS_M), line[n].z);
+        let middle = Vec3::new(line[n].x, line[n].y.max(radius), line[n].z);
         for k in 0..SIDES {
             let turn = core::f32::consts::TAU * k as f32 / SIDES as f32;
             let out = side * turn.cos() + up * turn.sin();
-            positions.push((middle + out * RADIUS_M).to_array());
+            positions.push((middle + out * radius).to_array());
             normals.push(out.to_array());
         }
     }
@@ -321,9 +328,9 @@ fn lie(
                 )
             };
             let pieces = pieces(settings.quality);
-            *mesh = tube(&line(&lies.line, pieces), empty());
+            *mesh = tube(&line(&lies.line, pieces), RADIUS_M, empty());
             if lies.stub.len() > 1 {
-                let stub = tube(&line(&lies.stub, pieces), empty());
+                let stub = tube(&line(&lies.stub, pieces), RADIUS_M, empty());
                 if let Err(error) = mesh.merge(&stub) {
                     bevy::log::error!("{error}");
                 }
@@ -394,7 +401,7 @@ mod tests {
             PrimitiveTopology::TriangleList,
             RenderAssetUsages::default(),
         );
-        let mesh = tube(&[Vec3::ZERO, Vec3::X, Vec3::X * 2.0], mesh);
+        let mesh = tube(&[Vec3::ZERO, Vec3::X, Vec3::X * 2.0], RADIUS_M, mesh);
         assert_eq!(mesh.count_vertices(), 3 * SIDES);
     }
 }

@@ -4,6 +4,7 @@ use super::{LifeSystems, OfYard};
 use crate::settings::Settings;
 use crate::stage::{Stage, point};
 use crate::things::nozzle_place;
+use crate::world::kit::{Mason, Stuff};
 use crate::world::merge::{Merger, Shadows, Wanted};
 use crate::world::store::Store;
 use bevy::prelude::*;
@@ -27,10 +28,10 @@ enum Moving {
 struct Nozzle(u8);
 
 /// From the model's origin to its tip, metres.
-const TIP_M: f32 = 1.25;
+pub(super) const TIP_M: f32 = 1.25;
 
 /// Length of a nozzle, metres.
-const NOZZLE_M: f32 = 0.06;
+pub(super) const NOZZLE_M: f32 = 0.06;
 
 /// How far the trigger turns, radians.
 const SQUEEZE_RAD: f32 = -0.28;
@@ -90,12 +91,7 @@ fn put_up(
         ..default()
     });
     for (n, nozzle) in show.loaded.level.equipment.nozzles.iter().enumerate() {
-        let name = match Spread::of(&nozzle.jet) {
-            Spread::Fan { .. } => Some("nozzle_fan"),
-            Spread::Cone { .. } => Some("nozzle_rotating"),
-            // No more than a hexagon with a bore.
-            Spread::Round | Spread::Bare => None,
-        };
+        let name = nozzle_model(Spread::of(&nozzle.jet));
         let mark = materials.add(StandardMaterial {
             base_color: mark(n as u8),
             perceptual_roughness: 0.5,
@@ -134,6 +130,29 @@ fn put_up(
             );
         }
     }
+}
+
+/// The model of a nozzle whose jet spreads like that.
+pub(super) fn nozzle_model(spread: Spread) -> Option<&'static str> {
+    match spread {
+        Spread::Fan { .. } => Some("nozzle_fan"),
+        Spread::Cone { .. } => Some("nozzle_rotating"),
+        // No more than a hexagon with a bore.
+        Spread::Round | Spread::Bare => None,
+    }
+}
+
+/// A nozzle that is no more than a hexagon with a bore, in the frame of the lance's end.
+pub(super) fn plain_nozzle(m: &mut Mason) {
+    m.of(Stuff::Steel, 0xb9bdb8);
+    m.bar(Vec3::NEG_Z * 0.012, Vec3::NEG_Z * 0.038, 0.0145, 6);
+    m.horn(
+        Vec3::NEG_Z * 0.038,
+        Vec3::NEG_Z * NOZZLE_M,
+        0.0125,
+        0.007,
+        20,
+    );
 }
 
 /// The ring by which nozzles are told apart.
@@ -179,7 +198,7 @@ fn bind(
 }
 
 /// A turn that points -Z along a direction and keeps the grip below.
-fn pointing(ahead: Vec3) -> Quat {
+pub(super) fn pointing(ahead: Vec3) -> Quat {
     Transform::default().looking_to(ahead, Vec3::Y).rotation
 }
 

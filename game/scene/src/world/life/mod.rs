@@ -7,6 +7,7 @@ mod hose;
 mod lance;
 mod people;
 mod puffs;
+mod second;
 mod soles;
 mod spills;
 mod surface;
@@ -67,6 +68,7 @@ pub fn plugin(app: &mut App) {
         hose::plugin,
         lance::plugin,
         arms::plugin,
+        second::plugin,
         water::plugin,
         surface::plugin,
     ));

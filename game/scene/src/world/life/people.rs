@@ -1,6 +1,7 @@
 //! The people of the yard, as others see them.
 
 use super::bones::{Bones, Posture};
+use super::second::pedal_sole;
 use super::{LifeSystems, OfYard};
 use crate::settings::Settings;
 use crate::stage::{Show, Stage, point};
@@ -80,6 +81,7 @@ pub fn suit(seat: Seat) -> Color {
         Seat::PUMP => Color::srgb(0.16, 0.38, 0.42),
         Seat::LANCE => Color::srgb(0.72, 0.50, 0.12),
         Seat::WATCH => Color::srgb(0.62, 0.66, 0.22),
+        Seat::MATE => Color::srgb(0.52, 0.22, 0.18),
         _ => Color::srgb(0.33, 0.31, 0.36),
     }
 }
@@ -152,6 +154,27 @@ pub(super) fn aside(show: &Show, person: &PersonView) -> Vec3 {
     let yaw = person.yaw_rad as f32;
     Vec3::new(yaw.sin(), 0.0, yaw.cos()) * BESIDE_M * show.now.tool.way as f32
 }
+
+/// Whoever presses the pedal of the second tool has a foot on it: the yard lets them do it from where
+/// they stand beside it.
+fn on_pedal(show: &Show, person: &PersonView, mut feet: [Vec3; 2]) -> [Vec3; 2] {
+    let tool = show
+        .now
+        .second
+        .as_ref()
+        .filter(|_| person.seat == Seat::MATE);
+    if let Some(tool) = tool.filter(|tool| tool.pressed > 0.0 && !person.fallen) {
+        let to = pedal_sole(tool);
+        let near = usize::from(feet[1].distance(to) < feet[0].distance(to));
+        if feet[near].distance(to) < STEPS_OUT_M {
+            feet[near] = feet[near].lerp(to, (4.0 * tool.pressed as f32).min(1.0));
+        }
+    }
+    feet
+}
+
+/// How far somebody puts a foot out, metres.
+const STEPS_OUT_M: f32 = 0.7;
 
 fn posture(show: &Show, person: &PersonView, root: &Transform, feet: [Vec3; 2]) -> Posture {
     let to_figure = root.compute_affine().inverse();
@@ -257,7 +280,7 @@ fn stand(
         let yaw = show.angle(|frame| frame.people.get(n).map_or(0.0, |p| p.yaw_rad));
         let turn = Quat::from_rotation_y(yaw - core::f32::consts::FRAC_PI_2);
         let aside = aside(show, person);
-        let feet = feet.map(|f| f - aside);
+        let feet = on_pedal(show, person, feet.map(|f| f - aside));
         let mid = 0.5 * (feet[0] + feet[1]);
         let ground = Vec3::new(mid.x, 0.0, mid.z);
         *root = if person.fallen {

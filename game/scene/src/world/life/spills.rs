@@ -13,6 +13,7 @@ use bevy::prelude::*;
 pub(super) struct Spilt {
     gland_l: f32,
     relief_l: f32,
+    disc_l: f32,
     hole_l: f32,
     torn_l: f32,
 }
@@ -38,6 +39,7 @@ impl Spilt {
         };
         gather(|s| &mut s.gland_l, litres(show, |m| m.gland_m3_s));
         gather(|s| &mut s.relief_l, litres(show, |m| m.relief_m3_s));
+        gather(|s| &mut s.disc_l, litres(show, |m| m.disc_m3_s));
         gather(
             |s| &mut s.hole_l,
             COMES_DOWN * litres(show, |m| m.hole_m3_s),
@@ -55,11 +57,12 @@ impl Spilt {
                 foot + Vec3::new(GLANDS[1].x, 0.0, edge),
                 self.gland_l,
             );
-            pool(
-                puffs,
-                foot + Vec3::new(leaks::RELIEF_OUT.x, 0.0, edge),
-                self.relief_l,
-            );
+            for (out, litres) in [
+                (leaks::RELIEF_OUT, self.relief_l),
+                (leaks::DISC_OUT, self.disc_l),
+            ] {
+                pool(puffs, foot + Vec3::new(out.x, 0.0, edge), litres);
+            }
         }
         if let Some((at, out)) = hole(lies) {
             pool(
@@ -105,19 +108,17 @@ fn torn(lies: &Lies) -> Option<(Vec3, Vec3)> {
 /// Draws all water that gets out where it should not.
 pub(super) fn draw(puffs: &mut Puffs, show: &Show, lies: &Lies, t: f32, eye: &Transform) {
     if let Some(foot) = leaks::unit_foot(&show.loaded.level) {
-        let relief_l_s = litres(show, |m| m.relief_m3_s);
-        if relief_l_s > 0.004 {
-            falls(
-                puffs,
-                foot + leaks::RELIEF_OUT,
-                DECK_Y_M,
-                relief_l_s,
-                t,
-                eye,
-            );
-            let from = foot + Vec3::new(leaks::RELIEF_OUT.x, DECK_Y_M, DECK_EDGE_M);
-            falls(puffs, from, 0.0, 0.6 * relief_l_s, t + 0.3, eye);
-        }
+        piped(
+            puffs,
+            foot,
+            leaks::RELIEF_OUT,
+            litres(show, |m| m.relief_m3_s),
+            t,
+            eye,
+        );
+        let disc_l_s = litres(show, |m| m.disc_m3_s);
+        piped(puffs, foot, leaks::DISC_OUT, disc_l_s, t, eye);
+        blast(puffs, foot + leaks::DISC_OUT, disc_l_s, t, eye);
         gland(puffs, foot, litres(show, |m| m.gland_m3_s), t, eye);
     }
     if let Some((at, out)) = hole(lies) {
@@ -126,6 +127,32 @@ pub(super) fn draw(puffs: &mut Puffs, show: &Show, lies: &Lies, t: f32, eye: &Tr
     if let (Some((at, out)), Some(parted_s)) = (torn(lies), lies.parted_s) {
         gush(puffs, at, out, litres(show, |m| m.torn_m3_s), t, eye);
         drain(puffs, lies, parted_s, t, eye);
+    }
+}
+
+/// What leaves the end of a pipe over the deck, and runs off its edge.
+fn piped(puffs: &mut Puffs, foot: Vec3, out: Vec3, flow_l_s: f32, t: f32, eye: &Transform) {
+    if flow_l_s < 0.004 {
+        return;
+    }
+    falls(puffs, foot + out, DECK_Y_M, flow_l_s, t, eye);
+    let from = foot + Vec3::new(out.x, DECK_Y_M, DECK_EDGE_M);
+    falls(puffs, from, 0.0, 0.6 * flow_l_s, t + 0.3, eye);
+}
+
+/// Flow from which what comes out of a pipe is torn to spray on the deck, litres a second.
+const TORN_UP_L_S: f32 = 0.25;
+
+/// The spray of a pipe that lets go all that a pump gives, and as a disc tears far more than that.
+fn blast(puffs: &mut Puffs, at: Vec3, flow_l_s: f32, t: f32, eye: &Transform) {
+    let power = ((flow_l_s - TORN_UP_L_S) / 0.6).clamp(0.0, 3.0);
+    for n in 0..(50.0 * power) as u32 {
+        let age = (hash(n + 7600) + t * (2.4 + hash(n + 7700))).fract();
+        let way = scatter(n + 7800) * Vec3::new(1.0, 0.35, 1.0);
+        let deck = Vec3::new(at.x, DECK_Y_M + 0.06, at.z);
+        let place = deck + way * (0.25 + 0.45 * power) * age + Vec3::Y * (0.5 * age * (1.0 - age));
+        let size = 0.02 + 0.09 * power.min(1.5) * age;
+        puffs.puff(place, size, white(0.4 * (1.0 - age)), eye);
     }
 }
 

@@ -22,6 +22,9 @@ struct WaterMesh;
 struct Gathered {
     dump_l: f32,
     slab_l: f32,
+    /// Below what the jet of a second tool meets, and where that is.
+    second_l: f32,
+    second_at: Vec3,
     spilt: Spilt,
     /// Until when.
     until: Option<Tick>,
@@ -95,17 +98,22 @@ fn flow(
         let dt = gone.unwrap_or(0) as f32 / TICKS_PER_SECOND as f32;
         let dump_l_s = 1000.0 * show.number(|f| f.machine.dump_m3_s).max(0.0);
         gathered.dump_l = (gathered.dump_l + dt * (dump_l_s - 0.02)).clamp(0.0, 12.0);
-        let jet = show.now.jet.as_ref();
-        let at_slab = jet.filter(|j| j.spot.is_some());
+        let at_slab = show.now.jet.as_ref().filter(|j| j.spot.is_some());
         let slab_l_s = at_slab.map_or(0.0, |j| 1000.0 * j.flow_m3_s as f32);
         gathered.slab_l = (gathered.slab_l + dt * (slab_l_s - 0.02)).clamp(0.0, 12.0);
+        let second = show.now.second.as_ref().and_then(|tool| tool.jet.as_ref());
+        let second_l_s = second.map_or(0.0, |j| 1000.0 * j.flow_m3_s as f32);
+        gathered.second_l = (gathered.second_l + dt * (second_l_s - 0.02)).clamp(0.0, 12.0);
+        if let Some(at) = second.and_then(|jet| jet.meets) {
+            gathered.second_at = point(at).with_y(0.0);
+        }
         gathered.spilt.grow(show, dt);
         grounds(&mut puffs, show, &gathered);
         gathered.spilt.pools(&mut puffs, show, &lies);
         spills::draw(&mut puffs, show, &lies, t, &eye);
         machine(&mut puffs, &show.loaded.level, show, dump_l_s, t, &eye);
-        if let Some(jet) = jet {
-            throw(&mut puffs, show, jet, t, &eye);
+        for (tip, jet) in show.jets() {
+            throw(&mut puffs, tip, jet, t, &eye);
         }
         puffs.into_mesh(&mut mesh);
     }
@@ -141,6 +149,7 @@ fn grounds(puffs: &mut Puffs, show: &Show, gathered: &Gathered) {
         let below = Vec3::new(outlet.x, 0.0, outlet.z + 0.1);
         pool(puffs, below, gathered.dump_l);
     }
+    pool(puffs, gathered.second_at, gathered.second_l);
     if let Some(surface) = &level.surface {
         let [rx, rz] = surface.right;
         let half = 0.5 * surface.size[0];
@@ -264,8 +273,7 @@ fn core_m(core_m: f64, reach_m: f32) -> f32 {
     (core_m as f32).max(0.05).min(reach_m)
 }
 
-fn throw(puffs: &mut Puffs, show: &Show, jet: &JetView, t: f32, eye: &Transform) {
-    let tip = show.place(|f| f.tool.tip);
+fn throw(puffs: &mut Puffs, tip: Vec3, jet: &JetView, t: f32, eye: &Transform) {
     let ahead = point(jet.points).normalize_or(Vec3::X);
     let speed = jet.speed_m_s as f32;
     let flow_l_s = 1000.0 * jet.flow_m3_s as f32;

@@ -26,6 +26,9 @@ captions-noise-gland = water runs from the packings of the pump
 captions-noise-leak = water hisses out of the hose, thin and sharp
 captions-noise-torn = water gushes out of a torn hose
 captions-noise-trip = the oil guard drops: the engine is stopped
+captions-noise-burst = a bang at the pump: the burst disc has torn
+captions-noise-disc = water roars out of the burst disc's pipe
+captions-noise-second_jet = a jet leaves the lance in the stand
 
 captions-tagged = [a tag on { $part }: out of order]
 captions-silent = No sound server answers: the game goes on without sound. Captions tell what is heard.

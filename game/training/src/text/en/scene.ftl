@@ -125,12 +125,15 @@ scene-hud-word_refused = "{ $call }": answered "{ $by }"
 scene-hud-word_holds = "{ $call }": read back, good for { $seconds } s more
 scene-hud-gauge = Gauge { $pressure }
 scene-hud-inlet = Inlet { $amount }
+scene-hud-line = Second line { $amount }
 scene-hud-oil = Oil { $amount }
 scene-hud-tank = Tank { $amount }
 scene-hud-guard = Oil guard: engine stopped
 scene-hud-walk = walk
 scene-hud-call = Call: point, or a number
 scene-hud-tag_out = Out of order: point, or a number
+scene-hud-unsaid = Nothing was said. Hold { $key } and pick a number, or point and let go.
+scene-hud-untagged = No tag was hung. Hold { $key } and pick a number, or point and let go.
 scene-hud-fold = { $key } folds it up. The work goes on behind it.
 
 # Pictures for the papers
@@ -208,6 +211,7 @@ scene-settings-one_binding = one line binds one thing: give key, mouse or pad
 
 # What is read on a thing that is held close
 scene-tag-none = There is nothing to read on it.
+scene-tag-board = Here the job is handed back: hold { $key } for a moment once it is done and everything is left safe.
 scene-tag-nozzle = Stamped
 scene-tag-bore = Bore, new
 scene-tag-gauged = The gauge reads
@@ -225,6 +229,7 @@ scene-tag-inlet = Inlet of the pump
 scene-tag-oil = Oil of the power end
 scene-tag-tank = Water in the tank
 scene-tag-guard = Oil guard
+scene-tag-line = Pressure behind the second cock
 scene-dials-oil = { $pressure }, { $heat }
 scene-dials-guard-off = has not stopped the engine
 scene-dials-guard-stopped = has stopped the engine
