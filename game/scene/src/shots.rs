@@ -19,6 +19,7 @@ use bevy::render::view::screenshot::{Screenshot, ScreenshotCaptured};
 use bevy::time::TimeUpdateStrategy;
 use crew::{Call, Control, Seat, Stance, Tick};
 use looks::{Matter, NEAR_M, Near, SIGHT_M, go_beside, look_at};
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::time::{Duration, Instant};
@@ -87,19 +88,19 @@ enum Moment {
 
 /// The attempts that pictures are taken of: the level's place, the script that plays it,
 /// and what fails besides, as on a command line.
-const ATTEMPTS: [(usize, &str, Option<&str>); 12] = [
-    (MODEL_01, "model", None),
-    (MODEL_02, "model", None),
-    (MODEL_01, "bad", None),
-    (MODEL_02, "bad", None),
-    (MODEL_02, "thrown", None),
-    (LEVEL_08, "model", Some("packing_worn=20@60")),
-    (LEVEL_08, "model", Some("hose_leaks=0.3@110")),
-    (LEVEL_08, "model", Some("hose_parted@110")),
-    (LEVEL_08, "model", Some("oil_low=100@95")),
-    (LEVEL_08, "model", Some("relief_weak=20@110")),
-    (LEVEL_10, "model", None),
-    (MODEL_01, "model", Some("relief_stuck")),
+const ATTEMPTS: [(usize, &str, &[&str]); 12] = [
+    (MODEL_01, "model", &[]),
+    (MODEL_02, "model", &[]),
+    (MODEL_01, "bad", &[]),
+    (MODEL_02, "bad", &[]),
+    (MODEL_02, "thrown", &[]),
+    (LEVEL_08, "model", &["packing_worn=20@60"]),
+    (LEVEL_08, "model", &["hose_leaks=0.3@110"]),
+    (LEVEL_08, "model", &["hose_parted@110"]),
+    (LEVEL_08, "model", &["oil_low=100@95"]),
+    (LEVEL_08, "model", &["relief_weak=20@110"]),
+    (LEVEL_10, "model", &[]),
+    (LEVEL_10, "model", &["relief_stuck", "regulator_stuck@150"]),
 ];
 const MODEL_01: usize = 0;
 const MODEL_02: usize = 1;
@@ -112,7 +113,7 @@ const PARTED_08: usize = 7;
 const OIL_08: usize = 8;
 const RELIEF_08: usize = 9;
 const MODEL_10: usize = 10;
-const DISC_01: usize = 11;
+const DISC_10: usize = 11;
 /// The place of the level of troubles among the levels.
 const LEVEL_08: usize = 2;
 /// That of the level of two lines.
@@ -153,6 +154,7 @@ fn views() -> Vec<(String, View, u32)> {
             "trouble_relief",
             Beside(RELIEF_08, TROUBLE_S, Matter::Relief),
         ),
+        one("trouble_disc", Beside(DISC_10, DISC_S, Matter::Disc)),
         one("trouble_hole", Beside(HOLE_08, TROUBLE_S, Matter::Hole)),
         one("trouble_torn", Beside(PARTED_08, TROUBLE_S, Matter::Torn)),
         one("debrief_rate", Rating(MODEL_02)),
@@ -194,11 +196,13 @@ fn views() -> Vec<(String, View, u32)> {
 /// A moment of each model attempt at which it is at work, seconds.
 const WORK_01_S: f64 = 350.0;
 const WORK_02_S: f64 = 400.0;
-const WORK_10_S: f64 = 170.0;
+const WORK_10_S: f64 = 174.0;
 /// A moment at which what fails in the level of troubles has been failing for a while,
 /// seconds, and how long it goes on then, so that water has run together.
 const TROUBLE_S: f64 = 112.0;
 const RUNS_S: f64 = 6.0;
+/// A moment shortly after the disc has torn, seconds.
+const DISC_S: f64 = 203.0;
 /// A moment shortly after the oil was lost: what the guard does then comes by itself,
 /// seconds.
 const OIL_S: f64 = 96.0;
@@ -259,23 +263,24 @@ pub fn take(
     only: &str,
     mut taken: impl FnMut(&Path),
 ) -> Result<(), String> {
-    let played = attempts(&opening(), folder)?;
+    let wanted: Vec<(String, View, u32)> = views()
+        .into_iter()
+        .filter(|(name, ..)| name.starts_with(only))
+        .collect();
+    let played = attempts(&opening(), folder, &wanted)?;
     for (width, height) in sizes {
         let mut app = offscreen(opening(), *width, *height);
         app.insert_resource(TimeUpdateStrategy::ManualDuration(Duration::from_secs_f64(
             FRAME_S,
         )));
-        for (name, view, count) in views() {
-            if !name.starts_with(only) || view.level().is_some_and(|n| n >= played.len()) {
-                continue;
-            }
-            set(&mut app, &view, &played)?;
+        for (name, view, count) in &wanted {
+            set(&mut app, view, &|n| &played[&n])?;
             settle(&mut app);
-            for n in 0..count {
+            for n in 0..*count {
                 if n > 0 {
                     step(&mut app, STRIP_STEP_S);
                 }
-                let place = if count > 1 {
+                let place = if *count > 1 {
                     format!("{name}_{}_{width}x{height}.png", n + 1)
                 } else {
                     format!("{name}_{width}x{height}.png")
@@ -286,20 +291,30 @@ pub fn take(
             }
         }
     }
-    clear_away(&played);
+    clear_away(played.values());
     Ok(())
 }
 
-/// The attempts that pictures are taken of.
-fn attempts(opening: &Opening, folder: &Path) -> Result<Vec<Played>, String> {
+/// The attempts that some pictures are taken of, by their places in [`ATTEMPTS`].
+fn attempts(
+    opening: &Opening,
+    folder: &Path,
+    wanted: &[(String, View, u32)],
+) -> Result<BTreeMap<usize, Played>, String> {
     let shelf = shelf(opening);
-    let of = |(level, name, fails): (usize, &str, Option<&str>)| {
+    let mut found = BTreeMap::new();
+    for n in wanted.iter().filter_map(|(_, view, _)| view.level()) {
+        if found.contains_key(&n) {
+            continue;
+        }
+        let (level, name, fails) = ATTEMPTS[n];
         let loaded = shelf.levels.get(level);
         let loaded = loaded.ok_or_else(|| say("scene-no_level", &[]))?;
-        let fails = fails.into_iter().flat_map(Planned::parse).collect();
-        by_script(&shelf, loaded, name, fails, folder)
-    };
-    ATTEMPTS.into_iter().map(of).collect()
+        let fails = fails.iter().flat_map(|fault| Planned::parse(fault));
+        let played = by_script(&shelf, loaded, name, fails.collect(), folder)?;
+        found.insert(n, played);
+    }
+    Ok(found)
 }
 
 /// The model attempts of some levels, or of all where none is named.
@@ -325,7 +340,7 @@ fn shelf(opening: &Opening) -> Shelf {
 }
 
 /// Takes the recordings away again.
-pub(crate) fn clear_away(played: &[Played]) {
+pub(crate) fn clear_away<'a>(played: impl IntoIterator<Item = &'a Played>) {
     for played in played {
         std::fs::remove_file(&played.path).ok();
     }
@@ -336,7 +351,7 @@ pub(crate) fn clear_away(played: &[Played]) {
 /// # Errors
 /// As [`take`].
 pub(crate) fn at_work(app: &mut App, played: &Played, at_s: f64) -> Result<(), String> {
-    set(app, &View::AtWork(0, at_s), std::slice::from_ref(played))
+    set(app, &View::AtWork(0, at_s), &|_| played)
 }
 
 impl View {
@@ -402,14 +417,14 @@ fn go(app: &mut App, screen: Screen) {
     app.update();
 }
 
-fn set(app: &mut App, view: &View, played: &[Played]) -> Result<(), String> {
+fn set<'a>(app: &mut App, view: &View, played: &dyn Fn(usize) -> &'a Played) -> Result<(), String> {
     // Whatever was under way is left.
     app.world_mut().write_message(Wish::Leave);
     app.world_mut().insert_resource(Bare(false));
     app.update();
     go(app, Screen::Title);
     let sit = |app: &mut App, n: usize, at_s: Option<f64>| {
-        let played = &played[n];
+        let played = played(n);
         app.world_mut().insert_resource(Sitting {
             trainee: String::from("T-07"),
             level: Some(played.loaded.clone()),
@@ -428,7 +443,7 @@ fn set(app: &mut App, view: &View, played: &[Played]) -> Result<(), String> {
             go(app, Screen::Yard);
             is_there(app)?;
             go_on(app);
-            let level = &played[*n].loaded.level;
+            let level = &played(*n).loaded.level;
             match view {
                 View::AtWork(..) => {
                     let stop = level.site.control(Control::EmergencyStop).map(point);
@@ -454,7 +469,7 @@ fn set(app: &mut App, view: &View, played: &[Played]) -> Result<(), String> {
             sit(app, *n, Some(*s));
             go(app, Screen::Yard);
             go_on(app);
-            let post = played[*n].loaded.level.post;
+            let post = played(*n).loaded.level.post;
             app.world_mut()
                 .resource_mut::<Ring>()
                 .hold_on(post, Call::Dump);
@@ -469,17 +484,17 @@ fn set(app: &mut App, view: &View, played: &[Played]) -> Result<(), String> {
                 .set(Run::Halted);
         }
         View::Rating(n) => {
-            lay_out(app, &played[*n], 0.0);
+            lay_out(app, played(*n), 0.0);
             go(app, Screen::Debrief);
         }
         View::Debrief(n, s, page) => {
-            lay_out(app, &played[*n], *s);
+            lay_out(app, played(*n), *s);
             app.world_mut().resource_mut::<Debrief>().rated = Some(Rated::WithHelp);
             go(app, Screen::Debrief);
             app.world_mut().resource_mut::<Desk>().open(*page);
         }
         View::Replay(n, moment, seen) => {
-            let played = &played[*n];
+            let played = played(*n);
             lay_out(app, played, moment.of(&played.recording)?);
             let mut debrief = app.world_mut().resource_mut::<Debrief>();
             debrief.rated = Some(Rated::Alone);

@@ -43,21 +43,37 @@ fn cocks(level: &Level) -> Option<[Vec3; 2]> {
 }
 
 /// Where the hose of an outlet begins, and how it comes down to the ground; nothing where there is none.
-pub fn led(level: &Level, outlet: Control) -> Option<[Vec3; 4]> {
+pub fn led(level: &Level, outlet: Control) -> Option<[Vec3; 5]> {
     let [lance, second] = cocks(level)?;
     // The one goes under the other.
     let (at, down) = if outlet == Control::PedalOutlet {
-        (second, Vec3::new(0.10, 0.0, 0.50))
+        (second, Vec3::new(0.36, 0.0, 0.48))
     } else {
-        (lance, Vec3::new(0.14, 0.0, 0.30))
+        (lance, Vec3::new(0.48, 0.0, 0.13))
     };
     let out = at + Vec3::new(0.0, -PIPE_M, OUT_M + 0.034);
+    let bends = out + Vec3::new(0.0, -0.05, 0.11);
+    let lower = |share: f32, y: f32| (bends + share * down).with_y(y);
     Some([
         out,
-        out + Vec3::new(0.0, -0.045, 0.11),
-        Vec3::new(out.x + 0.4 * down.x, 0.3, out.z + 0.55 * down.z),
-        Vec3::new(out.x + down.x, 0.02, out.z + 0.85 * down.z),
+        bends,
+        lower(0.28, 0.36),
+        lower(0.62, 0.09),
+        lower(1.0, 0.02),
     ])
+}
+
+/// What lies nearer than this to where a hose comes down from its outlet is not drawn: it leads there in
+/// a bow, metres.
+const BOW_M: f32 = 0.5;
+
+/// A hose from its outlet, where it has one, and on as it lies.
+pub fn led_on(led: Option<[Vec3; 5]>, lies: impl Iterator<Item = Vec3>) -> Vec<Vec3> {
+    let Some(led) = led else {
+        return lies.collect();
+    };
+    let lies = lies.skip_while(|at| at.distance(led[4]) < BOW_M || at.z < led[4].z);
+    led.into_iter().chain(lies).collect()
 }
 
 /// All of it that does not move.

@@ -117,8 +117,17 @@ fn nodes(show: &Show) -> Vec<Vec3> {
         was.lerp(at, show.alpha)
     });
     // Its beginning leads from where it is drawn to where the yard has it.
-    let (led, skipped) = outlet(show);
-    led.into_iter().chain(lying.skip(skipped)).collect()
+    let level = &show.loaded.level;
+    let led = outlets::led(level, Control::LanceOutlet);
+    if led.is_some() {
+        return outlets::led_on(led, lying);
+    }
+    let led = outlet(show);
+    let skipped = if led.is_some() { 2 } else { 0 };
+    led.into_iter()
+        .flatten()
+        .chain(lying.skip(skipped))
+        .collect()
 }
 
 /// The hose as it is drawn at this moment.
@@ -217,17 +226,10 @@ fn part(line: &mut Vec<Vec3>, down: f32, swing_m: f32) -> Vec<Vec3> {
 /// footprint; the hose leaves it towards the operator.
 const OUTLET: Vec3 = Vec3::new(1.1, 0.14, 0.65);
 
-/// Where the hose leaves the unit, and how many points of the yard's own line that takes the place of:
-/// the yard has its end some way above.
-fn outlet(show: &Show) -> (Vec<Vec3>, usize) {
-    let level = &show.loaded.level;
-    if let Some(led) = outlets::led(level, Control::LanceOutlet) {
-        return (led.into(), 3);
-    }
-    unit_foot(level).map_or((Vec::new(), 0), |foot| {
-        let at = foot + OUTLET;
-        (vec![at, at + Vec3::new(0.0, 0.03, 0.16)], 2)
-    })
+/// Where the hose leaves a unit with one outlet: the yard has its end some way above.
+fn outlet(show: &Show) -> Option<[Vec3; 2]> {
+    let at = unit_foot(&show.loaded.level)? + OUTLET;
+    Some([at, at + Vec3::new(0.0, 0.03, 0.16)])
 }
 
 /// A smooth line through some points.

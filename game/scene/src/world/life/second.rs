@@ -161,13 +161,8 @@ pub(super) fn pedal_sole(second: &SecondView) -> Vec3 {
 /// The middle line of the second hose, from its cock to the tail of the lance.
 fn middle_line(level: &Level, second: &SecondView) -> Vec<Vec3> {
     let led = outlets::led(level, Control::PedalOutlet);
-    let skipped = usize::from(led.is_some());
-    let lies = second.hose.iter().map(|at| point(*at));
-    let mut line: Vec<Vec3> = led
-        .into_iter()
-        .flatten()
-        .chain(lies.skip(skipped))
-        .collect();
+    let lies: Vec<Vec3> = second.hose.iter().map(|at| point(*at)).collect();
+    let mut line = outlets::led_on(led, hose::line(&lies, LIES_PIECES).into_iter());
     let (tail, clamp) = (point(second.tail), point(second.clamp));
     let back = (tail - clamp).normalize_or(Vec3::NEG_Z);
     let behind = tail + 0.26 * back - Vec3::Y * 0.06;
@@ -181,6 +176,9 @@ fn middle_line(level: &Level, second: &SecondView) -> Vec<Vec3> {
     line.push(tail);
     line
 }
+
+/// Pieces from one corner of its way to the next.
+const LIES_PIECES: usize = 8;
 
 /// A piece of several stuffs.
 fn piece(
@@ -294,7 +292,7 @@ fn put_up(
         RenderAssetUsages::default(),
     );
     let radius = 0.5 * second.outer_m as f32;
-    let pieces = 2 * hose::pieces(settings.quality);
+    let pieces = hose::pieces(settings.quality);
     commands.spawn((
         OfYard,
         Mesh3d(meshes.add(hose::tube(&hose::line(&line, pieces), radius, mesh))),
