@@ -122,7 +122,7 @@ pub fn dials_place(level: &Level) -> Option<Vec3> {
 }
 
 /// From the cock of the second outlet to the gauge behind it, metres.
-const LINE_GAUGE: Vec3 = Vec3::new(0.155, 0.115, 0.01);
+const LINE_GAUGE: Vec3 = Vec3::new(0.16, 0.125, 0.0);
 
 /// Where the gauge of the second line is, in a level that has two.
 pub fn line_gauge_place(level: &Level) -> Option<Vec3> {

@@ -67,10 +67,8 @@ pub(super) fn go_beside(app: &mut App, matter: Matter) {
         Matter::Disc => (leaks::disc(&show.loaded.level), Vec3::new(0.9, 0.7, 1.3)),
         Matter::Stand => {
             let second = show.now.second.as_ref();
-            (
-                second.map(|tool| point(tool.clamp)),
-                Vec3::new(-2.9, 0.8, -1.6),
-            )
+            let tip = second.map(|tool| point(tool.tip));
+            (tip, Vec3::new(2.4, 1.5, -1.9))
         }
     };
     let Some(at) = at else { return };

@@ -12,14 +12,15 @@ use training::Event;
 use training::load::{Library, Loaded};
 use yard::view::{JetView, Spread};
 
+mod lines;
 mod spills;
 mod taped;
 
 /// A level as it stands before its first tick.
 fn show(id: &str) -> Show {
-    static LOADED: OnceLock<[Arc<Loaded>; 2]> = OnceLock::new();
+    static LOADED: OnceLock<[Arc<Loaded>; 3]> = OnceLock::new();
     let levels = LOADED.get_or_init(|| {
-        ["01_first_pressure", "02_fouled_slab"].map(|id| {
+        ["01_first_pressure", "02_fouled_slab", "10_two_lines"].map(|id| {
             let loaded = Library::find().load(id);
             Arc::new(loaded.unwrap_or_else(|problems| panic!("{problems}")))
         })
@@ -484,18 +485,18 @@ fn a_noise_is_told_once_when_it_begins_and_again_only_after_it_was_over() {
     load(&mut show);
     let mut ears = Ears::new(&show);
     assert_eq!(ears.lines(), Vec::<&str>::new(), "what goes on already");
-    show.now.machine.knock = true;
+    show.now.machine.dump_m3_s = 3e-4;
     ears.hear(&show, &[], 0.1);
-    assert_eq!(ears.lines(), ["the pump knocks"]);
+    assert_eq!(ears.lines(), ["water roars from the dump"]);
     for _ in 0..100 {
         ears.hear(&show, &[], 0.1);
     }
     assert_eq!(ears.lines(), Vec::<&str>::new());
-    show.now.machine.knock = false;
+    show.now.machine.dump_m3_s = 0.0;
     ears.hear(&show, &[], 0.1);
-    show.now.machine.knock = true;
+    show.now.machine.dump_m3_s = 3e-4;
     ears.hear(&show, &[], 0.1);
-    assert_eq!(ears.lines(), ["the pump knocks"]);
+    assert_eq!(ears.lines(), ["water roars from the dump"]);
 }
 
 #[test]

@@ -1,7 +1,7 @@
 //! What the unit has beyond its model: the burst disc with its short pipe, and, where a level feeds two
 //! tools, a manifold with a cock, a label and a line for each, and the gauge behind the second cock.
 
-use crate::leaks::{DISC_OUT, unit_foot};
+use crate::leaks::{DISC_OUT, along, unit_foot};
 use crate::stage::point;
 use crate::things::line_gauge_place;
 use crate::world::kit::{Mason, Stuff};
@@ -31,10 +31,11 @@ const OUT_M: f32 = 0.10;
 /// Length of the lever of a cock, metres.
 pub const LEVER_M: f32 = 0.13;
 
-/// Radius of the gauge behind the second cock, metres, and how far it leans back so that whoever stands
-/// before it reads it from above, radians.
-const GAUGE_M: f32 = 0.044;
+/// Radius of the gauge behind the second cock, metres, and how far it leans back and turns so
+/// that whoever stands before the panel reads it from above, radians.
+const GAUGE_M: f32 = 0.055;
 const LEANS_RAD: f32 = 0.75;
+const TURNS_RAD: f32 = 0.5;
 
 /// Both cocks of the unit, where the level has them.
 fn cocks(level: &Level) -> Option<[Vec3; 2]> {
@@ -42,38 +43,33 @@ fn cocks(level: &Level) -> Option<[Vec3; 2]> {
     Some([lance?, second?])
 }
 
-/// Where the hose of an outlet begins, and how it comes down to the ground; nothing where there is none.
-pub fn led(level: &Level, outlet: Control) -> Option<[Vec3; 5]> {
-    let [lance, second] = cocks(level)?;
-    // The one goes under the other.
-    let (at, down) = if outlet == Control::PedalOutlet {
-        (second, Vec3::new(0.36, 0.0, 0.48))
-    } else {
-        (lance, Vec3::new(0.48, 0.0, 0.13))
+/// So much of a hose that lies there is not drawn where it hangs from an outlet: it leads there in a bow,
+/// metres.
+const BOW_M: f32 = 1.0;
+
+/// A hose from its outlet down to the ground and on as it lies; as it lies where there is no outlet.
+pub fn led(level: &Level, outlet: Control, lies: Vec<Vec3>) -> Vec<Vec3> {
+    let at = cocks(level).map(|[lance, second]| match outlet {
+        Control::PedalOutlet => second,
+        _ => lance,
+    });
+    let (Some(at), Some((to, _, before))) = (at, along(&lies, BOW_M)) else {
+        return lies;
     };
     let out = at + Vec3::new(0.0, -PIPE_M, OUT_M + 0.034);
     let bends = out + Vec3::new(0.0, -0.05, 0.11);
-    let lower = |share: f32, y: f32| (bends + share * down).with_y(y);
-    Some([
+    let lower = |share: f32, y: f32| bends.lerp(to, share).with_y(y);
+    let bow = [
         out,
         bends,
-        lower(0.28, 0.36),
-        lower(0.62, 0.09),
-        lower(1.0, 0.02),
-    ])
-}
-
-/// What lies nearer than this to where a hose comes down from its outlet is not drawn: it leads there in
-/// a bow, metres.
-const BOW_M: f32 = 0.5;
-
-/// A hose from its outlet, where it has one, and on as it lies.
-pub fn led_on(led: Option<[Vec3; 5]>, lies: impl Iterator<Item = Vec3>) -> Vec<Vec3> {
-    let Some(led) = led else {
-        return lies.collect();
-    };
-    let lies = lies.skip_while(|at| at.distance(led[4]) < BOW_M || at.z < led[4].z);
-    led.into_iter().chain(lies).collect()
+        lower(0.2, 0.42),
+        lower(0.42, 0.13),
+        lower(0.7, 0.02),
+        to,
+    ];
+    bow.into_iter()
+        .chain(lies.into_iter().skip(before))
+        .collect()
 }
 
 /// All of it that does not move.
@@ -171,7 +167,8 @@ fn label_frame(cock: Vec3) -> Transform {
 
 /// The gauge behind the second cock in its own frame: it looks along +z.
 pub fn gauge_frame(at: Vec3) -> Transform {
-    Transform::from_translation(at).with_rotation(Quat::from_rotation_x(-LEANS_RAD))
+    let turn = Quat::from_rotation_y(-TURNS_RAD) * Quat::from_rotation_x(-LEANS_RAD);
+    Transform::from_translation(at).with_rotation(turn)
 }
 
 /// The pipe to the gauge, and its case.
@@ -183,7 +180,7 @@ fn tapping(m: &mut Mason, cock: Vec3, gauge: Vec3) {
         &[
             from,
             Vec3::new(below.x, from.y, from.z),
-            Vec3::new(below.x, below.y, from.z),
+            Vec3::new(below.x, from.y, below.z),
             below,
         ],
         0.007,

@@ -118,9 +118,8 @@ fn nodes(show: &Show) -> Vec<Vec3> {
     });
     // Its beginning leads from where it is drawn to where the yard has it.
     let level = &show.loaded.level;
-    let led = outlets::led(level, Control::LanceOutlet);
-    if led.is_some() {
-        return outlets::led_on(led, lying);
+    if level.site.control(Control::LanceOutlet).is_some() {
+        return outlets::led(level, Control::LanceOutlet, lying.collect());
     }
     let led = outlet(show);
     let skipped = if led.is_some() { 2 } else { 0 };

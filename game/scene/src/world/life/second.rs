@@ -160,9 +160,8 @@ pub(super) fn pedal_sole(second: &SecondView) -> Vec3 {
 
 /// The middle line of the second hose, from its cock to the tail of the lance.
 fn middle_line(level: &Level, second: &SecondView) -> Vec<Vec3> {
-    let led = outlets::led(level, Control::PedalOutlet);
     let lies: Vec<Vec3> = second.hose.iter().map(|at| point(*at)).collect();
-    let mut line = outlets::led_on(led, hose::line(&lies, LIES_PIECES).into_iter());
+    let mut line = outlets::led(level, Control::PedalOutlet, hose::line(&lies, LIES_PIECES));
     let (tail, clamp) = (point(second.tail), point(second.clamp));
     let back = (tail - clamp).normalize_or(Vec3::NEG_Z);
     let behind = tail + 0.26 * back - Vec3::Y * 0.06;
@@ -235,7 +234,8 @@ fn put_up(
     if let Some(printed) = outlets::printed(level) {
         let material = StandardMaterial {
             base_color_texture: cloth.decals(),
-            perceptual_roughness: 0.5,
+            perceptual_roughness: 0.8,
+            reflectance: 0.2,
             ..default()
         };
         commands.spawn((
