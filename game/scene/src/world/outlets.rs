@@ -88,26 +88,22 @@ pub fn build(m: &mut Mason, level: &Level) {
 
 /// The holder of the disc on the manifold's end, and the pipe that leads its water down.
 fn disc(m: &mut Mason) {
-    m.of(Stuff::Steel, STEEL);
     let end = MANIFOLD_END;
-    let along = |from: f32, to: f32| [end + Vec3::X * from, end + Vec3::X * to];
-    let [a, b] = along(-0.02, 0.05);
-    m.bar(a, b, 0.017, 12);
-    // Two flanges with the disc between them.
-    for (from, to) in [(0.03, 0.05), (0.056, 0.076)] {
-        let [a, b] = along(from, to);
-        m.bar(a, b, 0.034, 18);
-    }
-    m.of(Stuff::Paint, 0xb1402f);
-    let [a, b] = along(0.05, 0.056);
-    m.bar(a, b, 0.036, 18);
-    m.of(Stuff::Steel, STEEL);
     let turn = Vec3::new(DISC_OUT.x, end.y, end.z);
-    m.pipe(
-        &[end + Vec3::X * 0.07, turn, DISC_OUT + Vec3::Y * 0.01],
-        0.016,
-        12,
-    );
+    m.of(Stuff::Steel, STEEL);
+    let from = end - Vec3::X * 0.02;
+    m.pipe(&[from, turn, DISC_OUT + Vec3::Y * 0.01], 0.016, 8);
+    if !m.is_fine() {
+        return;
+    }
+    // Two flanges with the disc between them.
+    let ring = |m: &mut Mason, from: f32, to: f32, radius: f32| {
+        m.bar(end + Vec3::X * from, end + Vec3::X * to, radius, 18);
+    };
+    ring(m, 0.03, 0.05, 0.034);
+    ring(m, 0.056, 0.076, 0.034);
+    m.of(Stuff::Paint, 0xb1402f);
+    ring(m, 0.05, 0.056, 0.036);
 }
 
 /// The block on the panel's post, what feeds it, and the bodies of both cocks.

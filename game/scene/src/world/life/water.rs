@@ -273,6 +273,11 @@ fn core_m(core_m: f64, reach_m: f32) -> f32 {
     (core_m as f32).max(0.05).min(reach_m)
 }
 
+/// A jet is drawn no narrower than this, seen from the eye, radians.
+const SEEN_RAD: f32 = 0.0018;
+/// How much denser the haze of a single needle is than that of one of many.
+const HAZE: f32 = 1.8;
+
 fn throw(puffs: &mut Puffs, tip: Vec3, jet: &JetView, t: f32, eye: &Transform) {
     let ahead = point(jet.points).normalize_or(Vec3::X);
     let speed = jet.speed_m_s as f32;
@@ -294,7 +299,16 @@ fn throw(puffs: &mut Puffs, tip: Vec3, jet: &JetView, t: f32, eye: &Transform) {
     }
     let reach = jet.meets.map_or(7.0, |at| tip.distance(point(at)));
     let core = core_m(jet.core_m, reach);
-    let wide = (3.2 * jet.diameter_m as f32).clamp(0.0022, 0.012);
+    // From afar it is still seen as a line, and a needle that nothing leads about as the haze it becomes.
+    let away = eye.translation.distance(tip);
+    let wide = (3.2 * jet.diameter_m as f32)
+        .clamp(0.0022, 0.012)
+        .max(SEEN_RAD * away);
+    let haze = if jet.spread == Spread::Round {
+        HAZE
+    } else {
+        1.0
+    };
     let side = ahead.any_orthonormal_vector();
     let up = ahead.cross(side);
     // The needles that make the jet up, each with its direction.
@@ -331,7 +345,7 @@ fn throw(puffs: &mut Puffs, tip: Vec3, jet: &JetView, t: f32, eye: &Transform) {
                 tip + *dir * whole * 0.8,
                 tip + *dir * (whole + far),
                 [wide * 2.4, wide * 2.4 + 0.05 * far],
-                white(0.22 * strength),
+                white(0.22 * haze * strength),
                 eye,
             );
         }
@@ -343,7 +357,7 @@ fn throw(puffs: &mut Puffs, tip: Vec3, jet: &JetView, t: f32, eye: &Transform) {
         let dir = needles[n as usize % needles.len()].0;
         let far = s * reach.min(5.0);
         let off = scatter(n + 1200) * (0.006 + 0.05 * far);
-        let alpha = 0.05 + 0.05 * (far / core).min(1.5);
+        let alpha = haze * (0.05 + 0.05 * (far / core).min(1.5));
         puffs.puff(
             tip + dir * far + off,
             0.012 + 0.055 * far,
