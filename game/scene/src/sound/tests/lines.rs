@@ -42,7 +42,9 @@ fn the_jet_of_the_second_tool_is_heard_where_it_is_and_beside_the_first() {
     // Another jet at the same place adds its power, and one that is far away hardly any.
     show.now.jet = Some(jet([12.5, 1.3, 1.0]));
     let with_far = at_stand(&show);
-    show.now.jet = Some(jet((tip + Vec3::X * 0.2).as_dvec3().to_array()));
+    let beside_it = (tip + Vec3::X * 0.2).as_dvec3().to_array();
+    (show.before.tool.tip, show.now.tool.tip) = (beside_it, beside_it);
+    show.now.jet = Some(jet(beside_it));
     let both = at_stand(&show);
     assert!(both > 1.15 * alone, "{both} {alone}");
     assert!(with_far < 1.1 * alone, "{with_far} {alone}");
