@@ -46,6 +46,8 @@ fn cocks(level: &Level) -> Option<[Vec3; 2]> {
 /// So much of a hose that lies there is not drawn where it hangs from an outlet: it leads there in a bow,
 /// metres.
 const BOW_M: f32 = 1.0;
+/// The next point after its bow is at least this far away, metres.
+const NEXT_M: f32 = 0.15;
 
 /// A hose from its outlet down to the ground and on as it lies; as it lies where there is no outlet.
 pub fn led(level: &Level, outlet: Control, lies: Vec<Vec3>) -> Vec<Vec3> {
@@ -67,9 +69,10 @@ pub fn led(level: &Level, outlet: Control, lies: Vec<Vec3>) -> Vec<Vec3> {
         lower(0.7, 0.02),
         to,
     ];
-    bow.into_iter()
-        .chain(lies.into_iter().skip(before))
-        .collect()
+    // Two points at almost the same place would make a kink.
+    let on = lies.into_iter().skip(before);
+    let on = on.skip_while(|at| at.distance(to) < NEXT_M);
+    bow.into_iter().chain(on).collect()
 }
 
 /// All of it that does not move.
@@ -334,6 +337,29 @@ mod tests {
         assert!((deg(450.0) - 90.0).abs() < 1e-3);
         assert!((deg(900.0) + 45.0).abs() < 1e-3);
         assert!(deg(5000.0) < -45.0 && deg(5000.0) > -55.0);
+    }
+
+    #[test]
+    fn a_hose_hangs_from_its_cock_and_goes_on_as_it_lies_without_points_that_nearly_meet() {
+        let level = |id: &str| {
+            let loaded = training::load::Library::find().load(id);
+            loaded.unwrap_or_else(|problems| panic!("{problems}")).level
+        };
+        let lies: Vec<Vec3> = (0..12_u8)
+            .map(|n| Vec3::new(1.7 + 0.2 * f32::from(n), 0.02, 0.2 + 0.15 * f32::from(n)))
+            .collect();
+        let one = level("01_first_pressure");
+        assert_eq!(led(&one, Control::LanceOutlet, lies.clone()), lies);
+        let two = level("10_two_lines");
+        for outlet in Control::OUTLETS {
+            let hangs = led(&two, outlet, lies.clone());
+            let cock = point(two.site.control(outlet).expect("a cock"));
+            assert!(hangs[0].distance(cock) < 0.2, "{:?}", hangs[0]);
+            assert_eq!(hangs.last(), lies.last());
+            for pair in hangs.windows(2) {
+                assert!(pair[0].distance(pair[1]) > 0.1, "{pair:?}");
+            }
+        }
     }
 
     #[test]
