@@ -166,6 +166,11 @@ fn the_model_attempt_at_the_lance_goes_through_keys_and_mouse() {
     within_a_point("02_fouled_slab");
 }
 
+#[test]
+fn the_model_attempt_with_two_lines_goes_through_keys_and_mouse() {
+    within_a_point("10_two_lines");
+}
+
 /// What is pressed in the test of frame rates, by tick.
 fn presses(turn: f32) -> Vec<(u32, Pressed)> {
     vec![
