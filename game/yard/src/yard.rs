@@ -178,8 +178,11 @@ impl Yard {
         let mut spec = equipment.circuit.clone();
         spec.pump.initial_air_fraction = level.start.air_in_head;
         let assumptions = &level.assumptions;
-        spec.gun.seat_loss = assumptions.gun_seat_loss;
-        spec.gun.open_passage_coefficient = assumptions.gun_open_cd;
+        let second = spec.branch.second.as_mut().map(|second| &mut second.gun);
+        for gun in [&mut spec.gun].into_iter().chain(second) {
+            gun.seat_loss = assumptions.gun_seat_loss;
+            gun.open_passage_coefficient = assumptions.gun_open_cd;
+        }
         spec.regulator.jet_angle_cos = assumptions.regulator_jet_cos;
         let mut circuit = Circuit::new(spec, Temperature::from_celsius(level.water_c))
             .map_err(YardFault::Circuit)?;

@@ -60,9 +60,8 @@ pub const QUANTITIES: &[Quantity] = &[
     Quantity {
         id: "expansion",
         unit: "1/K",
-        // Not a share: at 4 degC water does not expand.
-        kind: Kind::Difference,
-        tolerance: 3.2e-8,
+        kind: Kind::Relative,
+        tolerance: 0.001,
         sources: IAPWS,
         parts: PARTS,
         gather: |c| main(c, "alpha_1_K", 1.0, |w, p| w.thermal_expansion(p)),
