@@ -66,6 +66,20 @@ pub const QUANTITIES: &[Quantity] = &[
         parts: PARTS,
         gather: |c| main(c, "alpha_1_K", 1.0, |w, p| w.thermal_expansion(p)),
     },
+    // Down to where water does not expand at all, which no share can be held against.
+    Quantity {
+        id: "expansion_when_cold",
+        unit: "1/K",
+        kind: Kind::Difference,
+        tolerance: 7.0e-8,
+        sources: IAPWS,
+        parts: PARTS,
+        gather: |c| {
+            take(c, WATER_WIDE, "alpha_1_K", 1.0, |w, p| {
+                w.thermal_expansion(p)
+            })
+        },
+    },
     Quantity {
         id: "vapour_pressure",
         unit: "Pa",

@@ -71,6 +71,7 @@ qualify-quantity-sound_speed = Speed of sound in water
 qualify-quantity-viscosity = Viscosity of water
 qualify-quantity-heat_capacity = Heat capacity of water
 qualify-quantity-expansion = Thermal expansion of water
+qualify-quantity-expansion_when_cold = Thermal expansion of water from the freezing point on
 qualify-quantity-vapour_pressure = Vapour pressure of water
 qualify-quantity-isothermal_modulus = Isothermal bulk modulus of water
 qualify-quantity-isentropic_modulus = Isentropic bulk modulus of water
