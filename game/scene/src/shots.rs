@@ -88,7 +88,7 @@ enum Moment {
 
 /// The attempts that pictures are taken of: the level's place, the script that plays it,
 /// and what fails besides, as on a command line.
-const ATTEMPTS: [(usize, &str, &[&str]); 12] = [
+const ATTEMPTS: [(usize, &str, &[&str]); 13] = [
     (MODEL_01, "model", &[]),
     (MODEL_02, "model", &[]),
     (MODEL_01, "bad", &[]),
@@ -101,6 +101,7 @@ const ATTEMPTS: [(usize, &str, &[&str]); 12] = [
     (LEVEL_08, "model", &["relief_weak=20@110"]),
     (LEVEL_10, "model", &[]),
     (LEVEL_10, "model", &["relief_stuck", "regulator_stuck@150"]),
+    (LEVEL_08, "bad", &[]),
 ];
 const MODEL_01: usize = 0;
 const MODEL_02: usize = 1;
@@ -114,6 +115,7 @@ const OIL_08: usize = 8;
 const RELIEF_08: usize = 9;
 const MODEL_10: usize = 10;
 const DISC_10: usize = 11;
+const BAD_08: usize = 12;
 /// The place of the level of troubles among the levels.
 const LEVEL_08: usize = 2;
 /// That of the level of two lines.
@@ -161,6 +163,8 @@ fn views() -> Vec<(String, View, u32)> {
         one("debrief_01", Debrief(MODEL_01, WORK_01_S, Page::Minute)),
         one("debrief_02", Debrief(MODEL_02, WORK_02_S, Page::Minute)),
         one("debrief_01_bad", Debrief(BAD_01, 60.0, Page::Minute)),
+        one("debrief_08_bad", Debrief(BAD_08, 160.0, Page::Minute)),
+        one("debrief_08_work", Debrief(BAD_08, 160.0, Page::Work)),
         one(
             "debrief_02_findings",
             Debrief(BAD_02, 200.0, Page::Findings),
