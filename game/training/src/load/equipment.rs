@@ -49,20 +49,7 @@ pub(super) fn equipment(
     if let (Some(kit), Some(region)) = (kit, demands.region) {
         check_relief(r, kit, region);
     }
-    let hoses: Vec<Option<(&Hose, f64)>> = r.list("hoses", 1..=16, |c| {
-        c.record("HoseOf", |r| {
-            let id = r.reference("id", &ids.hoses);
-            let length_m = r.f64("length_m", 0.5..=200.0);
-            let hose = catalogue.and_then(|c| c.hoses.iter().find(|h| h.id == id))?;
-            check_rating(r, "id", &hose.id, hose.body.rating_pa, kit);
-            Some((hose, length_m))
-        })
-    });
-    let gun_id = r.reference("gun", &ids.guns);
-    let gun = catalogue.and_then(|c| c.guns.iter().find(|g| g.id == gun_id));
-    if let Some(gun) = gun {
-        check_rating(r, "gun", &gun.id, gun.rating_pa, kit);
-    }
+    let (hoses, gun) = line(r, catalogue, ids, kit);
     let mut named = Ids::default();
     let mut nozzle = |c: &mut Cell<'_, '_>| {
         let id = c.new_reference(&ids.nozzles, &mut named);
@@ -84,7 +71,7 @@ pub(super) fn equipment(
         .unwrap_or_default()
         .into_iter()
         .collect::<Option<_>>()?;
-    let hoses: Vec<(&Hose, f64)> = hoses.into_iter().collect::<Option<_>>()?;
+    let hoses = hoses?;
     let (other, way) = match other {
         None => (None, None),
         Some(read) => read.map(|(other, way)| (Some(other), Some(way)))?,
@@ -122,6 +109,33 @@ pub(super) fn equipment(
         pump_hand: pump_hand?.clone(),
         lance_hand: lance_hand?.clone(),
     })
+}
+
+/// A hose of the catalogue with the length that is laid of it, metres.
+type Laid<'a> = (&'a Hose, f64);
+
+/// Reads the hoses and the gun of one line. Nothing for what is not there.
+pub(super) fn line<'a>(
+    r: &mut Reader<'_, '_>,
+    catalogue: Option<&'a Catalogue>,
+    ids: &CatalogueIds,
+    kit: Option<&Kit>,
+) -> (Option<Vec<Laid<'a>>>, Option<&'a Gun>) {
+    let hoses: Vec<Option<Laid<'a>>> = r.list("hoses", 1..=16, |c| {
+        c.record("HoseOf", |r| {
+            let id = r.reference("id", &ids.hoses);
+            let length_m = r.f64("length_m", 0.5..=200.0);
+            let hose = catalogue.and_then(|c| c.hoses.iter().find(|h| h.id == id))?;
+            check_rating(r, "id", &hose.id, hose.body.rating_pa, kit);
+            Some((hose, length_m))
+        })
+    });
+    let gun_id = r.reference("gun", &ids.guns);
+    let gun = catalogue.and_then(|c| c.guns.iter().find(|g| g.id == gun_id));
+    if let Some(gun) = gun {
+        check_rating(r, "gun", &gun.id, gun.rating_pa, kit);
+    }
+    (hoses.into_iter().collect(), gun)
 }
 
 fn circuit(
@@ -178,7 +192,7 @@ fn check_relief(r: &mut Reader<'_, '_>, kit: &Kit, region: &Region) {
 }
 
 /// Every part of the line stands the pressure at which the relief passes its full flow.
-pub(super) fn check_rating(
+fn check_rating(
     r: &mut Reader<'_, '_>,
     field: &'static str,
     part: &str,

@@ -4,7 +4,7 @@ use crew::Control;
 use hydraulics::{BranchSpec, SecondSpec};
 
 use super::catalogue::{Catalogue, CatalogueIds};
-use super::equipment::check_rating;
+use super::equipment::line;
 use super::si::rad;
 use super::site::{YARD_M, distance, length_of, standing};
 use super::unit::{Kit, Unit};
@@ -24,24 +24,10 @@ pub(super) fn second(
     ids: &CatalogueIds,
     kit: Option<&Kit>,
 ) -> Option<(Second, SecondSpec)> {
-    let hoses: Vec<_> = r.list("hoses", 1..=16, |c| {
-        c.record("HoseOf", |r| {
-            let id = r.reference("id", &ids.hoses);
-            let length_m = r.f64("length_m", 0.5..=200.0);
-            let hose = catalogue.and_then(|c| c.hoses.iter().find(|h| h.id == id))?;
-            check_rating(r, "id", &hose.id, hose.body.rating_pa, kit);
-            Some((hose, length_m))
-        })
-    });
-    let gun_id = r.reference("gun", &ids.guns);
-    let gun = catalogue.and_then(|c| c.guns.iter().find(|g| g.id == gun_id));
-    if let Some(gun) = gun {
-        check_rating(r, "gun", &gun.id, gun.rating_pa, kit);
-    }
+    let (hoses, gun) = line(r, catalogue, ids, kit);
     let nozzle_id = r.reference("nozzle", &ids.nozzles);
     let nozzle = catalogue.and_then(|c| c.nozzles.iter().find(|n| n.id == nozzle_id));
-    let hoses: Vec<_> = hoses.into_iter().collect::<Option<_>>()?;
-    let (gun, nozzle) = (gun?, nozzle?);
+    let (hoses, gun, nozzle) = (hoses?, gun?, nozzle?);
     let spec = SecondSpec {
         // Each line has an outlet of its own.
         after_hoses: 0,

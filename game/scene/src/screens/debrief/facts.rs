@@ -240,6 +240,10 @@ fn economy(ui: &mut egui::Ui, look: &Look<'_>) {
 /// How long it took from each cause to stop to the act.
 fn acts(ui: &mut egui::Ui, look: &Look<'_>, asks: &mut Vec<Ask>) {
     let sheet = &look.debrief.sheet;
+    // How long a trouble took is told with it.
+    if sheet.stops.is_empty() && !sheet.troubles.is_empty() {
+        return;
+    }
     parts::heading(ui, "report-acts");
     if sheet.stops.is_empty() {
         parts::words(ui, parts::plain(parts::say("report-acts-none")));
