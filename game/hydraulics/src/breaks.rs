@@ -1,4 +1,4 @@
-//! Where the hose string has broken: a hole halfway, the coupling at the gun's end parted.
+//! Where the hose string has broken: a hole halfway, the coupling at either end parted.
 
 use crate::condition::Condition;
 use crate::line::Line;
@@ -10,8 +10,28 @@ use serde::{Deserialize, Serialize};
 #[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub(crate) struct Breaks {
     hole: Option<usize>,
-    /// Openings of the two torn ends.
-    torn: Option<(usize, usize)>,
+    /// Openings of the two torn ends at the gun: that of the hose, that of the gun.
+    at_gun: Option<(usize, usize)>,
+    /// Openings of the two torn ends at the pump: that of the outlet, that of the hose.
+    at_pump: Option<(usize, usize)>,
+}
+
+/// Water at an end of the hose that has come loose.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct TornEnd {
+    /// Pressure in the hose behind it, Pa.
+    pub pressure_pa: f64,
+    /// Mass flow out of it, kg/s.
+    pub mass_flow_kg_s: f64,
+}
+
+/// The torn ends of a line; nothing where a coupling holds.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Torn {
+    /// The hose's end at the gun.
+    pub at_gun: Option<TornEnd>,
+    /// The hose's end at the pump.
+    pub at_pump: Option<TornEnd>,
 }
 
 impl Breaks {
@@ -26,16 +46,30 @@ impl Breaks {
         if let Some(hole) = self.hole {
             line.open(hole, Conductance::of_opening(1.0, of.hose_leak_m2, density));
         }
-        if self.torn.is_none() && of.hose_parted {
-            let last = cells.saturating_sub(1);
-            self.torn = line.part(last);
+        if self.at_gun.is_none() && of.hose_parted {
+            self.at_gun = line.part(cells.saturating_sub(1));
+        }
+        if self.at_pump.is_none() && of.pump_coupling_parted {
+            self.at_pump = line.part(0);
         }
     }
 
     /// Mass flow out of all of them, kg/s.
     pub fn flow_kg_s(&self, line: &Line) -> f64 {
-        let torn = self.torn.map(|(one, other)| [one, other]);
-        let openings = self.hole.into_iter().chain(torn.into_iter().flatten());
+        let torn = [self.at_gun, self.at_pump].into_iter().flatten();
+        let openings = self.hole.into_iter().chain(torn.flat_map(|(a, b)| [a, b]));
         openings.map(|opening| line.opening_kg_s(opening)).sum()
+    }
+
+    /// The water at the ends of the hose that have come loose.
+    pub fn torn(&self, line: &Line) -> Torn {
+        let end = |opening| TornEnd {
+            pressure_pa: line.opening_pa(opening),
+            mass_flow_kg_s: line.opening_kg_s(opening),
+        };
+        Torn {
+            at_gun: self.at_gun.map(|(hose, _)| end(hose)),
+            at_pump: self.at_pump.map(|(_, hose)| end(hose)),
+        }
     }
 }

@@ -6,7 +6,7 @@
 use crate::balance::{Balance, Rates};
 use crate::bleed::dripping;
 use crate::branch::{Branches, SecondInstant};
-use crate::breaks::Breaks;
+use crate::breaks::{Breaks, Torn};
 use crate::burst_disc::BurstDisc;
 use crate::controls::Controls;
 use crate::dump::{Dump, DumpAsked};
@@ -98,6 +98,8 @@ pub struct Instant {
     pub gun_dump_flow_m3_s: f64,
     /// Out of holes in the hose and torn ends.
     pub hose_leak_m3_s: f64,
+    /// The ends of the hose that have come loose.
+    pub torn: Torn,
     /// Past the packings of the plungers.
     pub gland_leak_m3_s: f64,
     /// Density at which volume flows are quoted, kg/m3.
@@ -391,6 +393,7 @@ impl Circuit {
             disc_burst: self.burst_disc.burst,
             gun_dump_flow_m3_s: gun_dumped / rho,
             hose_leak_m3_s: hose_leak / rho,
+            torn: self.breaks.torn(&self.line),
             gland_leak_m3_s: gland_leak / rho,
             suction_density_kg_m3: rho,
             jet_speed_m_s: jet.speed_m_s,

@@ -57,8 +57,10 @@ pub struct Condition {
     /// Area of the jet out of a hole in the hose, halfway along the string (that of the hole times its
     /// discharge coefficient), m2, at most 1e-3.
     pub hose_leak_m2: f64,
-    /// The hose has parted from the gun's end of the string.
+    /// The coupling at the gun's end of the string has parted.
     pub hose_parted: bool,
+    /// The coupling at the pump's end of the string has parted.
+    pub pump_coupling_parted: bool,
 }
 
 impl Condition {
@@ -86,6 +88,7 @@ impl Condition {
         cooler_fouled: 0.0,
         hose_leak_m2: 0.0,
         hose_parted: false,
+        pump_coupling_parted: false,
     };
 
     /// The same with every number within its range.

@@ -49,6 +49,7 @@ pub mod water;
 pub use balance::Balance;
 pub use bleed::BleedSpec;
 pub use branch::{BranchSpec, IsolatingSpec, SecondInstant, SecondSpec};
+pub use breaks::{Torn, TornEnd};
 pub use burst_disc::BurstDiscSpec;
 pub use circuit::{Circuit, CircuitState, Instant};
 pub use condition::Condition;

@@ -15,13 +15,13 @@
 //! `UNQUIET` for gaps in the water); hoses cut by
 //! [`HoseSpec::suggested_cells`] need one.
 
+mod openings;
 mod valves;
 
-use crate::constant;
 use crate::friction::{Following, Layer};
 use crate::gun::GunSpec;
 use crate::hose::{HoseSpec, Passage};
-use crate::orifice::{Conductance, round_area_m2};
+use crate::orifice::Conductance;
 use crate::outlet::{Filling, Openings};
 use crate::storage::{Law, Liquid, Volume};
 use crate::water::{ATMOSPHERE_PA, Water};
@@ -32,9 +32,6 @@ use valves::InLine;
 pub const MAX_CELLS: u16 = 512;
 /// Greatest number of parts that one step is taken in; beyond, a step is cut short by the caller.
 const MAX_PARTS: f64 = 4_096.0;
-/// Share of the velocity head that a torn end keeps as pressure. A jet leaves at the pressure of
-/// its surroundings; this little lets its end be an opening like others. Source: \[model\].
-const TORN_LOSS: f64 = 0.01;
 /// Where water has parted from itself, storage changes a thousandfold from one step to the next, and
 /// every closing of such a gap would feed the swing from node to node. While there is one, and for so
 /// many parts of steps after, steps are half as long, and flows answer pressures that lie so far
@@ -329,48 +326,6 @@ impl Line {
     pub fn opening_pa(&self, opening: usize) -> f64 {
         let at = self.openings.get(opening).map(|o| usize::from(o.node));
         at.map_or(0.0, |node| self.pressure_pa[node])
-    }
-
-    /// Mean mass flow out of an opening in the last step, kg/s.
-    pub fn opening_kg_s(&self, opening: usize) -> f64 {
-        self.openings.get(opening).map_or(0.0, |o| o.flow_kg_s)
-    }
-
-    /// Sets how wide an opening is.
-    pub fn open(&mut self, opening: usize, conductance: Conductance) {
-        if let Some(opening) = self.openings.get_mut(opening) {
-            opening.conductance = conductance;
-        }
-    }
-
-    /// Lets water out at a node from now on; gives the opening's number.
-    pub fn leak(&mut self, node: usize, conductance: Conductance) -> usize {
-        self.openings.push(Opening {
-            node: node.min(self.law.len() - 1) as u16,
-            conductance,
-            flow_kg_s: 0.0,
-        });
-        self.openings.len() - 1
-    }
-
-    /// Parts the line full bore at the beginning of a link: both torn ends are open, that towards
-    /// the pump and that towards the tool. Gives the numbers of their openings, or nothing where
-    /// there is no such link or it has parted before.
-    ///
-    /// What leaves first is limited by the line's impedance, `V = P/(rho a)`, until the wave is
-    /// back. Source: \[wave_speed\].
-    pub fn part(&mut self, link: usize) -> Option<(usize, usize)> {
-        let stretch = self.stretches.iter().find(|s| s.links().contains(&link))?;
-        if self.parted.contains(&(link as u16)) {
-            return None;
-        }
-        let [from, to] = stretch.nodes_of(link);
-        let bore = round_area_m2(stretch.cell.bore_m);
-        self.parted.push(link as u16);
-        self.flow_kg_s[link] = 0.0;
-        let free = constant::TORN.at(0, TORN_LOSS).sqrt().recip();
-        let free = Conductance::of_opening(free, bore, self.liquid.atmospheric_density());
-        Some((self.leak(from, free), self.leak(to, free)))
     }
 
     /// Pressures along the line, Pa: manifold, then every node as it was laid.

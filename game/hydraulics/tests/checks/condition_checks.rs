@@ -279,6 +279,37 @@ fn a_parted_hose_takes_thrust_and_pressure_away() {
     );
 }
 
+/// Where the coupling at the pump lets go, the hose runs out of its end there and the pump out of
+/// its outlet; the gun has nothing left.
+#[test]
+fn a_coupling_parted_at_the_pump_empties_the_hose_backwards() {
+    let mut rig = after(3.0, |_| {});
+    let (full, bore) = (rig.now.gun_pressure_pa, rig.circuit.spec().hoses[0].bore_m);
+    assert_eq!(rig.now.torn, Torn::default());
+    rig.controls.trigger = 0.0;
+    rig.run(0.5);
+    rig.controls.condition.pump_coupling_parted = true;
+    let mut first = 0.0_f64;
+    rig.watch(0.02, |now| {
+        let end = now.torn.at_pump.expect("it has parted");
+        first = first.max(end.mass_flow_kg_s);
+    });
+    // What leaves first is what the line's impedance lets leave: m = P A / a, with the speed of
+    // sound in hose and water; between that of the soft hose and that of free water.
+    let area = std::f64::consts::PI / 4.0 * bore * bore;
+    let bounds = [full * area / 1700.0, full * area / 700.0];
+    assert!(first > bounds[0] && first < bounds[1], "{first} {bounds:?}");
+    rig.run(2.0);
+    let end = rig.now.torn.at_pump.expect("it stays so");
+    assert!(rig.now.torn.at_gun.is_none());
+    assert!(rig.now.gun_pressure_pa < 0.01 * full && end.mass_flow_kg_s < 0.05 * first);
+    near(
+        rig.now.hose_leak_m3_s,
+        rig.now.pump_flow_m3_s - rig.now.bypass_flow_m3_s,
+        0.1,
+    );
+}
+
 #[test]
 fn sound_parts_are_the_default_and_faults_out_of_range_are_held() {
     assert_eq!(Condition::default(), Condition::SOUND);

@@ -40,7 +40,7 @@ prop_compose! {
     /// Parts in any state, most of them sound.
     fn any_condition()(
         amounts in proptest::array::uniform15(any_fault()),
-        stuck in proptest::array::uniform6(proptest::bool::weighted(0.1)),
+        stuck in proptest::array::uniform7(proptest::bool::weighted(0.1)),
     ) -> Condition {
         Condition {
             dump_slow_s: 60.0 * amounts[0],
@@ -66,6 +66,7 @@ prop_compose! {
             cooler_fouled: amounts[13],
             hose_leak_m2: if stuck[4] { 1.0e-6 } else { 0.0 },
             hose_parted: stuck[5],
+            pump_coupling_parted: stuck[6],
         }
     }
 }
