@@ -7,6 +7,7 @@ mod effects;
 mod faults;
 mod interrupted;
 mod marks;
+mod monkey;
 mod reach;
 mod recordings;
 mod support;
