@@ -23,6 +23,8 @@ pub struct TornEnd {
     pub pressure_pa: f64,
     /// Mass flow out of it, kg/s.
     pub mass_flow_kg_s: f64,
+    /// Mass flow out of what it was coupled to, kg/s.
+    pub other_kg_s: f64,
 }
 
 /// The torn ends of a line; nothing where a coupling holds.
@@ -63,13 +65,14 @@ impl Breaks {
 
     /// The water at the ends of the hose that have come loose.
     pub fn torn(&self, line: &Line) -> Torn {
-        let end = |opening| TornEnd {
-            pressure_pa: line.opening_pa(opening),
-            mass_flow_kg_s: line.opening_kg_s(opening),
+        let end = |hose, other| TornEnd {
+            pressure_pa: line.opening_pa(hose),
+            mass_flow_kg_s: line.opening_kg_s(hose),
+            other_kg_s: line.opening_kg_s(other),
         };
         Torn {
-            at_gun: self.at_gun.map(|(hose, _)| end(hose)),
-            at_pump: self.at_pump.map(|(_, hose)| end(hose)),
+            at_gun: self.at_gun.map(|(hose, gun)| end(hose, gun)),
+            at_pump: self.at_pump.map(|(outlet, hose)| end(hose, outlet)),
         }
     }
 }

@@ -4,6 +4,7 @@
 use crate::stage::{Show, point};
 use bevy::math::Vec3;
 use training::Level;
+use yard::torn::TornView;
 use yard::view::MachineView;
 
 /// Places of the unit as it is modelled, seen from the middle of its footprint on
@@ -76,9 +77,11 @@ pub fn hole(show: &Show) -> Option<Vec3> {
     along(&line, 0.5 * length_m(&line)).map(|(at, ..)| at)
 }
 
-/// Where the hose parts: at the gun's end.
-pub fn torn(show: &Show) -> Option<Vec3> {
-    show.now.hose.last().map(|at| point(*at))
+/// Of the ends where a coupling has parted the one that gushes most.
+pub fn torn(show: &Show) -> Option<TornView> {
+    let torn = show.now.torn.iter();
+    torn.max_by(|a, b| a.flow_m3_s.total_cmp(&b.flow_m3_s))
+        .copied()
 }
 
 /// The pressure in the hose halfway along it, pascals.

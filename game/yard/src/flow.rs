@@ -5,7 +5,8 @@
 //! with the thrust of the jet and the pull of the hose summed into one load.
 
 use crate::faults::Faults;
-use crate::machine::{Hose, Needle, Pressed, Station, Water, controls};
+use crate::hose::{Fill, Hose};
+use crate::machine::{Needle, Pressed, Station, Water, controls};
 use crate::people::Person;
 use crate::tool::Tool;
 use crate::yard::{Happened, Measured, Place};
@@ -15,8 +16,8 @@ use crew::tick::TICK_S;
 use crew::{Fault, Seat};
 use glam::DVec3;
 use hydraulics::{HoseEnd, Instant};
-use mechanics::{BodyEvents, RodEnd, RodForces};
-use training::{Assumptions, Event, Raw};
+use mechanics::BodyEvents;
+use training::{Event, Raw};
 
 /// Rounds in a tick: the hose and the bodies step by 1/480 s.
 pub const ROUNDS: usize = 4;
@@ -185,26 +186,13 @@ pub fn flow(
             let mut intent = person.gait.intent(TICK_S, easing);
             let load = if person.seat == Seat::LANCE {
                 tool.substep(ROUND_S, person, thrust_n);
-                let aim = tool.points(person);
-                let hand = tool.way();
-                let pull = pull_of_hose(&mut hose, person, &place.assumptions);
-                let forces: RodForces = hose.rod.substep(
-                    ROUND_S,
-                    RodEnd::Fixed(place.coupling, place.coupling_out),
-                    tool_end(&tool, person, aim),
+                let fill = Fill {
                     pressure_pa,
-                    mass_flow,
-                    &place.ground,
-                );
-                // In its stand the tool pushes on the stand.
-                // A hand that carries gives way before it is pulled over.
-                let most_n = if tool.is_held() {
-                    f64::INFINITY
-                } else {
-                    CARRY_MOST_N
+                    mass_flow_kg_s: mass_flow,
+                    thrust_n,
                 };
-                let hose_n = forces.end_force.clamp_length_max(most_n);
-                intent.lasting_n = hose_n * hand - pull;
+                let load = hose.round(ROUND_S, &flows.end, fill, &mut tool, person, &place);
+                intent.lasting_n = load.lasting_n;
                 // The pressure is known: every step of it was called.
                 let gun_pa = flows.end.gun_pressure_pa.max(0.0);
                 if thrust_n > FELT_N && gun_pa > FELT_PA {
@@ -212,9 +200,9 @@ pub fn flow(
                 }
                 if person.hands.squeeze > 0.0 {
                     let knows_n = READY_SHARE * tool.felt_n_pa * gun_pa;
-                    intent.coming_n = -aim * knows_n * hand;
+                    intent.coming_n = -tool.points(person) * knows_n * tool.way();
                 }
-                let load = intent.lasting_n - aim * thrust_n * hand;
+                let load = load.all_n;
                 flows.stretch_m.take(hose.rod.max_stretch_m());
                 flows.load_n = load.length();
                 load
@@ -276,45 +264,3 @@ const FELT_PA: f64 = 2e6;
 /// Nobody makes ready for all of what they know will come (from memory: adjustments ahead
 /// of one's own act take up the greater part of it).
 const READY_SHARE: f64 = 0.8;
-
-/// The most that a hose pulls at a hand that takes the tool up or lays it down,
-/// newtons (a choice of this project).
-const CARRY_MOST_N: f64 = 30.0;
-/// A hose that has got away from the hand by so much is lost, metres.
-const PULL_LOST_M: f64 = 0.6;
-/// A held hose is lifted no higher than this, metres.
-const PULL_HEIGHT_M: f64 = 0.6;
-
-/// Pulls the hose towards the hand that holds it, and says with what force.
-fn pull_of_hose(hose: &mut Hose, person: &mut Person, a: &Assumptions) -> DVec3 {
-    let Some(node) = person.hands.hose else {
-        return DVec3::ZERO;
-    };
-    let (Some(at), Some(velocity)) = (
-        hose.rod.nodes().get(node).copied(),
-        hose.rod.velocities().get(node).copied(),
-    ) else {
-        person.hands.hose = None;
-        return DVec3::ZERO;
-    };
-    let mut hand = person.body.hands();
-    hand.y = hand.y.min(PULL_HEIGHT_M);
-    let off = hand - at;
-    if off.length() > PULL_LOST_M + PULL_HEIGHT_M {
-        person.hands.hose = None;
-        return DVec3::ZERO;
-    }
-    let damping = (person.body.pose().hands_velocity - velocity) * a.pull_n_s_m;
-    let force = (off * a.pull_n_m + damping).clamp_length_max(a.pull_most_n);
-    hose.rod.push(node, force);
-    force
-}
-
-/// The end of the hose: in the stand, in the hands, or on the way.
-fn tool_end(tool: &Tool, person: &Person, aim: DVec3) -> RodEnd {
-    RodEnd::Held {
-        pos: tool.grip(person),
-        vel: person.body.pose().hands_velocity * tool.way(),
-        dir: aim,
-    }
-}

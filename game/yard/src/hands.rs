@@ -1,7 +1,8 @@
 //! From inputs to what hands, feet and voices do.
 
 use crate::faults::Faults;
-use crate::machine::{Hose, Station};
+use crate::hose::Hose;
+use crate::machine::Station;
 use crate::people::{Hands, Person, Push};
 use crate::tool::Tool;
 use crate::yard::{Happened, Inbox, Last, Now, Over, Place};
@@ -276,7 +277,7 @@ pub fn move_hands(
             person.hands.squeeze = 0.0;
             person.hands.hose = None;
             if seat == Seat::LANCE && tool.in_hands() {
-                tool.drop(&person, place.stand_out);
+                tool.drop(&person);
                 happened.0.push(Event::Dropped { seat });
             }
             person.gait.velocity_m_s = (0.0, 0.0);

@@ -5,7 +5,6 @@ use crate::tool::Tool;
 use bevy::ecs::resource::Resource;
 use crew::{Control, Fault};
 use hydraulics::{Circuit, Controls, HoseEnd, SecondAsked};
-use mechanics::Rod;
 use serde::{Deserialize, Serialize};
 use training::level::{Gauge, Nozzle, Start};
 
@@ -62,13 +61,6 @@ pub struct Water {
     pub relief_lifts: bool,
     /// Fuel burnt so far, kilograms.
     pub fuel_kg: f64,
-}
-
-/// The hose between pump and tool.
-#[derive(Resource, Clone, Debug, PartialEq, Serialize, Deserialize)]
-pub struct Hose {
-    /// The hose.
-    pub rod: Rod,
 }
 
 /// The gauge's needle.

@@ -52,6 +52,8 @@ pub struct Tool {
     /// Where it stands or lies, or did last.
     lay: DVec3,
     lay_dir: DVec3,
+    /// The speed that it takes along out of the hands, metres per second.
+    takes_along: DVec3,
     /// How it is aimed while it is in the hands.
     aimed: mechanics::Tool,
 }
@@ -74,6 +76,7 @@ impl Tool {
             carry_s: CARRY_S,
             lay: stand,
             lay_dir: stand_out,
+            takes_along: DVec3::ZERO,
             aimed: mechanics::Tool::new(spec(level))?,
         })
     }
@@ -129,18 +132,37 @@ impl Tool {
             self.lay_dir = stand_out;
             self.carry_s = ((hands - self.lay).length() / CARRY_M_S).max(CARRY_S);
         } else {
-            self.drop(person, stand_out);
+            self.lower(person, stand_out);
         }
     }
 
-    /// Lets it fall to the ground, pointing where it points.
-    pub fn drop(&mut self, person: &Person, stand_out: DVec3) {
+    /// Lays it on the ground before the feet, pointing where it points.
+    fn lower(&mut self, person: &Person, stand_out: DVec3) {
         let hands = person.body.hands();
         self.at = At::Ground;
         self.lay = DVec3::new(hands.x, LYING_M, hands.z);
         let dir = self.dir(person);
         self.lay_dir = DVec3::new(dir.x, 0.0, dir.z).normalize_or(stand_out);
         self.carry_s = ((hands - self.lay).length() / CARRY_M_S).max(CARRY_S);
+        self.takes_along = DVec3::ZERO;
+    }
+
+    /// Lets it fall out of the hands, as fast as they go.
+    pub fn drop(&mut self, person: &Person) {
+        (self.lay, self.lay_dir) = (self.grip(person), self.points(person));
+        self.takes_along = person.body.pose().hands_velocity * self.way();
+        self.at = At::Ground;
+        self.carried = 0.0;
+    }
+
+    /// It lies, or flies, there now.
+    pub fn lie(&mut self, grip: DVec3, dir: DVec3) {
+        (self.lay, self.lay_dir) = (grip, dir);
+    }
+
+    /// The speed that it has as it leaves the hands, metres per second.
+    pub fn takes_along(&self) -> DVec3 {
+        self.takes_along
     }
 
     /// The way it would point in these hands.

@@ -1,18 +1,19 @@
 //! What a yard looks like at a tick: an unchanging picture for whoever draws
 //! it. Nothing that scores is read from it, and nothing of it can be changed.
 
-use crate::faults::Faults;
 use crate::jets::Aimed;
-use crate::machine::{Hose, Needle, Station, Water};
+use crate::hose::Hose;
+use crate::machine::{Needle, Station, Water};
 use crate::people::Person;
 use crate::second::{SecondView, second};
 use crate::senses::{EYES_M, spits};
 use crate::surface::Wall;
+use crate::torn::{TornView, torn};
 use crate::tool::{At, Tool};
 use crate::yard::{Measured, Now, Place, Yard};
 use bevy::ecs::world::World;
 use crew::input::{LIFT_M, REACH_M};
-use crew::{Call, Control, Fault, Seat, Stance, TICKS_PER_SECOND, Task, Tick};
+use crew::{Call, Control, Seat, Stance, TICKS_PER_SECOND, Task, Tick};
 use glam::DVec3;
 use hydraulics::{Exit, JetKind, JetSpec};
 use mechanics::body::End;
@@ -30,6 +31,8 @@ pub struct ViewFrame {
     pub people: Vec<PersonView>,
     /// The middle line of the hose, from the pump to the tool.
     pub hose: Vec<Vector>,
+    /// Where a coupling of the hose has parted: the ends of hose, outlet and gun there.
+    pub torn: Vec<TornView>,
     /// Position of each control of the site as a share of its travel, with
     /// pushes that are under way.
     pub controls: Vec<(Control, f64)>,
@@ -169,11 +172,6 @@ pub struct MachineView {
     pub gland_m3_s: f64,
     /// Flow out of a hole halfway along the hose, cubic metres per second.
     pub hole_m3_s: f64,
-    /// The hose has parted at the gun's end.
-    pub hose_parted: bool,
-    /// Flow out of its torn ends, cubic metres per second. What a hole besides lets out is in it:
-    /// hardly anything while so much of the line is open.
-    pub torn_m3_s: f64,
 }
 
 /// The lance.
@@ -295,10 +293,11 @@ impl Yard {
             hose: world
                 .resource::<Hose>()
                 .rod
-                .nodes()
+                .hose_nodes()
                 .iter()
                 .map(|n| n.to_array())
                 .collect(),
+            torn: torn(world, place, holder),
             controls: place
                 .site
                 .controls
@@ -406,12 +405,11 @@ fn machine(world: &World) -> MachineView {
     let water = world.resource::<Water>();
     let station = world.resource::<Station>();
     let pump_m3_s = end.pump_flow_m3_s.max(1e-9);
-    let hose_parted = world.resource::<Faults>().is_on(Fault::HoseParted);
-    let (hole_m3_s, torn_m3_s) = if hose_parted {
-        (0.0, end.hose_leak_m3_s)
-    } else {
-        (end.hose_leak_m3_s, 0.0)
-    };
+    let torn_m3_s: f64 = [end.torn.at_pump, end.torn.at_gun]
+        .into_iter()
+        .flatten()
+        .map(|torn| (torn.mass_flow_kg_s + torn.other_kg_s) / end.suction_density_kg_m3)
+        .sum();
     MachineView {
         engine_rev_s: end.engine_speed_rad_s / core::f64::consts::TAU,
         labour: end.engine_load,
@@ -439,9 +437,7 @@ fn machine(world: &World) -> MachineView {
         relief_m3_s: end.relief_flow_m3_s,
         disc_m3_s: end.disc_flow_m3_s,
         gland_m3_s: end.gland_leak_m3_s,
-        hole_m3_s,
-        hose_parted,
-        torn_m3_s,
+        hole_m3_s: end.hose_leak_m3_s - torn_m3_s,
     }
 }
 

@@ -63,7 +63,10 @@ pub(super) fn go_beside(app: &mut App, matter: Matter) {
         Matter::Glands => (leaks::glands(&show.loaded.level), Vec3::new(0.8, 0.3, 1.2)),
         Matter::Relief => (leaks::relief(&show.loaded.level), Vec3::new(0.9, 0.8, 1.3)),
         Matter::Hole => (leaks::hole(show), Vec3::new(1.2, 1.3, 3.4)),
-        Matter::Torn => (leaks::torn(show), Vec3::new(1.9, 0.2, 1.6)),
+        Matter::Torn => (
+            leaks::torn(show).map(|torn| point(torn.at)),
+            Vec3::new(1.9, 0.2, 1.6),
+        ),
         Matter::Disc => (leaks::disc(&show.loaded.level), Vec3::new(0.9, 0.7, 1.3)),
         Matter::Stand => {
             let second = show.now.second.as_ref();

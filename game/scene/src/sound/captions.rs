@@ -1,7 +1,7 @@
 //! What is heard, written out: words, and noises that tell something.
 
 use crate::leaks;
-use crate::stage::Show;
+use crate::stage::{Show, point};
 use bevy::prelude::*;
 use crew::{Call, Part, Seat};
 use training::text::say;
@@ -270,9 +270,10 @@ impl Listener {
                 within(leaks::hole(show), LEAK_M)
                     && stays(was(noise), leaks::hole_n(machine), LEAK_N)
             }
-            Noise::Torn => {
-                within(leaks::torn(show), TORN_M) && stays(was(noise), machine.torn_m3_s, TORN_M3_S)
-            }
+            Noise::Torn => leaks::torn(show).is_some_and(|torn| {
+                within(Some(point(torn.at)), TORN_M)
+                    && stays(was(noise), torn.flow_m3_s, TORN_M3_S)
+            }),
             Noise::Trip => machine.oil_tripped,
             Noise::Disc => stays(was(noise), machine.disc_m3_s, DISC_M3_S),
             Noise::SecondJet => {

@@ -433,9 +433,9 @@ impl Mix {
             let rate = 0.6 + 0.4 * sharp.sqrt();
             self.set(Loop::Leak, ears.tone(0.6 * push.sqrt(), rate, at, 2.0));
         }
-        if let Some(at) = leaks::torn(show).filter(|at| at.is_finite()) {
-            let much = (finite(machine.torn_m3_s).max(0.0) / LOUD_GUSH_M3_S).min(1.0);
-            let tone = ears.tone(0.7 * much.sqrt(), 0.85 + 0.25 * much, at, 2.5);
+        if let Some(torn) = leaks::torn(show).filter(|torn| point(torn.at).is_finite()) {
+            let much = (finite(torn.flow_m3_s).max(0.0) / LOUD_GUSH_M3_S).min(1.0);
+            let tone = ears.tone(0.7 * much.sqrt(), 0.85 + 0.25 * much, point(torn.at), 2.5);
             self.set(Loop::Gush, tone);
         }
     }

@@ -10,6 +10,7 @@ use crew::{Call, Control, Ppe, Seat, Tick};
 use std::sync::{Arc, OnceLock};
 use training::Event;
 use training::load::{Library, Loaded};
+use yard::torn::TornView;
 use yard::view::{JetView, Spread};
 
 mod lines;
@@ -87,6 +88,17 @@ fn jet(tip: [f64; 3]) -> JetView {
         spot: None,
         impact_pa: 0.0,
         at_person: false,
+    }
+}
+
+/// A torn end of the hose beside the unit, with a flow out of it.
+fn torn(flow_m3_s: f64) -> TornView {
+    TornView {
+        of_hose: true,
+        at_pump: false,
+        at: [1.0, 0.1, 1.5],
+        out: [1.0, 0.0, 0.0],
+        flow_m3_s,
     }
 }
 
@@ -258,7 +270,8 @@ fn every_number_is_finite_and_within_its_range_whatever_the_yard_says() {
             machine.gland_m3_s = value;
             machine.hole_m3_s = value;
             machine.gun_pa = value;
-            machine.torn_m3_s = value;
+            show.now.torn = vec![torn(value)];
+            let machine = &mut show.now.machine;
             machine.bleed_runs = true;
             machine.air_spits = true;
             machine.cranks = true;
@@ -301,7 +314,8 @@ fn every_machine_at_its_loudest_stays_within_what_can_be_played() {
     machine.gland_m3_s = 1e-3;
     machine.hole_m3_s = 1e-3;
     machine.gun_pa = 7e7;
-    machine.torn_m3_s = 1e-3;
+    show.now.torn = vec![torn(1e-3)];
+    let machine = &mut show.now.machine;
     machine.bypass_share = 1.0;
     machine.dump_m3_s = 1e-3;
     machine.cranks = true;

@@ -1,6 +1,6 @@
 //! Water that gets out where it should not, and the guard of the oil, as they are heard.
 
-use super::{Ears, at_pump, load, mixed, pump, shots_of};
+use super::{Ears, at_pump, load, mixed, pump, shots_of, torn};
 use crate::leaks;
 use crate::sound::mix::{Loop, Mix};
 use crate::sound::shots::{Shot, Shots};
@@ -73,12 +73,12 @@ fn a_torn_end_gushes_as_long_as_water_comes() {
     load(&mut show);
     let mut ears = Ears::new(&show);
     assert_eq!(gain(&show, Loop::Gush), 0.0);
-    show.now.machine.torn_m3_s = 30.0 * L_MIN;
+    show.now.torn = vec![torn(30.0 * L_MIN)];
     let full = gain(&show, Loop::Gush);
-    show.now.machine.torn_m3_s = 5.0 * L_MIN;
+    show.now.torn = vec![torn(5.0 * L_MIN)];
     let less = gain(&show, Loop::Gush);
     assert!(full > 1.5 * less && less > 0.01, "{full} {less}");
-    show.now.machine.torn_m3_s = 30.0 * L_MIN;
+    show.now.torn = vec![torn(30.0 * L_MIN)];
     ears.hear(&show, &[], 0.1);
     assert_eq!(ears.lines(), ["water gushes out of a torn hose"]);
 }

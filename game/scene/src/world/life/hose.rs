@@ -1,7 +1,7 @@
-//! The hose, from the pump to the tool, or to where it has parted.
+//! The hose, from the pump to the tool, or to wherever its loose ends lie.
 
 use super::{LifeSystems, OfYard};
-use crate::leaks::{along, length_m, unit_foot};
+use crate::leaks::unit_foot;
 use crate::settings::{Quality, Settings};
 use crate::stage::{Show, Stage, point};
 use crate::world::cloth::Cloth;
@@ -11,7 +11,7 @@ use bevy::asset::RenderAssetUsages;
 use bevy::camera::visibility::NoFrustumCulling;
 use bevy::mesh::{Indices, PrimitiveTopology};
 use bevy::prelude::*;
-use crew::{Control, TICKS_PER_SECOND, Tick};
+use crew::Control;
 
 /// The tube.
 #[derive(Component)]
@@ -116,6 +116,10 @@ fn nodes(show: &Show) -> Vec<Vec3> {
         let was = before.get(n).map_or(at, |w| point(*w));
         was.lerp(at, show.alpha)
     });
+    let torn = &show.now.torn;
+    if torn.iter().any(|torn| torn.of_hose && torn.at_pump) {
+        return lying.collect();
+    }
     // Its beginning leads from where it is drawn to where the yard has it.
     let level = &show.loaded.level;
     if level.site.control(Control::LanceOutlet).is_some() {
@@ -132,93 +136,14 @@ fn nodes(show: &Show) -> Vec<Vec3> {
 /// The hose as it is drawn at this moment.
 #[derive(Resource, Default)]
 pub(super) struct Lies {
-    /// Its middle line from the pump to the tool, or to where it has parted.
+    /// Its middle line from the pump to the tool.
     pub line: Vec<Vec3>,
-    /// What hangs on the tool where it has parted, from the torn end on.
-    pub stub: Vec<Vec3>,
-    /// How long ago it parted, seconds; nothing while it is whole.
-    pub parted_s: Option<f32>,
-    /// The moment it was last worked out for.
-    pub until: Option<Tick>,
 }
-
-/// The piece that stays on the tool when the hose parts at its end, metres.
-const STUB_M: f32 = 0.45;
-/// So much before the torn end goes down to the ground, metres, and how long that
-/// takes, seconds.
-const DROPS_M: f32 = 1.6;
-const DROP_S: f32 = 0.45;
-/// How far water makes a torn end swing, metres, at the flow that makes it swing
-/// most, cubic metres per second, and how often, radians per second.
-const SWING_M: f32 = 0.22;
-const SWING_M3_S: f32 = 8e-4;
-const SWING_RAD_S: f32 = 9.0;
-/// A hose that was not seen to part has parted long ago, seconds.
-const LONG_AGO_S: f32 = 60.0;
 
 fn arrange(stage: Res<Stage>, mut lies: ResMut<Lies>) {
-    let Some(show) = &stage.show else { return };
-    let lies = &mut *lies;
-    let tick = show.now.tick;
-    let gone_s = lies
-        .until
-        .and_then(|until| tick.0.checked_sub(until.0))
-        .filter(|ticks| *ticks <= super::JUMP_TICKS)
-        .map(|ticks| ticks as f32 / TICKS_PER_SECOND as f32);
-    lies.until = Some(tick);
-    lies.parted_s = match (show.now.machine.hose_parted, gone_s, lies.parted_s) {
-        (false, ..) => None,
-        (true, None, _) => Some(LONG_AGO_S),
-        (true, Some(_), None) => Some(0.0),
-        (true, Some(gone_s), Some(was_s)) => Some(was_s + gone_s),
-    };
-    lies.line = nodes(show);
-    lies.stub.clear();
-    if let Some(parted_s) = lies.parted_s {
-        let at_s = (tick.0 as f32 + show.alpha) / TICKS_PER_SECOND as f32;
-        let swings = show.number(|f| f.machine.torn_m3_s) / SWING_M3_S;
-        let swing_m = SWING_M * swings.clamp(0.0, 1.0) * (SWING_RAD_S * at_s).sin();
-        lies.stub = part(&mut lies.line, (parted_s / DROP_S).min(1.0), swing_m);
+    if let Some(show) = &stage.show {
+        lies.line = nodes(show);
     }
-}
-
-/// Parts a line near its end, as far as its pieces have come down by then, and gives
-/// what hangs on the tool. The torn end swings to the side.
-fn part(line: &mut Vec<Vec3>, down: f32, swing_m: f32) -> Vec<Vec3> {
-    let length = length_m(line);
-    let Some((torn, _, before)) = along(line, length - STUB_M) else {
-        return Vec::new();
-    };
-    let tool = line[line.len() - 1];
-    let mut stub = vec![torn];
-    stub.extend(line.drain(before..));
-    line.push(torn);
-    // It hangs down from the tool, as far as the ground lets it.
-    let mut far = length_m(&stub);
-    for n in 0..stub.len() - 1 {
-        let next = stub[n].distance(stub[n + 1]);
-        let hangs = tool - Vec3::Y * far;
-        stub[n] = stub[n].lerp(
-            Vec3::new(hangs.x, hangs.y.max(RADIUS_M), hangs.z),
-            0.8 * down,
-        );
-        far -= next;
-    }
-    let mut far = 0.0;
-    for n in (0..line.len()).rev() {
-        let at = line[n];
-        if far > DROPS_M {
-            break;
-        }
-        let near = 1.0 - far / DROPS_M;
-        let before = line[n.saturating_sub(1)];
-        far += at.distance(before);
-        let side = (at - before).cross(Vec3::Y).normalize_or_zero();
-        let soft = near * near * (3.0 - 2.0 * near);
-        let low = at.y + (RADIUS_M - at.y) * down * (2.0 * soft).min(1.0);
-        line[n] = Vec3::new(at.x, low, at.z) + side * swing_m * near * near;
-    }
-    stub
 }
 
 /// The outlet of the unit as it is modelled, seen from the middle of its
@@ -299,17 +224,8 @@ fn lie(
     if stage.show.is_none() {
         return;
     }
-    let at_tool = if lies.stub.len() > 1 {
-        &lies.stub
-    } else {
-        &lies.line
-    };
     for (end, mut transform) in &mut couplings {
-        let of = match end {
-            Coupling::Pump => &lies.line,
-            Coupling::Tool => at_tool,
-        };
-        let along = match (end, of.as_slice()) {
+        let along = match (end, lies.line.as_slice()) {
             (Coupling::Pump, [last, before, ..]) | (Coupling::Tool, [.., before, last]) => {
                 Some((*last, *last - *before))
             }
@@ -330,12 +246,6 @@ fn lie(
             };
             let pieces = pieces(settings.quality);
             *mesh = tube(&line(&lies.line, pieces), RADIUS_M, empty());
-            if lies.stub.len() > 1 {
-                let stub = tube(&line(&lies.stub, pieces), RADIUS_M, empty());
-                if let Err(error) = mesh.merge(&stub) {
-                    bevy::log::error!("{error}");
-                }
-            }
         }
     }
 }
@@ -364,36 +274,6 @@ mod tests {
         for (n, node) in nodes.iter().enumerate() {
             assert!(line[4 * n].distance(*node) < 1e-5);
         }
-    }
-
-    #[test]
-    fn a_hose_that_parts_goes_down_on_both_sides_of_the_tear() {
-        let along: Vec<Vec3> = (0..=12)
-            .map(|n| {
-                Vec3::new(
-                    0.5 * n as f32,
-                    if n > 8 { 0.25 * (n - 8) as f32 } else { 0.0 },
-                    0.0,
-                )
-            })
-            .collect();
-        let mut line = along.clone();
-        let stub = part(&mut line, 1.0, 0.0);
-        let (torn, tool) = (line[line.len() - 1], along[12]);
-        assert!((torn.y - RADIUS_M).abs() < 1e-4, "{torn}");
-        assert_eq!(stub[stub.len() - 1], tool);
-        // It hangs below the tool.
-        let end = stub[0];
-        assert!(
-            end.y < tool.y - 0.3 && (end.x - tool.x).abs() < 0.15,
-            "{end}"
-        );
-        // What lies far from the tear stays where it was.
-        assert_eq!(line[..5], along[..5]);
-        // At the very beginning nothing has moved yet.
-        let mut line = along.clone();
-        let stub = part(&mut line, 0.0, 0.0);
-        assert!(stub[0].distance(line[line.len() - 1]) < 1e-5);
     }
 
     #[test]

@@ -5,7 +5,7 @@ use super::hose::Lies;
 use super::puffs::{Puffs, hash, scatter};
 use super::water::{SLOW_M_S, clear, falls, pool, pour, white};
 use crate::leaks::{self, DECK_EDGE_M, DECK_Y_M, GLANDS};
-use crate::stage::Show;
+use crate::stage::{Show, point};
 use bevy::prelude::*;
 
 /// Water that has run together where it should not, litres.
@@ -44,7 +44,8 @@ impl Spilt {
             |s| &mut s.hole_l,
             COMES_DOWN * litres(show, |m| m.hole_m3_s),
         );
-        gather(|s| &mut s.torn_l, litres(show, |m| m.torn_m3_s));
+        let torn_l_s = leaks::torn(show).map_or(0.0, |torn| 1000.0 * torn.flow_m3_s as f32);
+        gather(|s| &mut s.torn_l, torn_l_s);
     }
 
     /// Draws the puddles.
@@ -71,12 +72,9 @@ impl Spilt {
                 self.hole_l,
             );
         }
-        if let Some((at, out)) = torn(lies) {
-            pool(
-                puffs,
-                (at + 0.5 * out) * Vec3::new(1.0, 0.0, 1.0),
-                self.torn_l,
-            );
+        if let Some(torn) = leaks::torn(show) {
+            let runs = point(torn.at) + 0.5 * point(torn.out);
+            pool(puffs, runs * Vec3::new(1.0, 0.0, 1.0), self.torn_l);
         }
     }
 }
@@ -84,9 +82,7 @@ impl Spilt {
 /// Where the hole in the hose is as it is drawn, and the way its jet goes: up and to
 /// the side.
 fn hole(lies: &Lies) -> Option<(Vec3, Vec3)> {
-    // The string goes on to the tool.
-    let whole = leaks::length_m(&lies.line) + leaks::length_m(&lies.stub);
-    let (at, way, _) = leaks::along(&lies.line, 0.5 * whole)?;
+    let (at, way, _) = leaks::along(&lies.line, 0.5 * leaks::length_m(&lies.line))?;
     let side = way.cross(Vec3::Y).normalize_or(Vec3::Z);
     // Towards who stands at the panel, where that is to one side.
     let side = if side.z < 0.0 { -side } else { side };
@@ -94,15 +90,6 @@ fn hole(lies: &Lies) -> Option<(Vec3, Vec3)> {
         at + Vec3::Y * 0.02,
         (Vec3::Y + 0.75 * side + 0.15 * way).normalize(),
     ))
-}
-
-/// The torn end of the hose, and the way that it gushes.
-fn torn(lies: &Lies) -> Option<(Vec3, Vec3)> {
-    let [.., before, last] = lies.line.as_slice() else {
-        return None;
-    };
-    let way = (*last - *before).normalize_or(Vec3::X);
-    Some((*last + Vec3::Y * 0.012, (way + Vec3::Y * 0.22).normalize()))
 }
 
 /// Draws all water that gets out where it should not.
@@ -124,9 +111,9 @@ pub(super) fn draw(puffs: &mut Puffs, show: &Show, lies: &Lies, t: f32, eye: &Tr
     if let Some((at, out)) = hole(lies) {
         needle(puffs, show, at, out, t, eye);
     }
-    if let (Some((at, out)), Some(parted_s)) = (torn(lies), lies.parted_s) {
-        gush(puffs, at, out, litres(show, |m| m.torn_m3_s), t, eye);
-        drain(puffs, lies, parted_s, t, eye);
+    for torn in &show.now.torn {
+        let flow_l_s = 1000.0 * torn.flow_m3_s as f32;
+        gush(puffs, point(torn.at), point(torn.out), flow_l_s, t, eye);
     }
 }
 
@@ -276,7 +263,7 @@ fn needle(puffs: &mut Puffs, show: &Show, at: Vec3, out: Vec3, t: f32, eye: &Tra
 /// Bore of the hose as water leaves its torn end, square metres: 13 mm.
 const BORE_M2: f32 = 1.327e-4;
 
-/// A full bore of water out of the torn end that hangs on the pump.
+/// A full bore of water out of a torn end.
 fn gush(puffs: &mut Puffs, at: Vec3, out: Vec3, flow_l_s: f32, t: f32, eye: &Transform) {
     if flow_l_s < 0.004 {
         return;
@@ -311,30 +298,6 @@ fn gush(puffs: &mut Puffs, at: Vec3, out: Vec3, flow_l_s: f32, t: f32, eye: &Tra
     }
 }
 
-/// How long water still comes out of what hangs on the tool, seconds.
-const DRAINS_S: f32 = 5.0;
-
-/// What is left in the piece on the tool runs out.
-fn drain(puffs: &mut Puffs, lies: &Lies, parted_s: f32, t: f32, eye: &Transform) {
-    let [end, next, ..] = lies.stub.as_slice() else {
-        return;
-    };
-    let left = 1.0 - parted_s / DRAINS_S;
-    if left <= 0.0 {
-        return;
-    }
-    let out = (*end - *next).normalize_or(Vec3::NEG_Y);
-    pour(
-        puffs,
-        *end,
-        out,
-        0.6 + 2.5 * left * left,
-        0.12 * left * left,
-        t,
-        eye,
-    );
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -347,21 +310,10 @@ mod tests {
     }
 
     #[test]
-    fn a_hole_is_halfway_and_a_tear_at_the_end() {
-        let lies = straight();
-        let (at, out) = hole(&lies).expect("a hole");
+    fn a_hole_is_halfway() {
+        let (at, out) = hole(&straight()).expect("a hole");
         assert!((at.x - 4.0).abs() < 1e-4, "{at}");
         assert!(out.y > 0.5 && out.z > 0.3, "{out}");
-        let (at, out) = torn(&lies).expect("an end");
-        assert!((at.x - 8.0).abs() < 1e-4 && out.x > 0.9, "{at} {out}");
-        // What still hangs on the tool is part of the string.
-        let lies = Lies {
-            line: (0..=6).map(|n| Vec3::X * n as f32).collect(),
-            stub: vec![Vec3::X * 6.0, Vec3::X * 8.0],
-            ..Lies::default()
-        };
-        let (at, _) = hole(&lies).expect("a hole");
-        assert!((at.x - 4.0).abs() < 1e-4, "{at}");
-        assert!(hole(&Lies::default()).is_none() && torn(&Lies::default()).is_none());
+        assert!(hole(&Lies::default()).is_none());
     }
 }
