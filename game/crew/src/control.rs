@@ -29,6 +29,11 @@ pub enum Control {
     LanceOutlet,
     /// Cock on the unit's outlet to a second tool.
     PedalOutlet,
+    /// Whip restraint over the coupling at the pump's end of the lance's hose. A level may do without
+    /// one.
+    PumpRestraint,
+    /// Whip restraint over the coupling at the gun's end of that hose. A level may do without one.
+    GunRestraint,
 }
 
 /// How a control is moved by the hand that holds it.
@@ -50,7 +55,7 @@ pub enum Handling {
 
 impl Control {
     /// All controls, in the order of their numbers.
-    pub const ALL: [Control; 11] = [
+    pub const ALL: [Control; 13] = [
         Control::Supply,
         Control::AirBleed,
         Control::Key,
@@ -62,10 +67,15 @@ impl Control {
         Control::Barrier,
         Control::LanceOutlet,
         Control::PedalOutlet,
+        Control::PumpRestraint,
+        Control::GunRestraint,
     ];
 
     /// The cocks of a unit with two outlets.
     pub const OUTLETS: [Control; 2] = [Control::LanceOutlet, Control::PedalOutlet];
+
+    /// The whip restraints of the lance's hose, at the pump and at the gun.
+    pub const RESTRAINTS: [Control; 2] = [Control::PumpRestraint, Control::GunRestraint];
 
     /// Stable name, as written in data files and as the end of text ids.
     pub fn id(self) -> &'static str {
@@ -81,6 +91,8 @@ impl Control {
             Control::Barrier => "barrier",
             Control::LanceOutlet => "lance_outlet",
             Control::PedalOutlet => "pedal_outlet",
+            Control::PumpRestraint => "pump_restraint",
+            Control::GunRestraint => "gun_restraint",
         }
     }
 
@@ -91,7 +103,8 @@ impl Control {
 
     /// How the hand moves it. Position 0 is shut, off, low or backed off; for
     /// the dump valve 0 is shut (water goes to the tool) and 1 is open; for
-    /// the emergency stop 1 is struck; for the barrier 1 is closed; for an outlet 1 is open.
+    /// the emergency stop 1 is struck; for the barrier 1 is closed; for an outlet 1 is open;
+    /// a whip restraint hangs loose at 0 and is clipped on both sides of its coupling at 1.
     pub fn handling(self) -> Handling {
         match self {
             Control::Throttle => Handling::Twist { detents: 100 },
@@ -107,7 +120,9 @@ impl Control {
             | Control::Bleed
             | Control::Barrier
             | Control::LanceOutlet
-            | Control::PedalOutlet => Handling::Push {
+            | Control::PedalOutlet
+            | Control::PumpRestraint
+            | Control::GunRestraint => Handling::Push {
                 positions: 2,
                 springs_back_from: None,
             },

@@ -50,7 +50,7 @@ pub enum Fault {
     CoolerFouled,
     /// There is a hole in the hose.
     HoseLeaks,
-    /// The hose has parted.
+    /// The hose has parted at the coupling of the gun's end.
     HoseParted,
     /// The needle of the gauge stays where it is.
     GaugeStuck,
@@ -58,6 +58,8 @@ pub enum Fault {
     StopDead,
     /// The regulator's poppet has lost its damping, and may hunt.
     RegulatorHunts,
+    /// The hose has parted at the coupling of the pump's end.
+    PumpCouplingParts,
 }
 
 /// A part of the machine that can be told apart and tagged out.
@@ -141,7 +143,7 @@ pub struct Extent {
 
 impl Fault {
     /// All faults, in the order of their numbers.
-    pub const ALL: [Fault; 24] = [
+    pub const ALL: [Fault; 25] = [
         Fault::DumpSlow,
         Fault::DumpStuck,
         Fault::DumpLeaks,
@@ -166,6 +168,7 @@ impl Fault {
         Fault::GaugeStuck,
         Fault::StopDead,
         Fault::RegulatorHunts,
+        Fault::PumpCouplingParts,
     ];
 
     /// Stable name, as written in data files and as the end of text ids.
@@ -195,6 +198,7 @@ impl Fault {
             Fault::GaugeStuck => "gauge_stuck",
             Fault::StopDead => "stop_dead",
             Fault::RegulatorHunts => "regulator_hunts",
+            Fault::PumpCouplingParts => "pump_coupling_parts",
         }
     }
 
@@ -216,7 +220,7 @@ impl Fault {
             Fault::SupplyWeak | Fault::StrainerFouled => Part::Supply,
             Fault::PackingWorn | Fault::PumpValveLeaks => Part::Pump,
             Fault::EngineWeak | Fault::OilLow | Fault::CoolerFouled => Part::Engine,
-            Fault::HoseLeaks | Fault::HoseParted => Part::Hose,
+            Fault::HoseLeaks | Fault::HoseParted | Fault::PumpCouplingParts => Part::Hose,
             Fault::GaugeStuck => Part::Gauge,
             Fault::StopDead => Part::Stop,
         }
@@ -252,6 +256,7 @@ impl Fault {
             | Fault::RegulatorStuck
             | Fault::ReliefStuck
             | Fault::HoseParted
+            | Fault::PumpCouplingParts
             | Fault::GaugeStuck
             | Fault::StopDead => of("", 1.0, 1),
         }

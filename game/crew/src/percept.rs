@@ -187,6 +187,10 @@ pub struct Percepts {
     pub wears: u8,
     /// Where the other people are that one sees, metres along x and z.
     pub people: Vec<(Seat, [f64; 2])>,
+    /// One sees a hose that has parted, or the end of one or a tool thrash about.
+    pub parted: bool,
+    /// One sees somebody else who lies on the ground or is hurt.
+    pub somebody_down: bool,
 }
 
 impl Percepts {

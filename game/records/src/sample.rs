@@ -14,7 +14,10 @@ use training::recording::{OpenKey, Status};
 use training::region::Limits;
 use training::rules::RULES;
 use training::rules::cue::{Cause, Cue};
-use training::{Ended, Event, Finding, Honesty, Mark, Observation, Refusal, Severity, SurfaceStep};
+use training::{
+    Ended, Event, Finding, Honesty, HurtBy, HurtGrade, Mark, Observation, Refusal, Severity,
+    SurfaceStep,
+};
 
 const UNTIL_S: f64 = 900.0;
 
@@ -434,6 +437,20 @@ fn moments() -> Vec<Moment> {
     for seat in Seat::ALL {
         events.push(Event::Stepped { seat });
     }
+    for pump_end in [true, false] {
+        events.push(Event::Parted { pump_end });
+        events.push(Event::RestraintHeld { pump_end });
+        events.push(Event::RestraintBroke { pump_end });
+    }
+    for by in HurtBy::ALL {
+        for grade in HurtGrade::ALL {
+            events.push(Event::Hurt {
+                seat: lance,
+                by,
+                grade,
+            });
+        }
+    }
     events.extend([
         Event::LaidDown { seat: lance },
         Event::TookUp { seat: lance },
@@ -448,6 +465,9 @@ fn moments() -> Vec<Moment> {
         Event::Stepped { seat: lance },
         Event::Slipped { seat: Seat(7) },
         Event::Fell { seat: lance },
+        Event::Tripped { seat: lance },
+        Event::LostHold { seat: lance },
+        Event::Kinked,
         Event::Failed {
             fault: Fault::StrainerFouled,
             amount: 700,

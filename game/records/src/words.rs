@@ -256,9 +256,31 @@ pub fn event(event: &Event) -> String {
                 &[("who", &who(seat)), ("part", &part)],
             )
         }
+        Event::Parted { pump_end } => say(&at_end("parted", *pump_end), &[]),
+        Event::RestraintHeld { pump_end } => say(&at_end("held", *pump_end), &[]),
+        Event::RestraintBroke { pump_end } => say(&at_end("broke", *pump_end), &[]),
+        Event::Tripped { seat } => say("report-log-tripped", &[("who", &who(seat))]),
+        Event::LostHold { seat } => say("report-log-lost_hold", &[("who", &who(seat))]),
+        Event::Kinked => say("report-log-kinked", &[]),
+        Event::Hurt { seat, by, grade } => {
+            let by = say(&format!("report-hurt-by-{}", by.id()), &[]);
+            let grade = say(&format!("report-hurt-grade-{}", grade.id()), &[]);
+            say(
+                "report-log-hurt",
+                &[("who", &who(seat)), ("by", &by), ("grade", &grade)],
+            )
+        }
         Event::Bookmark => say("report-log-bookmark", &[]),
         Event::HandedBack => say("report-log-handed_back", &[]),
     }
+}
+
+/// Id of what happened at one end of the hose.
+fn at_end(what: &str, pump_end: bool) -> String {
+    format!(
+        "report-log-{what}_{}",
+        if pump_end { "pump" } else { "gun" }
+    )
 }
 
 /// What failed, what became of the pressure, and which tags were hung: a sentence for each part that

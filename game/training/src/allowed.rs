@@ -124,7 +124,7 @@ pub fn allowed(input: &Input, o: &Observation, site: &Site) -> Result<(), Refusa
             let at_unit = site
                 .controls
                 .iter()
-                .filter(|(control, _)| *control != Control::Barrier)
+                .filter(|(control, _)| !matches!(control, Control::Barrier | Control::GunRestraint))
                 .any(|(_, [x, _, z])| within([*x, *z], REACH_M));
             // The tag of what lies out in the yard can hang at the unit too, where the line begins.
             let at_tool = of_tool && input.seat == Seat::LANCE && tool_near;

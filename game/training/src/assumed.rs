@@ -13,6 +13,10 @@ use serde::{Deserialize, Serialize};
 const S_PER_US: f64 = 1.0e-6;
 /// Pascals in a gigapascal.
 const PA_PER_GPA: f64 = 1.0e9;
+/// Newtons in a kilonewton.
+const N_PER_KN: f64 = 1.0e3;
+/// Metres in a millimetre.
+const M_PER_MM: f64 = 1.0e-3;
 
 /// A number that is known only within a range.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -95,6 +99,28 @@ impl Level {
                             put(&mut body.bending_stiffness_n_m2, value);
                         }
                         _ => {}
+                    }
+                }
+            }
+            Some("restraint") => {
+                let clipped = self.equipment.restraint.iter_mut();
+                for restraint in clipped.filter(|r| Some(r.id.as_str()) == name) {
+                    match field {
+                        Some("strength_kn") => put(&mut restraint.strength_n, value * N_PER_KN),
+                        Some("anchor_kn") => put(&mut restraint.anchor_n, value * N_PER_KN),
+                        Some("stiffness_kn_m") => {
+                            put(&mut restraint.stiffness_n_m, value * N_PER_KN);
+                        }
+                        Some("slack_mm") => put(&mut restraint.slack_m, value * M_PER_MM),
+                        _ => {}
+                    }
+                }
+            }
+            Some("footing") => {
+                let footings = self.site.footings.iter_mut();
+                for footing in footings.filter(|f| Some(f.kind.as_str()) == name) {
+                    if field == Some("friction") {
+                        put(&mut footing.friction, value);
                     }
                 }
             }

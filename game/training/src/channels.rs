@@ -231,6 +231,28 @@ channels! {
     PedalPressure = "pedal_pressure" ["bar"] quantum 0.1 every 6 spread;
     /// Flow out of the second tool.
     PedalFlow = "pedal_flow" ["L/min"] quantum 0.05 every 6 spread;
+    /// Whip restraint at the pump's end of the hose: 1 is clipped on both sides of the coupling.
+    PumpRestraint = "pump_restraint" ["-"] quantum 1.0 every 1 state;
+    /// Whip restraint at the gun's end of the hose: 1 is clipped on both sides of the coupling.
+    GunRestraint = "gun_restraint" ["-"] quantum 1.0 every 1 state;
+    /// Where the hose has parted: 0 nowhere, 1 at the gun's end, 2 at the pump's end.
+    HoseParted = "hose_parted" ["-"] quantum 1.0 every 1 state;
+    /// Speed of the loose end of a parted hose, or of a tool that thrashes about.
+    HoseEndSpeed = "hose_end_speed" ["m/s"] quantum 0.1 every 6 spread;
+    /// Pull in the whip restraint of the coupling that has parted.
+    RestraintLoad = "restraint_load" ["kN"] quantum 0.01 every 6 spread;
+    /// Friction under the lance hand's feet, as a share of the weight on them.
+    Footing = "footing" ["%"] quantum 1.0 every 6 mean;
+    /// How the lance hand is hurt: 0 not, 1 bruise, 2 injury, 3 grave.
+    LanceHandHurt = "lance_hand_hurt" ["-"] quantum 1.0 every 1 state;
+    /// How the pump hand is hurt, as above.
+    PumpHandHurt = "pump_hand_hurt" ["-"] quantum 1.0 every 1 state;
+    /// How the watch is hurt, as above.
+    WatchHurt = "watch_hurt" ["-"] quantum 1.0 every 1 state;
+    /// How the visitor is hurt, as above.
+    VisitorHurt = "visitor_hurt" ["-"] quantum 1.0 every 1 state;
+    /// The hose is bent tighter than it may be.
+    HoseKinked = "hose_kinked" ["-"] quantum 1.0 every 1 state;
 }
 
 impl Channel {

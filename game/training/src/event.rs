@@ -131,6 +131,118 @@ pub enum Event {
     },
     /// The burst disc tore.
     DiscBurst,
+    /// A coupling of the hose let go.
+    Parted {
+        /// At the pump's end of the hose; else at the gun's.
+        pump_end: bool,
+    },
+    /// A whip restraint held the end of a hose that had let go.
+    RestraintHeld {
+        /// At the pump's end of the hose; else at the gun's.
+        pump_end: bool,
+    },
+    /// A whip restraint broke, or what it was clipped to gave way.
+    RestraintBroke {
+        /// At the pump's end of the hose; else at the gun's.
+        pump_end: bool,
+    },
+    /// A foot caught in something that lies on the ground.
+    Tripped {
+        /// Whose foot.
+        seat: Seat,
+    },
+    /// The tool tore itself out of the hands.
+    LostHold {
+        /// Whose hands.
+        seat: Seat,
+    },
+    /// The hose was bent tighter than it may be.
+    Kinked,
+    /// Somebody was hurt.
+    Hurt {
+        /// Who.
+        seat: Seat,
+        /// What did it.
+        by: HurtBy,
+        /// How badly.
+        grade: HurtGrade,
+    },
+}
+
+/// What hurt somebody.
+///
+/// Written into recordings by number: append, never reorder.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+pub enum HurtBy {
+    /// The jet of a tool.
+    Jet,
+    /// Water out of a fine hole in a hose, or out of its torn end.
+    Spray,
+    /// The end of a hose that whips about.
+    Hose,
+    /// A tool that thrashes about with its jet on.
+    Tool,
+    /// A fall on the spot.
+    Fall,
+    /// A fall from a height.
+    Drop,
+}
+
+impl HurtBy {
+    /// All of them, in the order of their numbers.
+    pub const ALL: [HurtBy; 6] = [
+        HurtBy::Jet,
+        HurtBy::Spray,
+        HurtBy::Hose,
+        HurtBy::Tool,
+        HurtBy::Fall,
+        HurtBy::Drop,
+    ];
+
+    /// Stable name, as the end of text ids.
+    pub fn id(self) -> &'static str {
+        match self {
+            HurtBy::Jet => "jet",
+            HurtBy::Spray => "spray",
+            HurtBy::Hose => "hose",
+            HurtBy::Tool => "tool",
+            HurtBy::Fall => "fall",
+            HurtBy::Drop => "drop",
+        }
+    }
+}
+
+/// How badly somebody was hurt.
+///
+/// Written into recordings by number: append, never reorder.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+pub enum HurtGrade {
+    /// It hurts and mends by itself; the work can go on after a look at it.
+    Bruise,
+    /// Work is over for this person, who is taken to a doctor. Every wound that water has made is at
+    /// least this, however small it looks.
+    Injury,
+    /// It can cost a limb or a life.
+    Grave,
+}
+
+impl HurtGrade {
+    /// All of them, from the least.
+    pub const ALL: [HurtGrade; 3] = [HurtGrade::Bruise, HurtGrade::Injury, HurtGrade::Grave];
+
+    /// Stable name, as the end of text ids.
+    pub fn id(self) -> &'static str {
+        match self {
+            HurtGrade::Bruise => "bruise",
+            HurtGrade::Injury => "injury",
+            HurtGrade::Grave => "grave",
+        }
+    }
+
+    /// As the channels of people's harm count it: 1 for the least; 0 is unhurt.
+    pub fn number(self) -> u8 {
+        self as u8 + 1
+    }
 }
 
 /// Why something cannot be done as things are.

@@ -134,6 +134,8 @@ pub struct Equipment {
     pub lance: Lance,
     /// The hoses from the pump to the gun, as things that lie about.
     pub hoses: Vec<HoseBody>,
+    /// The whip restraints of the line to the lance, where they belong to the level.
+    pub restraint: Option<Restraint>,
     /// The second tool, where there is one.
     pub second: Option<Second>,
     /// The hand at the pump.
@@ -216,6 +218,23 @@ pub struct HoseBody {
     pub rating_pa: f64,
     /// Year and month of the last proof test, as on its tag.
     pub proof_date: String,
+}
+
+/// What holds the end of a hose whose coupling lets go. Both ends of the lance's hose have the same.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Restraint {
+    /// Name in the catalogue.
+    pub id: String,
+    /// Name for people.
+    pub title: Words,
+    /// Load at which it breaks, newtons.
+    pub strength_n: f64,
+    /// Load at which what it is clipped to gives way, newtons.
+    pub anchor_n: f64,
+    /// Its stiffness once it is taut, newtons per metre.
+    pub stiffness_n_m: f64,
+    /// Way that the end of the hose has before it is taut, metres.
+    pub slack_m: f64,
 }
 
 /// A person's body.
@@ -360,6 +379,8 @@ impl Surface {
 pub struct Site {
     /// Friction of a boot or a hose on the ground.
     pub ground_friction: f64,
+    /// Parts of the ground on which boots hold otherwise; of two that overlap the later counts.
+    pub footings: Vec<Footing>,
     /// Walls and other things that do not move.
     pub walls: Vec<Block>,
     /// Things that can be pushed about.
@@ -386,6 +407,19 @@ pub struct Site {
     pub rack: Option<[f64; 2]>,
     /// Where the second tool stands, where there is one.
     pub second: Option<SecondPlace>,
+}
+
+/// A part of the ground on which boots hold otherwise than on the rest.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Footing {
+    /// Name of its kind in the catalogue.
+    pub kind: String,
+    /// Name for people.
+    pub title: Words,
+    /// Corners of least and of greatest x and z, metres.
+    pub over: [[f64; 2]; 2],
+    /// Friction of a boot on it.
+    pub friction: f64,
 }
 
 /// Where a second tool stands.
@@ -436,6 +470,20 @@ impl Site {
     /// Where a named place is.
     pub fn place(&self, id: &str) -> Option<[f64; 2]> {
         self.places.iter().find(|(p, _)| p == id).map(|(_, at)| *at)
+    }
+
+    /// The part of the ground on which somebody stands who stands there; nothing on the plain ground.
+    pub fn footing(&self, [x, z]: [f64; 2]) -> Option<&Footing> {
+        self.footings.iter().rev().find(|footing| {
+            let [[low_x, low_z], [high_x, high_z]] = footing.over;
+            (low_x..=high_x).contains(&x) && (low_z..=high_z).contains(&z)
+        })
+    }
+
+    /// Friction of a boot there.
+    pub fn friction(&self, at: [f64; 2]) -> f64 {
+        self.footing(at)
+            .map_or(self.ground_friction, |footing| footing.friction)
     }
 
     /// Where a control is.

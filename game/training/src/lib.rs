@@ -32,7 +32,7 @@ pub use allowed::allowed;
 pub use assumed::Assumed;
 pub use assumptions::Assumptions;
 pub use channels::{Channel, Observer, Raw, Sample};
-pub use event::{Event, Refusal};
+pub use event::{Event, HurtBy, HurtGrade, Refusal};
 pub use faults::Faults;
 pub use finding::{Finding, Severity};
 pub use honesty::Honesty;

@@ -159,6 +159,20 @@ pub fn observe(
             Channel::Pedal => of(who(Seat::MATE), |p| 100.0 * p.hands.squeeze),
             Channel::PedalPressure => flows.pedal_pa.raw(BAR),
             Channel::PedalFlow => flows.pedal_m3_s.raw(L_MIN),
+            Channel::PumpRestraint => at(Control::PumpRestraint),
+            Channel::GunRestraint => at(Control::GunRestraint),
+            Channel::Footing => Raw::steady(lance_hand.map_or(0.0, |p| {
+                let feet = p.feet();
+                100.0 * place.site.friction([feet.x, feet.z])
+            })),
+            Channel::HoseParted
+            | Channel::HoseEndSpeed
+            | Channel::RestraintLoad
+            | Channel::LanceHandHurt
+            | Channel::PumpHandHurt
+            | Channel::WatchHurt
+            | Channel::VisitorHurt
+            | Channel::HoseKinked => Raw::default(),
         })
         .collect();
     match watching.0.take(now.0, &raws) {

@@ -122,6 +122,9 @@ impl Glyph {
             Event::Stepped { .. }
             | Event::Slipped { .. }
             | Event::Fell { .. }
+            | Event::Tripped { .. }
+            | Event::LostHold { .. }
+            | Event::Hurt { .. }
             | Event::Struck { .. } => Glyph::Person,
             Event::Bookmark => Glyph::Bookmark,
             _ => return None,

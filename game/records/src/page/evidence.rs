@@ -78,7 +78,9 @@ pub(super) fn handling(page: &mut String, sheet: &Sheet) {
         | Event::Chose { .. }
         | Event::Wore { .. }
         | Event::Finished { .. } => true,
-        Event::Moved { control, .. } => control == Control::Barrier,
+        Event::Moved { control, .. } => {
+            control == Control::Barrier || Control::RESTRAINTS.contains(&control)
+        }
         _ => false,
     };
     let moments: Vec<&Moment> = sheet.moments.iter().filter(handled).collect();

@@ -1,7 +1,7 @@
 //! The unit at the end of a field's name, as authors write it.
 
 /// Units that our fields end in, and how they read in a message.
-const OURS: [(&str, &str); 44] = [
+const OURS: [(&str, &str); 46] = [
     ("bar", "bar"),
     ("mbar", "mbar"),
     ("gpa", "GPa"),
@@ -24,6 +24,8 @@ const OURS: [(&str, &str); 44] = [
     ("kg_m", "kg/m"),
     ("kg_m2", "kg m2"),
     ("n", "N"),
+    ("kn", "kN"),
+    ("kn_m", "kN/m"),
     ("n_m", "N m"),
     ("n_m2", "N m2"),
     ("n_m2_per_bar", "N m2 per bar"),
@@ -49,9 +51,9 @@ const OURS: [(&str, &str); 44] = [
 ];
 
 /// Units that authors may bring from elsewhere; none is ours.
-const FOREIGN: [&str; 30] = [
+const FOREIGN: [&str; 29] = [
     "psi", "psig", "kpa", "mpa", "pa", "atm", "gpm", "lps", "m3h", "in", "inch", "ft", "yd", "cm",
-    "km", "lb", "lbs", "lbf", "kgf", "kn", "hp", "ps", "mph", "kmh", "fps", "f", "k", "rad", "sec",
+    "km", "lb", "lbs", "lbf", "kgf", "hp", "ps", "mph", "kmh", "fps", "f", "k", "rad", "sec",
     "percent",
 ];
 

@@ -3,8 +3,10 @@
 use hydraulics::{GunKind, GunSpec, HoseSpec};
 
 use super::deposit::{Deposit, deposit_row};
+use super::footing::{Ground, ground_row};
 use super::nozzle::{Nozzle, nozzle_row};
 use super::parts::{Origin, Stated, TITLE, origin, stated_or_known, words};
+use super::restraint::{Tether, restraint_row};
 use super::si::{m, m3, pa};
 use super::unit::{Unit, units};
 use crate::Assumptions;
@@ -16,17 +18,23 @@ use crate::text::number;
 /// for water jetting; from memory).
 const BURST_FACTOR: f64 = 2.5;
 
-/// The file of deposits. Recordings from before there was one lack it.
-pub(super) const DEPOSITS: &str = "catalogue/deposits.ron";
+const DEPOSITS: &str = "catalogue/deposits.ron";
+const RESTRAINTS: &str = "catalogue/restraints.ron";
+const FOOTINGS: &str = "catalogue/footings.ron";
+
+/// Files that came after the first recordings, which lack them.
+pub(super) const LATER: [&str; 3] = [DEPOSITS, RESTRAINTS, FOOTINGS];
 
 /// Names of the catalogue's files, in the order in which they are read.
-pub(super) const FILES: [&str; 6] = [
+pub(super) const FILES: [&str; 8] = [
     "catalogue/units.ron",
     "catalogue/hoses.ron",
     "catalogue/nozzles.ron",
     "catalogue/guns.ron",
     "catalogue/people.ron",
     DEPOSITS,
+    RESTRAINTS,
+    FOOTINGS,
 ];
 
 /// A hose of the catalogue; a level says how long it is.
@@ -80,6 +88,10 @@ pub struct Catalogue {
     pub people: Vec<Person>,
     /// What is to be taken off.
     pub deposits: Vec<Deposit>,
+    /// Whip restraints.
+    pub restraints: Vec<Tether>,
+    /// What feet stand on.
+    pub footings: Vec<Ground>,
 }
 
 /// Ids of everything in the catalogue, known even where an item has mistakes.
@@ -91,6 +103,8 @@ pub(super) struct CatalogueIds {
     pub guns: Ids,
     pub people: Ids,
     pub deposits: Ids,
+    pub restraints: Ids,
+    pub footings: Ids,
 }
 
 impl Catalogue {
@@ -98,11 +112,11 @@ impl Catalogue {
     /// be parsed is missing. Files `kept` in a recording may lack what came later. Gives the ids
     /// whatever is wrong.
     pub(super) fn read(
-        documents: [Option<&Document>; 6],
+        documents: [Option<&Document>; FILES.len()],
         mut perturb: Option<&mut Perturb>,
         kept: bool,
     ) -> (Result<Read<Self>, Problems>, CatalogueIds) {
-        let [unit, hose, nozzle, gun, person, deposit] = documents;
+        let [unit, hose, nozzle, gun, person, deposit, restraint, footing] = documents;
         let mut ids = CatalogueIds::default();
         let mut gather = Gather::default();
         let units = gather.of(unit, |d| {
@@ -129,8 +143,18 @@ impl Catalogue {
             })
         });
         let deposits = gather.of(deposit, |d| {
-            list(d, "Deposits", perturb, kept, |r| {
+            list(d, "Deposits", perturb.as_deref_mut(), kept, |r| {
                 deposit_row(r, &mut ids.deposits)
+            })
+        });
+        let restraints = gather.of(restraint, |d| {
+            list(d, "Restraints", perturb.as_deref_mut(), kept, |r| {
+                restraint_row(r, &mut ids.restraints)
+            })
+        });
+        let footings = gather.of(footing, |d| {
+            list(d, "Footings", perturb, kept, |r| {
+                ground_row(r, &mut ids.footings)
             })
         });
         let catalogue = Self {
@@ -140,6 +164,8 @@ impl Catalogue {
             guns,
             people,
             deposits,
+            restraints,
+            footings,
         };
         let clashes = gather.clashes;
         let read = gather.problems.or(Read {
@@ -159,6 +185,10 @@ impl Catalogue {
             "Guns" => alone(document, "Guns", |r| drop(gun_row(r, &mut ids))),
             "People" => alone(document, "People", |r| drop(person_row(r, &mut ids))),
             "Deposits" => alone(document, "Deposits", |r| drop(deposit_row(r, &mut ids))),
+            "Restraints" => alone(document, "Restraints", |r| {
+                drop(restraint_row(r, &mut ids));
+            }),
+            "Footings" => alone(document, "Footings", |r| drop(ground_row(r, &mut ids))),
             _ => return None,
         })
     }
@@ -211,6 +241,8 @@ fn list<T>(
         "Nozzles" => "Nozzle",
         "Guns" => "Gun",
         "Deposits" => "Deposit",
+        "Restraints" => "Restraint",
+        "Footings" => "Ground",
         _ => "Person",
     };
     let lenient = perturb.is_some();

@@ -19,7 +19,7 @@ pub struct Checked {
 }
 
 /// Names that a data file can have at its root.
-const ROOTS: [&str; 11] = [
+const ROOTS: [&str; 13] = [
     "Level",
     "Script",
     "Coach",
@@ -30,6 +30,8 @@ const ROOTS: [&str; 11] = [
     "Guns",
     "People",
     "Deposits",
+    "Restraints",
+    "Footings",
     "Assumptions",
 ];
 

@@ -5,6 +5,7 @@ use hydraulics::{BranchSpec, CircuitSpec, HoseEnd, PowerEndSpec, TankSpec};
 
 use super::catalogue::{Catalogue, CatalogueIds, Gun, Hose};
 use super::nozzle::Nozzle;
+use super::restraint::Tether;
 use super::second::{branch, second};
 use super::si::{bar, lpm, pa, share};
 use super::unit::{Kit, Unit};
@@ -57,6 +58,10 @@ pub(super) fn equipment(
     };
     let job_nozzle = r.field("nozzle", &mut nozzle);
     let others = r.option("other_nozzles", |c| c.list(1..=OTHER_NOZZLES, &mut nozzle));
+    let restraint = r.option("restraint", |c| {
+        let id = c.reference(&ids.restraints);
+        catalogue.and_then(|c| c.restraints.iter().find(|t| t.id == id))
+    });
     let other = r.option("second", |c| {
         c.record("Second", |r| second(r, catalogue, ids, kit))
     });
@@ -105,6 +110,7 @@ pub(super) fn equipment(
                 ..hose.body.clone()
             })
             .collect(),
+        restraint: restraint.flatten().map(Tether::clipped),
         second: other,
         pump_hand: pump_hand?.clone(),
         lance_hand: lance_hand?.clone(),

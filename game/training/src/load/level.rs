@@ -11,13 +11,14 @@ use super::criteria::{Scene, criteria};
 use super::equipment::{Demands, equipment};
 use super::faults::faults;
 use super::parts::{PASSAGE, Stated, TITLE, words};
+use super::restraint::check_restraint;
 use super::second::check_second;
 use super::site::site;
 use super::start::{given, ppe, start};
 use super::surface::{Setting, surface};
 use crate::Assumed;
 use crate::data::{Document, Ids, Problems, Read, Reader, Reading};
-use crate::level::{Economy, Equipment, Job, Level, Surface};
+use crate::level::{Economy, Equipment, Job, Level, Site, Surface};
 use crate::region::Region;
 use crate::text::number;
 
@@ -81,7 +82,9 @@ fn fields(r: &mut Reader<'_, '_>, around: &Around<'_>) -> Option<Level> {
     start.nozzle = ready_nozzle(r, equipment.as_ref(), start_nozzle.as_deref());
     let mut places = Ids::default();
     let mark = r.mark();
-    let site = r.record("site", "Site", |r| site(r, hose_m, &mut places));
+    let site = r.record("site", "Site", |r| {
+        site(r, around.catalogue, around.ids, hose_m, &mut places)
+    });
     let site_sound = r.is_clean_since(mark);
     let surface = r.option("surface", |c| {
         c.record("Surface", |r| {
@@ -108,6 +111,7 @@ fn fields(r: &mut Reader<'_, '_>, around: &Around<'_>) -> Option<Level> {
         crew(r, &company)
     });
     check_second(r, equipment.as_ref(), &site, &crew);
+    check_restraint(r, equipment.as_ref(), &site);
     let faults = r
         .option("faults", |c| c.record("Faults", faults))
         .unwrap_or_default();
@@ -165,7 +169,7 @@ fn fields(r: &mut Reader<'_, '_>, around: &Around<'_>) -> Option<Level> {
             run_off_l: r.option("run_off_l", |c| c.f64(0.1..=1.0e6)),
         }),
         assumptions: around.assumptions.values.clone(),
-        assumed: assumed(around, equipment.as_ref(), surface.as_ref()),
+        assumed: assumed(around, equipment.as_ref(), &site, surface.as_ref()),
         surface,
         start,
         job,
@@ -197,6 +201,7 @@ fn ready_nozzle(r: &mut Reader<'_, '_>, equipment: Option<&Equipment>, id: Optio
 fn assumed(
     around: &Around<'_>,
     equipment: Option<&Equipment>,
+    site: &Site,
     surface: Option<&Surface>,
 ) -> Vec<Assumed> {
     let (Some(catalogue), Some(equipment)) = (around.catalogue, equipment) else {
@@ -250,6 +255,21 @@ fn assumed(
             ("exponent", "1", deposit.exponent),
         ];
         add("deposit", &deposit.id, &deposit.origin.source, &fields);
+    }
+    let clipped = |id: &str| equipment.restraint.as_ref().is_some_and(|r| r.id == id);
+    for tether in catalogue.restraints.iter().filter(|t| clipped(&t.id)) {
+        let fields = [
+            ("strength_kn", "kN", tether.strength_kn),
+            ("anchor_kn", "kN", tether.anchor_kn),
+            ("stiffness_kn_m", "kN/m", tether.stiffness_kn_m),
+            ("slack_mm", "mm", tether.slack_mm),
+        ];
+        add("restraint", &tether.id, &tether.origin.source, &fields);
+    }
+    let trodden = |id: &str| site.footings.iter().any(|f| f.kind == id);
+    for ground in catalogue.footings.iter().filter(|g| trodden(&g.id)) {
+        let fields = [("friction", "1", ground.friction)];
+        add("footing", &ground.id, &ground.origin.source, &fields);
     }
     list.extend(around.assumptions.assumed.iter().cloned());
     list

@@ -17,11 +17,13 @@ mod deposit;
 mod equipment;
 mod faults;
 mod files;
+mod footing;
 mod level;
 mod nozzle;
 mod parts;
 mod power_end;
 mod region;
+mod restraint;
 mod script;
 mod second;
 mod si;
@@ -39,8 +41,10 @@ pub use bundle::{Bundle, BundledFile};
 pub use catalogue::{Catalogue, Gun, Hose};
 pub use check::Checked;
 pub use deposit::Deposit;
+pub use footing::Ground;
 pub use nozzle::{Jet, JetShape, Nozzle};
 pub use parts::{Origin, Stated};
+pub use restraint::Tether;
 pub use unit::{Kit, Unit};
 
 use std::collections::BTreeMap;
@@ -263,7 +267,7 @@ impl Library {
         let mut problems = Problems::default();
         let kept = self.files.are_kept();
         let documents = catalogue::FILES.map(|name| {
-            if kept && name == catalogue::DEPOSITS && !self.files.has(name) {
+            if kept && catalogue::LATER.contains(&name) && !self.files.has(name) {
                 return None;
             }
             let read = self.document(name);

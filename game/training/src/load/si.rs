@@ -29,6 +29,11 @@ pub(super) fn m(mm: f64) -> f64 {
     mm * 1.0e-3
 }
 
+/// Newtons.
+pub(super) fn n(kn: f64) -> f64 {
+    kn * 1.0e3
+}
+
 /// Cubic metres.
 pub(super) fn m3(l: f64) -> f64 {
     l * 1.0e-3
@@ -70,6 +75,7 @@ mod tests {
         assert!((m3_s(60.0) - 1.0e-3).abs() < 1e-18);
         assert!((lpm(1.0e-3) - 60.0).abs() < 1e-12);
         assert_eq!(m(1600.0), 1.6);
+        assert_eq!(n(26.5), 26_500.0);
         assert_eq!(m3(300.0), 0.3);
         assert!((rad_s(60.0) - 2.0 * PI).abs() < 1e-15);
         assert!((rpm(2.0 * PI) - 60.0).abs() < 1e-12);

@@ -2,6 +2,8 @@
 
 use crew::Control;
 
+use super::catalogue::{Catalogue, CatalogueIds};
+use super::footing::footing;
 use super::second;
 use super::si::rad;
 use crate::allowed::REACH_M;
@@ -31,10 +33,29 @@ pub(super) fn control_words() -> [(&'static str, Control); Control::ALL.len()] {
     Control::ALL.map(|control| (control.id(), control))
 }
 
+/// Most parts of the ground that are not like the rest.
+const FOOTINGS: usize = 50;
+
 /// Reads the site; `hose_m` is the length of all hoses, `places` gets the ids of the places.
-pub(super) fn site(r: &mut Reader<'_, '_>, hose_m: Option<f64>, places: &mut Ids) -> Site {
+pub(super) fn site(
+    r: &mut Reader<'_, '_>,
+    catalogue: Option<&Catalogue>,
+    ids: &CatalogueIds,
+    hose_m: Option<f64>,
+    places: &mut Ids,
+) -> Site {
     let mut site = Site {
         ground_friction: r.f64("ground_friction", 0.05..=1.5),
+        footings: r
+            .option("footings", |c| {
+                c.list(0..=FOOTINGS, |c| {
+                    c.record("Footing", |r| footing(r, catalogue, ids))
+                })
+            })
+            .unwrap_or_default()
+            .into_iter()
+            .flatten()
+            .collect(),
         walls: r.list("walls", 0..=200, |c| c.record("Wall", block)),
         props: {
             let mut ids = Ids::default();
@@ -123,8 +144,11 @@ fn check_controls(r: &mut Reader<'_, '_>, site: &Site) {
     for control in Control::ALL {
         let id = || ("control", control.id().to_owned());
         let Some([x, _, z]) = site.control(control) else {
-            // A level may do without a gate, and a unit with one line has no cocks.
-            if control == Control::Barrier || Control::OUTLETS.contains(&control) {
+            // A level may do without a gate and without restraints, and a unit with one line has no cocks.
+            if control == Control::Barrier
+                || Control::OUTLETS.contains(&control)
+                || Control::RESTRAINTS.contains(&control)
+            {
                 continue;
             }
             r.check("controls", false, "data-clash-control-missing", vec![id()]);

@@ -45,6 +45,14 @@ pub(super) fn start(r: &mut Reader<'_, '_>, nozzles: &Ids) -> (Start, Option<Str
                 Control::PedalOutlet,
                 u16::from(flag(r, "pedal_outlet_open", true)),
             ),
+            (
+                Control::PumpRestraint,
+                u16::from(flag(r, "pump_restraint_clipped", true)),
+            ),
+            (
+                Control::GunRestraint,
+                u16::from(flag(r, "gun_restraint_clipped", true)),
+            ),
         ],
         air_in_head: share(r.f64("air_in_head_pct", 0.0..=100.0)),
         nozzle_fitted: r.bool("nozzle_fitted"),

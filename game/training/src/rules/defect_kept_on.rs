@@ -84,7 +84,8 @@ fn sign(fault: Fault) -> Sign {
         | Fault::NozzleBlocked
         | Fault::PumpValveLeaks
         | Fault::HoseLeaks
-        | Fault::HoseParted => Sign::Plain,
+        | Fault::HoseParted
+        | Fault::PumpCouplingParts => Sign::Plain,
         Fault::DumpSlow
         | Fault::DumpStuck
         | Fault::DumpLeaks

@@ -261,7 +261,8 @@ fn the_level_of_the_first_recording_is_still_read() {
     let recording = Recording::load(&project("tests/golden/format_1.jetyard")).expect("read");
     let bundle = Bundle::from_bytes(recording.header().bundle.bytes()).expect("a bundle");
     // It was made before there were jets, deposits and some of the limits.
-    assert!(bundle.files().iter().all(|f| f.name != catalogue::DEPOSITS));
+    let later = |name: &str| catalogue::LATER.contains(&name);
+    assert!(bundle.files().iter().all(|f| !later(&f.name)));
     let level = bundle.load().unwrap_or_else(|p| panic!("{p}"));
     assert_eq!(level.id, recording.header().level);
     assert_eq!(level.region.limits.corrected_within_s.value, 10.0);
@@ -293,11 +294,13 @@ fn what_came_later_may_be_missing_from_a_recording_and_not_from_a_folder() {
     let zero = with_files(|files| without(files, region, "zero_bar: (", "never_seen: ("));
     assert!(zero.load().is_err());
 
-    let copy = copy();
-    fs::remove_file(copy.path().join(catalogue::DEPOSITS)).expect("removed");
-    let problems = Library::at(copy.path()).load(LEVEL).expect_err("absent");
-    assert!(
-        problems.iter().any(|p| p.kind == Kind::Absent),
-        "{problems}"
-    );
+    for file in catalogue::LATER {
+        let copy = copy();
+        fs::remove_file(copy.path().join(file)).expect("removed");
+        let problems = Library::at(copy.path()).load(LEVEL).expect_err("absent");
+        assert!(
+            problems.iter().any(|p| p.kind == Kind::Absent),
+            "{problems}"
+        );
+    }
 }

@@ -29,6 +29,8 @@ calls-control-bleed = the bleed valve
 calls-control-barrier = the gate of the barrier
 calls-control-lance_outlet = the cock of the lance's outlet
 calls-control-pedal_outlet = the cock of the second outlet
+calls-control-pump_restraint = the whip restraint at the pump
+calls-control-gun_restraint = the whip restraint at the gun
 
 calls-goal-walk = walk
 calls-goal-set = move a control
@@ -105,6 +107,7 @@ calls-fault-engine_weak = the engine had lost power
 calls-fault-oil_low = oil was missing from the crankcase
 calls-fault-cooler_fouled = the oil cooler was fouled
 calls-fault-hose_leaks = the hose leaked
-calls-fault-hose_parted = the hose parted
+calls-fault-hose_parted = the hose parted at the gun
+calls-fault-pump_coupling_parts = the hose parted at the pump
 calls-fault-gauge_stuck = the gauge stuck
 calls-fault-stop_dead = the emergency stop did nothing

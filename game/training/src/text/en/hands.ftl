@@ -128,3 +128,7 @@ hands-push-lance_outlet_0 = open the cock to the lance
 hands-push-lance_outlet_1 = shut the cock to the lance
 hands-push-pedal_outlet_0 = open the cock to the second tool
 hands-push-pedal_outlet_1 = shut the cock to the second tool
+hands-push-pump_restraint_0 = clip the whip restraint over the coupling at the pump
+hands-push-pump_restraint_1 = unclip the whip restraint at the pump
+hands-push-gun_restraint_0 = clip the whip restraint over the coupling at the gun
+hands-push-gun_restraint_1 = unclip the whip restraint at the gun
