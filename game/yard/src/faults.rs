@@ -63,7 +63,7 @@ impl Faults {
             cooler_fouled: share(Fault::CoolerFouled),
             hose_leak_m2: 1.0e-6 * self.amount(Fault::HoseLeaks),
             hose_parted: self.is_on(Fault::HoseParted),
-            pump_coupling_parted: false,
+            pump_coupling_parted: self.is_on(Fault::PumpCouplingParts),
         }
     }
 }

@@ -9,7 +9,7 @@ use bevy_rapier3d::rapier::control::{CharacterLength, KinematicCharacterControll
 use bevy_rapier3d::rapier::prelude::*;
 use mechanics::{Ground, Touch};
 use serde::{Deserialize, Serialize};
-use training::level::{Block, Site};
+use training::level::Site;
 
 /// Radius of a person's capsule, metres.
 const PERSON_RADIUS_M: f32 = 0.25;
@@ -219,24 +219,20 @@ fn block(size: [f64; 3]) -> ColliderBuilder {
 /// The ground and the walls of a site, as a hose and a boot meet them.
 #[derive(Clone, Debug)]
 pub struct SiteGround {
-    friction: f64,
-    walls: Vec<Block>,
+    site: Site,
 }
 
 impl SiteGround {
     /// The ground of a site.
     pub fn of_site(site: &Site) -> Self {
-        SiteGround {
-            friction: site.ground_friction,
-            walls: site.walls.clone(),
-        }
+        SiteGround { site: site.clone() }
     }
 }
 
 impl Ground for SiteGround {
     fn touch(&self, p: glam::DVec3, radius: f64) -> Option<Touch> {
         let mut deepest = (radius - p.y, glam::DVec3::Y);
-        for wall in &self.walls {
+        for wall in &self.site.walls {
             let centre = glam::DVec3::from_array(wall.at);
             let half = 0.5 * glam::DVec3::from_array(wall.size);
             let from_centre = p - centre;
@@ -266,10 +262,10 @@ impl Ground for SiteGround {
                 deepest = (depth, normal);
             }
         }
-        (deepest.0 > 0.0).then_some(Touch {
+        (deepest.0 > 0.0).then(|| Touch {
             depth: deepest.0,
             normal: deepest.1,
-            friction: self.friction,
+            friction: self.site.friction([p.x, p.z]),
         })
     }
 }
