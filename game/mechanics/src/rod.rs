@@ -30,9 +30,13 @@
 //! Speeds are bounded at [`MAX_SPEED_M_S`].
 
 mod banded;
+mod contact;
+mod end;
 mod forces;
 mod lay;
+mod measure;
 mod spec;
+mod tail;
 #[cfg(test)]
 mod tests;
 
@@ -41,10 +45,13 @@ use std::collections::VecDeque;
 use glam::DVec3;
 use serde::{Deserialize, Serialize};
 
-use crate::GRAVITY_M_S2;
 use crate::ground::Ground;
 use banded::{Penta, solve_tridiagonal};
+pub use contact::SUBSTEPS_MOST;
+pub use end::RodEnd;
 pub use spec::{RodError, RodSpec, WATER_KG_PER_M3};
+use tail::Tail;
+pub use tail::{TailSpec, Tip};
 
 /// Nodes are never let go faster than this, m/s; a whipping end stays below.
 pub const MAX_SPEED_M_S: f64 = 150.0;
@@ -59,65 +66,6 @@ const PUSH_LIMIT_N: f64 = 1e6;
 /// A rod slower than this for [`SLEEP_AFTER_S`] falls asleep.
 const SLEEP_SPEED_M_S: f64 = 0.003;
 const SLEEP_AFTER_S: f64 = 0.5;
-
-/// How an end of the rod is held. Directions are unit vectors along the rod,
-/// from its start towards its end: out of the coupling at the start, into the
-/// tool at the end. A zero direction lets the end turn freely. A position that is
-/// not finite, or further than 100 km off, counts as [`RodEnd::Free`].
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
-pub enum RodEnd {
-    /// Fast to something that does not move: position, m, and direction.
-    Fixed(DVec3, DVec3),
-    /// In somebody's hands, or fast to something that moves.
-    Held {
-        /// Where it is at the end of the substep, m.
-        pos: DVec3,
-        /// Its velocity, m/s.
-        vel: DVec3,
-        /// Direction of the rod there.
-        dir: DVec3,
-    },
-    /// Free.
-    Free,
-}
-
-impl RodEnd {
-    fn place(&self) -> Option<(DVec3, DVec3, DVec3)> {
-        match *self {
-            Self::Fixed(pos, dir) if is_a_place(pos) => Some((pos, DVec3::ZERO, unit(dir))),
-            Self::Held { pos, vel, dir } if is_a_place(pos) => {
-                let vel = if is_a_place(vel) { vel } else { DVec3::ZERO };
-                Some((pos, vel.clamp_length_max(MAX_SPEED_M_S), unit(dir)))
-            }
-            _ => None,
-        }
-    }
-
-    fn is_near(&self, other: &Self) -> bool {
-        match (self.place(), other.place()) {
-            (None, None) => true,
-            (Some((p, v, d)), Some((q, w, e))) => {
-                p.distance_squared(q) < 1e-8
-                    && d.distance_squared(e) < 1e-6
-                    && v.distance_squared(w) < SLEEP_SPEED_M_S * SLEEP_SPEED_M_S
-            }
-            _ => false,
-        }
-    }
-}
-
-/// Whether a point is finite and within the yard's farthest corner by far.
-fn is_a_place(p: DVec3) -> bool {
-    p.is_finite() && p.abs().max_element() < 1e5
-}
-
-fn unit(v: DVec3) -> DVec3 {
-    if v.is_finite() && v.abs().max_element() < 1e100 {
-        v.normalize_or_zero()
-    } else {
-        DVec3::ZERO
-    }
-}
 
 /// What the rod does to what holds its ends.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
@@ -149,9 +97,14 @@ struct Scratch {
     matrix: Penta,
     right: Vec<DVec3>,
     force: Vec<DVec3>,
-    inverse_mass: Vec<f64>,
+    mass: Vec<f64>,
+    /// What moves a node per axis: less where it is pressed against something.
+    inverse_mass: Vec<DVec3>,
     predicted: Vec<DVec3>,
     tangent: Vec<DVec3>,
+    /// What is given to the nodes from outside, pushes and thrusts, N.
+    given: Vec<DVec3>,
+    pushed: bool,
     diagonal: Vec<f64>,
     off: Vec<f64>,
     change: Vec<f64>,
@@ -169,6 +122,8 @@ impl PartialEq for Scratch {
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Rod {
     spec: RodSpec,
+    /// A lance that lies loose at the end of the hose.
+    tail: Option<Tail>,
     fill: f64,
     position: Vec<DVec3>,
     velocity: Vec<DVec3>,
@@ -178,6 +133,10 @@ pub struct Rod {
     anchor: Vec<Option<DVec3>>,
     /// Forces from outside for the next substep.
     push: Vec<DVec3>,
+    /// Thrust of what leaves the start and the end in the next substep, N.
+    thrust: [f64; 2],
+    /// Work of pushes and thrusts in the last substep, J.
+    pushed_j: f64,
     /// Inlet pressures of the last moments, newest first: length of the substep, s, and Pa.
     inlet: VecDeque<(f64, f64)>,
     still_s: f64,
@@ -223,6 +182,9 @@ impl Rod {
             tension: vec![0.0; n.saturating_sub(1)],
             anchor: vec![None; n],
             push: vec![DVec3::ZERO; n],
+            thrust: [0.0; 2],
+            pushed_j: 0.0,
+            tail: None,
             inlet: VecDeque::new(),
             still_s: 0.0,
             asleep: None,
@@ -239,7 +201,7 @@ impl Rod {
         &self.spec
     }
 
-    /// Positions of the nodes from start to end, m.
+    /// Positions of the nodes from start to end, a tail included, m.
     #[must_use]
     pub fn nodes(&self) -> &[DVec3] {
         &self.position
@@ -300,98 +262,6 @@ impl Rod {
         }
     }
 
-    /// The node nearest to a point and how far it is, m. Of nodes equally near the first;
-    /// for a point that is not finite the first at an infinite distance.
-    ///
-    /// A hand that takes hold of the hose there pulls the node with [`Rod::push`], by a
-    /// spring from node to hand and a damper on their velocities; with the masses of
-    /// nodes in use springs up to some kN/m are far from unstable at 1/480 s.
-    #[must_use]
-    pub fn nearest_node(&self, point: DVec3) -> (usize, f64) {
-        let mut best = (0, f64::INFINITY);
-        for (i, node) in self.position.iter().enumerate() {
-            let distance = node.distance(point);
-            if distance < best.1 {
-                best = (i, distance);
-            }
-        }
-        best
-    }
-
-    /// The most any segment differs from its length, m.
-    #[must_use]
-    pub fn max_stretch_m(&self) -> f64 {
-        let l = self.spec.segment_m();
-        self.position
-            .windows(2)
-            .map(|w| (w[0].distance(w[1]) - l).abs())
-            .fold(0.0, f64::max)
-    }
-
-    /// The tightest bend along the rod, as the radius of the circle that turns by
-    /// the same angle in one segment, m; infinite when straight.
-    #[must_use]
-    pub fn min_bend_radius_m(&self) -> f64 {
-        let l = self.spec.segment_m();
-        let mut least_cos = 1.0_f64;
-        for w in self.position.windows(3) {
-            let (a, b) = (unit(w[1] - w[0]), unit(w[2] - w[1]));
-            least_cos = least_cos.min(a.dot(b));
-        }
-        let angle = libm::acos(least_cos.clamp(-1.0, 1.0));
-        if angle > 0.0 {
-            l / angle
-        } else {
-            f64::INFINITY
-        }
-    }
-
-    /// Whether the rod is bent tighter than it stands.
-    #[must_use]
-    pub fn is_kinked(&self) -> bool {
-        self.min_bend_radius_m() < self.spec.min_bend_radius_m
-    }
-
-    /// Kinetic energy plus energy of position, bending (at `pressure_pa`, ends
-    /// not counted) and stretch, J; heights from zero.
-    #[must_use]
-    pub fn energy_j(&self, pressure_pa: f64) -> f64 {
-        let l = self.spec.segment_m();
-        let n = self.position.len();
-        let bend = self.spec.bending_stiffness_at(pressure_pa) / (l * l * l);
-        let mut energy = 0.0;
-        for i in 0..n {
-            let m = self.node_mass(i);
-            energy +=
-                m * (0.5 * self.velocity[i].length_squared() + GRAVITY_M_S2 * self.position[i].y);
-        }
-        for w in self.position.windows(3) {
-            energy += 0.5 * bend * (w[0] - 2.0 * w[1] + w[2]).length_squared();
-        }
-        for w in self.position.windows(2) {
-            let stretch = w[0].distance(w[1]) - l;
-            energy += 0.5 * self.spec.axial_stiffness_n / l * stretch * stretch;
-        }
-        energy
-    }
-
-    /// Momentum of the rod and the water in it, as one body, kg m/s.
-    #[must_use]
-    pub fn momentum(&self) -> DVec3 {
-        (0..self.position.len())
-            .map(|i| self.node_mass(i) * self.velocity[i])
-            .sum()
-    }
-
-    fn node_mass(&self, i: usize) -> f64 {
-        let m = self.spec.mass_kg_per_m(self.fill) * self.spec.segment_m();
-        if i == 0 || i + 1 == self.position.len() {
-            0.5 * m
-        } else {
-            m
-        }
-    }
-
     /// Moves the rod on by `dt` seconds (1/480 s; at most 1/100).
     ///
     /// `pressure_pa` is the gauge pressure at the start of the hose, `mass_flow`
@@ -425,6 +295,7 @@ impl Rod {
                 && (sleep.pressure_pa - pressure_pa).abs() < (0.02 * sleep.pressure_pa).max(1e5)
                 && (sleep.mass_flow - mass_flow).abs() < 0.02;
             if same {
+                self.pushed_j = 0.0;
                 return self.forces;
             }
             self.wake();
@@ -452,6 +323,7 @@ impl Rod {
         self.forces = self.end_forces(pinned, pressure_pa, &s);
         self.scratch = s;
         self.push.fill(DVec3::ZERO);
+        self.thrust = [0.0; 2];
         self.doze(dt, start, end, pressure_pa, mass_flow);
         self.forces
     }
@@ -459,8 +331,9 @@ impl Rod {
     /// Newton steps on the tensions, from the predicted positions.
     fn tighten(&mut self, dt: f64, s: &mut Scratch) {
         let n = self.position.len();
-        let l = self.spec.segment_m();
-        let give = l / self.spec.axial_stiffness_n;
+        let hose = self.spec.segments;
+        let lengths = [self.segment_m(0), self.segment_m(hose)];
+        let gives = lengths.map(|l| l / self.spec.axial_stiffness_n);
         let w2 = dt * dt;
         for _ in 0..MAX_NEWTON {
             s.diagonal.clear();
@@ -471,15 +344,17 @@ impl Rod {
                 let d = s.predicted[j + 1] - s.predicted[j];
                 let length = d.length().max(1e-9);
                 let t = d / length;
+                let part = usize::from(j >= hose);
+                let (l, give) = (lengths[part], gives[part]);
                 let residual = length - l - give * self.tension[j];
                 worst = worst.max(residual.abs());
+                let moves = s.inverse_mass[j] * t;
                 if j > 0 {
-                    s.off
-                        .push(-w2 * s.inverse_mass[j] * s.tangent[j - 1].dot(t));
+                    s.off.push(-w2 * moves.dot(s.tangent[j - 1]));
                 }
                 s.tangent[j] = t;
                 s.diagonal
-                    .push(give + w2 * (s.inverse_mass[j] + s.inverse_mass[j + 1]));
+                    .push(give + w2 * t.dot(moves + s.inverse_mass[j + 1] * t));
                 s.change.push(residual);
             }
             solve_tridiagonal(&mut s.diagonal, &s.off, &mut s.change);
@@ -497,6 +372,7 @@ impl Rod {
 
     /// Takes over the new positions; velocities are what moved them.
     fn advance(&mut self, dt: f64, pinned: [Option<(DVec3, DVec3, DVec3)>; 2], s: &mut Scratch) {
+        self.pushed_j = 0.0;
         for (i, &x) in s.predicted.iter().enumerate() {
             let v = (x - self.position[i]) / dt;
             if v.length_squared() <= MAX_SPEED_M_S * MAX_SPEED_M_S {
@@ -508,6 +384,10 @@ impl Rod {
             } else {
                 self.velocity[i] = DVec3::ZERO;
             }
+        }
+        if s.pushed {
+            let work = s.given.iter().zip(&self.velocity).map(|(f, v)| f.dot(*v));
+            self.pushed_j = dt * work.sum::<f64>();
         }
         let last = self.position.len() - 1;
         for (node, place) in [(0, pinned[0]), (last, pinned[1])] {
@@ -541,9 +421,4 @@ impl Rod {
             });
         }
     }
-}
-
-fn unit_or_up(d: DVec3) -> DVec3 {
-    let length = d.length();
-    if length > 1e-12 { d / length } else { DVec3::Y }
 }

@@ -3,17 +3,11 @@
 
 use glam::DVec3;
 
-use super::{
-    GUESS_LIMIT_N, MAX_SPEED_M_S, Rod, RodEnd, RodForces, Scratch, WATER_KG_PER_M3, unit_or_up,
-};
+use super::end::unit_or_up;
+use super::{GUESS_LIMIT_N, MAX_SPEED_M_S, Rod, RodEnd, RodForces, Scratch, Tip, WATER_KG_PER_M3};
 use crate::GRAVITY_M_S2;
 use crate::ground::Ground;
 
-/// Natural rate of the contact spring of a free node along the normal, 1/s.
-const CONTACT_RATE_HZ: f64 = 480.0;
-/// The same across the normal; softer, so that the turn from sliding to
-/// sticking takes several substeps.
-const STICK_RATE_HZ: f64 = 240.0;
 /// Density of air at 20 degC and sea level, kg/m3 (standard atmosphere).
 const AIR_KG_PER_M3: f64 = 1.2;
 
@@ -94,14 +88,11 @@ impl Rod {
     ) {
         let n = self.position.len();
         let last = n - 1;
-        let l = self.spec.segment_m();
-        let mass = self.spec.mass_kg_per_m(self.fill) * l;
+        let hose = self.spec.segments;
+        let l = self.segment_m(0);
         let pinned = [start.place(), end.place()];
         s.matrix.reset(n);
-        s.inverse_mass.clear();
-        s.inverse_mass.resize(n, 1.0 / mass);
-        s.inverse_mass[0] = if pinned[0].is_some() { 0.0 } else { 2.0 / mass };
-        s.inverse_mass[last] = if pinned[1].is_some() { 0.0 } else { 2.0 / mass };
+        self.masses(&mut s.mass);
         for (node, place) in [(0, pinned[0]), (last, pinned[1])] {
             if let Some((pos, _, _)) = place {
                 self.velocity[node] =
@@ -115,20 +106,29 @@ impl Rod {
         s.force.resize(n, DVec3::ZERO);
         self.water_forces(mass_flow, s);
 
-        // Weight, pushes, old tensions, air.
-        let drag =
-            0.5 * AIR_KG_PER_M3 * self.spec.drag_coefficient * 2.0 * self.spec.outer_radius_m * l;
+        // Weight, pushes, thrusts, old tensions, air.
+        s.given.clone_from(&self.push);
+        s.pushed = self.thrust != [0.0; 2] || self.push.iter().any(|f| *f != DVec3::ZERO);
+        for (tip, thrust_n) in [Tip::Start, Tip::End].into_iter().zip(self.thrust) {
+            if thrust_n != 0.0 {
+                let node = self.node_of(tip);
+                s.given[node] -= thrust_n * self.outward_ahead(tip, dt);
+            }
+        }
+        let drag = |radius: f64, length: f64| {
+            0.5 * AIR_KG_PER_M3 * self.spec.drag_coefficient * 2.0 * radius * length
+        };
+        let drags = [
+            drag(self.radius_m(hose), l),
+            drag(self.radius_m(last), self.segment_m(last - 1)),
+        ];
         for i in 0..n {
-            let m = if i == 0 || i == last {
-                0.5 * mass
-            } else {
-                mass
-            };
             // Only the part across the hose meets the air.
             let t = s.tangent[i.min(last - 1)];
             let across = self.velocity[i] - self.velocity[i].dot(t) * t;
-            let air = drag * across.length();
-            s.force[i] += self.push[i] - air * across;
+            let air = drags[usize::from(i > hose)] * across.length();
+            let m = s.mass[i];
+            s.force[i] += s.given[i] - air * across;
             s.force[i].y -= m * GRAVITY_M_S2;
             s.matrix.diagonal[i] = DVec3::splat(m + dt * air);
         }
@@ -144,7 +144,7 @@ impl Rod {
         let bend = self.spec.bending_stiffness_at(pressure_pa) / (l * l * l);
         let ahead = dt + self.spec.damping_s;
         let implicit = dt * ahead * bend;
-        for i in 1..last {
+        for i in 1..hose {
             let x = self.position[i - 1] - 2.0 * self.position[i] + self.position[i + 1];
             let v = self.velocity[i - 1] - 2.0 * self.velocity[i] + self.velocity[i + 1];
             let g = bend * (x + ahead * v);
@@ -158,23 +158,52 @@ impl Rod {
             s.matrix.near[i] -= 2.0 * implicit;
             s.matrix.far[i - 1] += implicit;
         }
+        for i in hose..last {
+            let joint = self.joint_stiffness(i, pressure_pa);
+            let (a, b) = (1.0 / self.segment_m(i - 1), 1.0 / self.segment_m(i));
+            let curl = |p: &[DVec3]| b * (p[i + 1] - p[i]) - a * (p[i] - p[i - 1]);
+            let g = joint * (curl(&self.position) + ahead * curl(&self.velocity));
+            s.force[i - 1] -= a * g;
+            s.force[i] += (a + b) * g;
+            s.force[i + 1] -= b * g;
+            let implicit = dt * ahead * joint;
+            s.matrix.diagonal[i - 1] += implicit * a * a;
+            s.matrix.diagonal[i] += implicit * (a + b) * (a + b);
+            s.matrix.diagonal[i + 1] += implicit * b * b;
+            s.matrix.near[i - 1] -= implicit * a * (a + b);
+            s.matrix.near[i] -= implicit * b * (a + b);
+            s.matrix.far[i - 1] += implicit * a * b;
+        }
         for (at, next, sign, place) in [(0, 1, 1.0, pinned[0]), (last, last - 1, -1.0, pinned[1])] {
             let Some((_, _, dir)) = place else { continue };
             if dir == DVec3::ZERO {
                 continue;
             }
+            let (clamp, l) = self.clamp_stiffness(at, pressure_pa);
+            let clamp = clamp / (l * l);
             let x = self.position[next] - self.position[at] - sign * l * dir;
             let v = self.velocity[next] - self.velocity[at];
-            s.force[next] -= 2.0 * bend * (x + ahead * v);
-            s.matrix.diagonal[next] += 2.0 * implicit;
+            s.force[next] -= clamp * (x + ahead * v);
+            s.matrix.diagonal[next] += dt * ahead * clamp;
         }
 
+        s.inverse_mass.clear();
+        s.inverse_mass
+            .extend(s.mass.iter().map(|m| DVec3::splat(*m)));
         let before = [s.force[0], s.force[last]];
-        self.touch_ground(dt, mass, ground, s);
+        self.touch_ground(dt, ground, s);
         s.outside[0] += s.force[0] - before[0];
         s.outside[1] += s.force[last] - before[1];
 
         // Ends that are held take no part: their velocity is given.
+        for inverse in &mut s.inverse_mass {
+            *inverse = inverse.recip();
+        }
+        for (node, place) in [(0, pinned[0]), (last, pinned[1])] {
+            if place.is_some() {
+                s.inverse_mass[node] = DVec3::ZERO;
+            }
+        }
         if pinned[0].is_some() {
             s.matrix.near[0] = 0.0;
             s.matrix.far[0] = 0.0;
@@ -195,50 +224,6 @@ impl Rod {
         }
     }
 
-    /// Contact of each node with the ground: normal spring, sticking, sliding.
-    fn touch_ground<G: Ground + ?Sized>(
-        &mut self,
-        dt: f64,
-        mass: f64,
-        ground: &G,
-        s: &mut Scratch,
-    ) {
-        let normal_k = mass * CONTACT_RATE_HZ * CONTACT_RATE_HZ;
-        let normal_c = 2.0 * mass * CONTACT_RATE_HZ;
-        let stick_k = mass * STICK_RATE_HZ * STICK_RATE_HZ;
-        let stick_c = mass * STICK_RATE_HZ;
-        for i in 0..self.position.len() {
-            let Some(touch) = ground.touch(self.position[i], self.spec.outer_radius_m) else {
-                self.anchor[i] = None;
-                continue;
-            };
-            let n = touch.normal;
-            let v = self.velocity[i];
-            let approach = -v.dot(n);
-            let pressing =
-                (normal_k * (touch.depth + dt * approach) + normal_c * approach).max(0.0);
-            s.force[i] += pressing * n;
-            let normal_part = n * n;
-            s.matrix.diagonal[i] += dt * (dt * normal_k + normal_c) * normal_part;
-
-            let limit = touch.friction * self.spec.friction_scale * pressing;
-            let next = self.position[i] + dt * v;
-            let anchor = *self.anchor[i].get_or_insert(self.position[i]);
-            let across = |u: DVec3| u - u.dot(n) * n;
-            let hold = -stick_k * across(next - anchor) - stick_c * across(v);
-            let size = hold.length();
-            if size <= limit {
-                s.force[i] += hold;
-                s.matrix.diagonal[i] += dt * (dt * stick_k + stick_c) * (DVec3::ONE - normal_part);
-            } else {
-                let slide = hold * (limit / size);
-                s.force[i] += slide;
-                // The point it sticks to is dragged along, at the limit behind.
-                self.anchor[i] = Some(next + slide / stick_k);
-            }
-        }
-    }
-
     /// What the ends are pulled with, after the tensions are known.
     pub(super) fn end_forces(
         &self,
@@ -246,37 +231,39 @@ impl Rod {
         pressure_pa: f64,
         s: &Scratch,
     ) -> RodForces {
-        let n = self.position.len();
-        let last = n - 1;
-        let l = self.spec.segment_m();
-        let bend = self.spec.bending_stiffness_at(pressure_pa);
+        let last = self.position.len() - 1;
         let tangent = |j: usize| unit_or_up(self.position[j + 1] - self.position[j]);
-        let curl = |i: usize| {
-            let k = bend / (l * l * l);
-            let x = self.position[i - 1] - 2.0 * self.position[i] + self.position[i + 1];
-            let v = self.velocity[i - 1] - 2.0 * self.velocity[i] + self.velocity[i + 1];
-            k * (x + self.spec.damping_s * v)
+        // Force of the bend at joint `i` on its neighbour across segment `j`.
+        let curl = |i: usize, j: usize| {
+            if i == 0 || i == last {
+                return DVec3::ZERO;
+            }
+            let (a, b) = (1.0 / self.segment_m(i - 1), 1.0 / self.segment_m(i));
+            let of = |p: &[DVec3]| b * (p[i + 1] - p[i]) - a * (p[i] - p[i - 1]);
+            let g = of(&self.position) + self.spec.damping_s * of(&self.velocity);
+            self.joint_stiffness(i, pressure_pa) / self.segment_m(j) * g
+        };
+        let clamp_of = |at: usize, dir: DVec3, bent: DVec3| {
+            let (stiffness, l) = self.clamp_stiffness(at, pressure_pa);
+            if dir == DVec3::ZERO {
+                DVec3::ZERO
+            } else {
+                stiffness / l * bent
+            }
         };
         let mut out = RodForces::default();
         if let Some((_, _, dir)) = pinned[0] {
             let t = tangent(0);
-            let clamp = if dir == DVec3::ZERO {
-                DVec3::ZERO
-            } else {
-                2.0 * bend / (l * l) * (t - dir)
-            };
-            out.start_force = s.outside[0] + self.tension[0] * t + clamp - curl(1);
-            out.start_moment = 2.0 * bend / l * dir.cross(t);
+            let clamp = clamp_of(0, dir, t - dir);
+            out.start_force = s.outside[0] + self.tension[0] * t + clamp - curl(1, 0);
+            out.start_moment = self.clamp_stiffness(0, pressure_pa).0 * dir.cross(t);
         }
         if let Some((_, _, dir)) = pinned[1] {
             let t = tangent(last - 1);
-            let clamp = if dir == DVec3::ZERO {
-                DVec3::ZERO
-            } else {
-                2.0 * bend / (l * l) * (dir - t)
-            };
-            out.end_force = s.outside[1] - self.tension[last - 1] * t + clamp - curl(last - 1);
-            out.end_moment = 2.0 * bend / l * dir.cross(t);
+            let clamp = clamp_of(last, dir, dir - t);
+            let pull = self.tension[last - 1] * t;
+            out.end_force = s.outside[1] - pull + clamp - curl(last - 1, last - 1);
+            out.end_moment = self.clamp_stiffness(last, pressure_pa).0 * dir.cross(t);
         }
         out
     }

@@ -1,10 +1,12 @@
 //! What a hose must do, against closed forms of mechanics.
 
 mod state;
+mod tail;
 
 use glam::DVec3;
 
 use super::*;
+use crate::GRAVITY_M_S2;
 use crate::ground::{Flat, Nothing};
 use crate::reference::{Table, agrees};
 

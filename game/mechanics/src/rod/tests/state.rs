@@ -8,7 +8,7 @@ use proptest::prelude::*;
 use super::{DT, FLOOR, hose};
 use crate::rod::*;
 
-fn bits(rod: &Rod) -> Vec<u64> {
+pub(super) fn bits(rod: &Rod) -> Vec<u64> {
     rod.nodes()
         .iter()
         .chain(rod.velocities())
@@ -184,12 +184,31 @@ proptest! {
             (any_end(), any_end(), any_number(), any_number(), any_vector(), 1usize..30),
             1..12,
         ),
+        drops in prop::collection::vec(
+            (any_vector(), any_vector(), any_vector(), any_number(), any::<bool>()),
+            12,
+        ),
     ) {
         let path = [DVec3::new(0.0, 0.01, 0.0), DVec3::new(2.5, 0.01, 0.0)];
         let mut rod = Rod::along(hose(3.0, 12), &path, &FLOOR).unwrap();
-        for (start, end, pressure, flow, push, times) in calls {
+        let tail = TailSpec {
+            length_m: 1.0,
+            mass_kg: 5.0,
+            bending_stiffness_n_m2: 1000.0,
+            outer_radius_m: 0.01,
+        };
+        for (call, drop) in calls.into_iter().zip(drops) {
+            let (start, end, pressure, flow, push, times) = call;
+            let (dir, velocity, turn, thrust, drops) = drop;
+            if drops {
+                rod.let_go(&tail, dir, velocity, turn).unwrap();
+            } else {
+                rod.take_up();
+            }
             for _ in 0..times {
                 rod.push(6, push);
+                rod.push_tip(thrust * 100.0);
+                rod.thrust(Tip::Start, thrust);
                 let f = rod.substep(DT, start, end, pressure * 3e7, flow, &FLOOR);
                 prop_assert!(f.start_force.is_finite() && f.end_force.is_finite());
                 prop_assert!(f.start_moment.is_finite() && f.end_moment.is_finite());
