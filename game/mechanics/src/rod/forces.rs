@@ -107,12 +107,15 @@ impl Rod {
         self.water_forces(mass_flow, s);
 
         // Weight, pushes, thrusts, old tensions, air.
-        s.given.clone_from(&self.push);
         s.pushed = self.thrust != [0.0; 2] || self.push.iter().any(|f| *f != DVec3::ZERO);
-        for (tip, thrust_n) in [Tip::Start, Tip::End].into_iter().zip(self.thrust) {
-            if thrust_n != 0.0 {
+        if s.pushed {
+            s.given.clone_from(&self.push);
+            for (tip, thrust_n) in [Tip::Start, Tip::End].into_iter().zip(self.thrust) {
                 let node = self.node_of(tip);
                 s.given[node] -= thrust_n * self.outward_ahead(tip, dt);
+            }
+            for (force, given) in s.force.iter_mut().zip(&s.given) {
+                *force += *given;
             }
         }
         let drag = |radius: f64, length: f64| {
@@ -128,7 +131,7 @@ impl Rod {
             let across = self.velocity[i] - self.velocity[i].dot(t) * t;
             let air = drags[usize::from(i > hose)] * across.length();
             let m = s.mass[i];
-            s.force[i] += s.given[i] - air * across;
+            s.force[i] -= air * across;
             s.force[i].y -= m * GRAVITY_M_S2;
             s.matrix.diagonal[i] = DVec3::splat(m + dt * air);
         }
