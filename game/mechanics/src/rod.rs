@@ -35,6 +35,7 @@ mod end;
 mod forces;
 mod lay;
 mod measure;
+mod part;
 mod spec;
 mod tail;
 #[cfg(test)]
