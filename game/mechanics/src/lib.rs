@@ -46,6 +46,7 @@ pub mod ground;
 #[cfg(test)]
 mod reference;
 pub mod rod;
+pub mod tether;
 pub mod tool;
 
 pub use body::{Body, BodyEvents, BodyIntent, BodySpec, Stance};

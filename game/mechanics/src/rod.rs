@@ -50,6 +50,7 @@ use crate::ground::Ground;
 use banded::{Penta, solve_tridiagonal};
 pub use contact::SUBSTEPS_MOST;
 pub use end::RodEnd;
+pub(crate) use end::is_a_place;
 pub use spec::{RodError, RodSpec, WATER_KG_PER_M3};
 use tail::Tail;
 pub use tail::{TailSpec, Tip};
