@@ -48,6 +48,7 @@ mod reference;
 pub mod rod;
 pub mod tether;
 pub mod tool;
+pub mod whip;
 
 pub use body::{Body, BodyEvents, BodyIntent, BodySpec, Stance};
 pub use ground::{Flat, Ground, Touch};

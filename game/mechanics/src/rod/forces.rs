@@ -46,12 +46,17 @@ impl Rod {
             return;
         }
         let segment_s = self.spec.segment_m() / self.spec.wave_speed_m_s;
-        let at_end = self.pressure_of_age(segment_s * (n - 1) as f64, &mut (0, 0.0));
+        let far = self.pressure_of_age(segment_s * (n - 1) as f64, &mut (0, 0.0));
         let mut cursor = (0, 0.0);
-        for i in 0..n {
+        for k in 0..n {
+            // The k-th node that the front reaches.
+            let i = match self.pressed_from {
+                Tip::Start => k,
+                Tip::End => n - 1 - k,
+            };
             let mut push = stream;
             if !uniform {
-                push += area * (self.pressure_of_age(segment_s * i as f64, &mut cursor) - at_end);
+                push += area * (self.pressure_of_age(segment_s * k as f64, &mut cursor) - far);
             }
             let into = if i > 0 { s.tangent[i - 1] } else { DVec3::ZERO };
             let out = if i + 1 < n { s.tangent[i] } else { DVec3::ZERO };

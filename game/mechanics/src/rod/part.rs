@@ -2,7 +2,7 @@
 
 use std::collections::VecDeque;
 
-use super::{Rod, RodForces, Scratch};
+use super::{Rod, RodForces, Scratch, Tip};
 
 impl Rod {
     /// Parts the hose at a node. This rod keeps the part with the start, the returned one is
@@ -12,6 +12,9 @@ impl Rod {
     /// first node, where a coupling lets go of the hose, a stub of one segment stays behind at
     /// the coupling, and at the end of the hose a stub stays with what is held there. `None`
     /// for a rod of a single segment, which cannot be cut.
+    ///
+    /// From then on the pressure given to [`Rod::substep`] is that at the place of the cut, for
+    /// both: there the pressure falls, and from there the fronts run.
     pub fn part(&mut self, node: usize) -> Option<Self> {
         let segments = self.spec.segments;
         if segments < 2 {
@@ -33,6 +36,7 @@ impl Rod {
             push: self.push[cut..].to_vec(),
             thrust: [0.0, self.thrust[1]],
             pushed_j: 0.0,
+            pressed_from: Tip::Start,
             // What comes in at its start from now on is another pressure.
             inlet: VecDeque::new(),
             still_s: 0.0,
@@ -49,6 +53,7 @@ impl Rod {
         self.anchor.truncate(cut + 1);
         self.push.truncate(cut + 1);
         self.thrust[1] = 0.0;
+        self.pressed_from = Tip::End;
         self.wake();
         Some(torn)
     }
