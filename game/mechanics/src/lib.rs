@@ -46,11 +46,13 @@ pub mod ground;
 #[cfg(test)]
 mod reference;
 pub mod rod;
+pub mod tether;
 pub mod tool;
+pub mod whip;
 
 pub use body::{Body, BodyEvents, BodyIntent, BodySpec, Stance};
 pub use ground::{Flat, Ground, Touch};
-pub use rod::{Rod, RodEnd, RodError, RodForces, RodSpec};
+pub use rod::{Rod, RodEnd, RodError, RodForces, RodSpec, TailSpec, Tip};
 pub use tool::{Tool, ToolError, ToolIntent, ToolSpec};
 
 /// Standard acceleration of gravity, m/s2. Source: ISO 80000-3, conventional value.

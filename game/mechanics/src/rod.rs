@@ -35,6 +35,7 @@ mod end;
 mod forces;
 mod lay;
 mod measure;
+mod part;
 mod spec;
 mod tail;
 #[cfg(test)]
@@ -49,6 +50,7 @@ use crate::ground::Ground;
 use banded::{Penta, solve_tridiagonal};
 pub use contact::SUBSTEPS_MOST;
 pub use end::RodEnd;
+pub(crate) use end::is_a_place;
 pub use spec::{RodError, RodSpec, WATER_KG_PER_M3};
 use tail::Tail;
 pub use tail::{TailSpec, Tip};
@@ -137,6 +139,8 @@ pub struct Rod {
     thrust: [f64; 2],
     /// Work of pushes and thrusts in the last substep, J.
     pushed_j: f64,
+    /// Where the pressure is taken, and fronts come from.
+    pressed_from: Tip,
     /// Inlet pressures of the last moments, newest first: length of the substep, s, and Pa.
     inlet: VecDeque<(f64, f64)>,
     still_s: f64,
@@ -185,6 +189,7 @@ impl Rod {
             thrust: [0.0; 2],
             pushed_j: 0.0,
             tail: None,
+            pressed_from: Tip::Start,
             inlet: VecDeque::new(),
             still_s: 0.0,
             asleep: None,
@@ -264,8 +269,9 @@ impl Rod {
 
     /// Moves the rod on by `dt` seconds (1/480 s; at most 1/100).
     ///
-    /// `pressure_pa` is the gauge pressure at the start of the hose, `mass_flow`
-    /// the flow through it in kg/s. The stream gives up its momentum at the end
+    /// `pressure_pa` is the gauge pressure at the start of the hose, or at its end once it has
+    /// parted there: fronts come from where the pressure changes. `mass_flow` is the flow
+    /// through it in kg/s. The stream gives up its momentum at the end
     /// node, so the caller applies the whole reaction of what leaves there.
     pub fn substep<G: Ground + ?Sized>(
         &mut self,

@@ -45,33 +45,54 @@ impl Rod {
     ) {
         let last = self.position.len() - 1;
         let rate = CONTACT_RATE_HZ.max(1.0 / dt);
+        let hose = self.spec.segments;
+        let radii = [self.radius_m(hose), self.radius_m(last)];
         for i in 0..=last {
-            let radius = self.radius_m(i);
-            let here = ground.touch(self.position[i], radius);
-            // Where a surface is touched hard, it may hide another: a wall the floor.
-            let aside = here
-                .filter(|t| t.depth > HARD_TOUCH * radius)
-                .and_then(|t| {
-                    let out = self.position[i] + t.depth * t.normal;
-                    ground.touch(out, radius).filter(|u| is_other(&t, u))
-                });
-            let ahead = self.runs_into(i, radius, dt, [here, aside], ground);
-            let mut met = [here, aside, ahead].into_iter().flatten();
+            let radius = radii[usize::from(i > hose)];
             // A node at an end stands for a whole segment here.
             let mass = if i == 0 || i == last {
                 2.0 * s.mass[i]
             } else {
                 s.mass[i]
             };
-            let Some(touch) = met.next() else {
+            let here = ground.touch(self.position[i], radius);
+            let hard = here.is_some_and(|t| t.depth > HARD_TOUCH * radius);
+            let far = (dt * self.velocity[i]).length_squared() > radius * radius;
+            if hard || far {
+                self.meet(i, here, [radius, mass, rate, dt], ground, s);
+            } else if let Some(touch) = here {
+                let pressing = self.press(i, &touch, mass * rate, rate, dt, s);
+                self.hold(i, &touch, pressing, mass, dt, s);
+            } else {
                 self.anchor[i] = None;
-                continue;
-            };
-            let pressing = self.press(i, &touch, mass * rate, rate, dt, s);
-            self.hold(i, &touch, pressing, mass, dt, s);
-            for touch in met {
-                self.press(i, &touch, mass * rate, rate, dt, s);
             }
+        }
+    }
+
+    /// Contact of a node that moves far or is pressed hard with all that it touches and meets.
+    fn meet<G: Ground + ?Sized>(
+        &mut self,
+        i: usize,
+        here: Option<Touch>,
+        [radius, mass, rate, dt]: [f64; 4],
+        ground: &G,
+        s: &mut Scratch,
+    ) {
+        // A surface that is touched may hide another: a wall the floor.
+        let aside = here.and_then(|t| {
+            let out = self.position[i] + t.depth * t.normal;
+            ground.touch(out, radius).filter(|u| is_other(&t, u))
+        });
+        let ahead = self.runs_into(i, radius, dt, [here, aside], ground);
+        let mut met = [here, aside, ahead].into_iter().flatten();
+        let Some(touch) = met.next() else {
+            self.anchor[i] = None;
+            return;
+        };
+        let pressing = self.press(i, &touch, mass * rate, rate, dt, s);
+        self.hold(i, &touch, pressing, mass, dt, s);
+        for touch in met {
+            self.press(i, &touch, mass * rate, rate, dt, s);
         }
     }
 
@@ -107,6 +128,7 @@ impl Rod {
 
     /// Presses node `i` out of a surface, or stops it at the one it is about to meet. Gives
     /// the force, N. `damping` is that of a free node, kg/s, at its natural `rate`.
+    #[inline]
     fn press(
         &self,
         i: usize,
@@ -137,6 +159,7 @@ impl Rod {
     }
 
     /// Friction of node `i` on a surface it is pressed against.
+    #[inline]
     fn hold(
         &mut self,
         i: usize,

@@ -52,7 +52,7 @@ impl RodEnd {
 }
 
 /// Whether a point is finite and within the yard's farthest corner by far.
-pub(super) fn is_a_place(p: DVec3) -> bool {
+pub(crate) fn is_a_place(p: DVec3) -> bool {
     p.is_finite() && p.abs().max_element() < 1e5
 }
 

@@ -46,12 +46,17 @@ impl Rod {
             return;
         }
         let segment_s = self.spec.segment_m() / self.spec.wave_speed_m_s;
-        let at_end = self.pressure_of_age(segment_s * (n - 1) as f64, &mut (0, 0.0));
+        let far = self.pressure_of_age(segment_s * (n - 1) as f64, &mut (0, 0.0));
         let mut cursor = (0, 0.0);
-        for i in 0..n {
+        for k in 0..n {
+            // The k-th node that the front reaches.
+            let i = match self.pressed_from {
+                Tip::Start => k,
+                Tip::End => n - 1 - k,
+            };
             let mut push = stream;
             if !uniform {
-                push += area * (self.pressure_of_age(segment_s * i as f64, &mut cursor) - at_end);
+                push += area * (self.pressure_of_age(segment_s * k as f64, &mut cursor) - far);
             }
             let into = if i > 0 { s.tangent[i - 1] } else { DVec3::ZERO };
             let out = if i + 1 < n { s.tangent[i] } else { DVec3::ZERO };
@@ -107,12 +112,15 @@ impl Rod {
         self.water_forces(mass_flow, s);
 
         // Weight, pushes, thrusts, old tensions, air.
-        s.given.clone_from(&self.push);
         s.pushed = self.thrust != [0.0; 2] || self.push.iter().any(|f| *f != DVec3::ZERO);
-        for (tip, thrust_n) in [Tip::Start, Tip::End].into_iter().zip(self.thrust) {
-            if thrust_n != 0.0 {
+        if s.pushed {
+            s.given.clone_from(&self.push);
+            for (tip, thrust_n) in [Tip::Start, Tip::End].into_iter().zip(self.thrust) {
                 let node = self.node_of(tip);
                 s.given[node] -= thrust_n * self.outward_ahead(tip, dt);
+            }
+            for (force, given) in s.force.iter_mut().zip(&s.given) {
+                *force += *given;
             }
         }
         let drag = |radius: f64, length: f64| {
@@ -128,7 +136,7 @@ impl Rod {
             let across = self.velocity[i] - self.velocity[i].dot(t) * t;
             let air = drags[usize::from(i > hose)] * across.length();
             let m = s.mass[i];
-            s.force[i] += s.given[i] - air * across;
+            s.force[i] -= air * across;
             s.force[i].y -= m * GRAVITY_M_S2;
             s.matrix.diagonal[i] = DVec3::splat(m + dt * air);
         }

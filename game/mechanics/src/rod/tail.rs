@@ -224,7 +224,7 @@ impl Rod {
     }
 
     /// The direction out of an end as it will be at the end of the substep.
-    pub(super) fn outward_ahead(&self, tip: Tip, dt: f64) -> DVec3 {
+    pub(crate) fn outward_ahead(&self, tip: Tip, dt: f64) -> DVec3 {
         let (node, next) = self.last_two(tip);
         let now = self.position[node] - self.position[next];
         let turn = dt * (self.velocity[node] - self.velocity[next]);

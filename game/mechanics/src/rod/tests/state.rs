@@ -185,7 +185,7 @@ proptest! {
             1..12,
         ),
         drops in prop::collection::vec(
-            (any_vector(), any_vector(), any_vector(), any_number(), any::<bool>()),
+            (any_vector(), any_vector(), any_vector(), any_number(), 0usize..20),
             12,
         ),
     ) {
@@ -200,10 +200,10 @@ proptest! {
         for (call, drop) in calls.into_iter().zip(drops) {
             let (start, end, pressure, flow, push, times) = call;
             let (dir, velocity, turn, thrust, drops) = drop;
-            if drops {
-                rod.let_go(&tail, dir, velocity, turn).unwrap();
-            } else {
-                rod.take_up();
+            match drops {
+                0..8 => rod.let_go(&tail, dir, velocity, turn).unwrap(),
+                8..16 => _ = rod.take_up(),
+                cut => rod = rod.part(cut - 10).unwrap_or(rod),
             }
             for _ in 0..times {
                 rod.push(6, push);
