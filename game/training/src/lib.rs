@@ -15,6 +15,7 @@ pub mod data;
 pub mod event;
 pub mod faults;
 pub mod finding;
+pub mod harm;
 pub mod honesty;
 pub mod level;
 pub mod load;

@@ -1,15 +1,15 @@
 //! What a yard looks like at a tick: an unchanging picture for whoever draws
 //! it. Nothing that scores is read from it, and nothing of it can be changed.
 
-use crate::jets::Aimed;
 use crate::hose::Hose;
+use crate::jets::Aimed;
 use crate::machine::{Needle, Station, Water};
 use crate::people::Person;
 use crate::second::{SecondView, second};
 use crate::senses::{EYES_M, spits};
 use crate::surface::Wall;
-use crate::torn::{TornView, torn};
 use crate::tool::{At, Tool};
+use crate::torn::{TornView, torn};
 use crate::yard::{Measured, Now, Place, Yard};
 use bevy::ecs::world::World;
 use crew::input::{LIFT_M, REACH_M};

@@ -2,8 +2,8 @@
 
 use crate::faults::Faults;
 use crate::flow::{self, Flows, Meter};
-use crate::jets::{self, Aimed};
 use crate::hose::Hose;
+use crate::jets::{self, Aimed};
 use crate::machine::{self, Needle, Station};
 use crate::noise::{self, Loudness, Noise};
 use crate::people::{Gait, Hands, Person, Prop, Voice};

@@ -271,8 +271,7 @@ impl Listener {
                     && stays(was(noise), leaks::hole_n(machine), LEAK_N)
             }
             Noise::Torn => leaks::torn(show).is_some_and(|torn| {
-                within(Some(point(torn.at)), TORN_M)
-                    && stays(was(noise), torn.flow_m3_s, TORN_M3_S)
+                within(Some(point(torn.at)), TORN_M) && stays(was(noise), torn.flow_m3_s, TORN_M3_S)
             }),
             Noise::Trip => machine.oil_tripped,
             Noise::Disc => stays(was(noise), machine.disc_m3_s, DISC_M3_S),
