@@ -6,7 +6,7 @@ use training::criteria::CriterionResult;
 use training::mark::Deduction;
 use training::rules::cue::Cause;
 use training::text::{exists, number, say};
-use training::{Event, Finding, Severity};
+use training::{Event, Finding, HurtGrade, Severity};
 
 /// The text with this id, or `otherwise` where a recording of another release
 /// names something that this one has no words for.
@@ -95,18 +95,29 @@ pub fn share(pct: f64) -> String {
     short((pct * 10.0 + 1e-9).floor() / 10.0, 1)
 }
 
+/// What is no number but a state, in a word.
+fn state(value: f64, of: &str) -> Option<String> {
+    let either = |on, off| Some(say(if value >= 0.5 { on } else { off }, &[]));
+    match of {
+        "open" => either("report-open", "report-shut"),
+        "clipped" => either("report-clipped", "report-loose"),
+        "grade" => {
+            let grades = HurtGrade::ALL.into_iter();
+            let grade = { grades }.find(|grade| f64::from(grade.number()) == value);
+            Some(grade.map_or_else(
+                || say("report-unhurt", &[]),
+                |grade| say(&format!("report-hurt-grade-{}", grade.id()), &[]),
+            ))
+        }
+        _ => None,
+    }
+}
+
 /// What was measured and its limit, each with the unit, in as many decimals as
 /// it takes to tell them apart.
 pub fn measured(value: f64, limit: f64, of: &str) -> (String, String) {
-    if of == "open" {
-        let state = |v: f64| {
-            if v >= 0.5 {
-                say("report-open", &[])
-            } else {
-                say("report-shut", &[])
-            }
-        };
-        return (state(value), state(limit));
+    if let (Some(value), Some(limit)) = (state(value, of), state(limit, of)) {
+        return (value, limit);
     }
     let few = usize::from(value.abs().max(limit.abs()) < 100.0);
     let decimals = (few..=3)
@@ -348,6 +359,12 @@ mod tests {
         let [value, limit] = told(0.0, 1.0, "open");
         assert_eq!(value, say("report-shut", &[]));
         assert_eq!(limit, say("report-open", &[]));
+        let [value, limit] = told(0.0, 1.0, "clipped");
+        assert_eq!(value, say("report-loose", &[]));
+        assert_eq!(limit, say("report-clipped", &[]));
+        let [value, limit] = told(2.0, 0.0, "grade");
+        assert_eq!(value, say("report-hurt-grade-injury", &[]));
+        assert_eq!(limit, say("report-unhurt", &[]));
     }
 
     #[test]

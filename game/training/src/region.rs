@@ -139,6 +139,15 @@ limits! {
     thrust_jump_max_pct: 5.0 ..= 50.0;
     /// How long a starving pump may be kept at work, seconds.
     starved_s: 0.5 ..= 60.0;
+    /// Friction under the feet, as a share of the weight on them, below which nobody holds a jet by
+    /// hand, percent.
+    footing_min_pct: 5.0 ..= 100.0;
+    /// How long somebody may stand on less than that with a jet, seconds.
+    unsound_footing_s: 0.1 ..= 10.0;
+    /// How long the pump may feed the line after somebody was hurt or the hose parted, seconds.
+    harm_stopped_within_s: 1.0 ..= 60.0;
+    /// How long a hose under pressure may be bent tighter than it may be, seconds.
+    kinked_s: 0.5 ..= 60.0;
     /// Points that a major finding costs.
     deduction_major: 0.0 ..= 100.0;
     /// Points that a minor finding costs.

@@ -8,7 +8,7 @@ use crate::text::say;
 
 /// Limits that came after the first recordings, and what holds for a recording from before: the
 /// values that the first region had for them when they came (choices of this project).
-const LATER: [(&str, f64); 26] = [
+const LATER: [(&str, f64); 30] = [
     ("pointed_within_m", 5.0),
     ("pointed_live_within_m", 15.0),
     ("pointed_for_s", 0.3),
@@ -35,6 +35,10 @@ const LATER: [(&str, f64); 26] = [
     ("defect_found_within_s", 60.0),
     ("starved_s", 5.0),
     ("thrust_jump_max_pct", 15.0),
+    ("footing_min_pct", 40.0),
+    ("unsound_footing_s", 1.0),
+    ("harm_stopped_within_s", 6.0),
+    ("kinked_s", 3.0),
 ];
 
 /// Reads a region; `id` is the name of its file. One `kept` in a recording may lack the limits

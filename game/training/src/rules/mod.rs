@@ -16,8 +16,10 @@ mod consents;
 pub mod cue;
 mod defect_kept_on;
 pub(crate) mod flush_before_fitting;
+mod hose_bent_tight;
 mod intruder;
 mod kept_dry;
+mod kept_on_after_harm;
 pub(crate) mod leak_walk;
 mod left_under_pressure;
 pub(crate) mod line;
@@ -36,13 +38,18 @@ pub(crate) mod raise_in_steps;
 mod read_back_and_consent;
 mod safety_catch;
 pub(crate) mod shut_down_order;
+mod somebody_hurt;
 mod start_unloaded;
 mod starved_kept_on;
 pub(crate) mod stop_tests;
 mod substrate_damaged;
 mod tank_hot;
 mod tied_trigger;
+mod tripped;
+mod tripped_with_jet;
 mod unprotected_noise;
+mod unrestrained_coupling;
+mod unsound_footing;
 mod walk_with_flow;
 mod wound_past_sag;
 
@@ -87,6 +94,13 @@ pub static RULES: &[&dyn Rule] = &[
     &partner_jolted::PartnerJolted,
     &line_left_charged::LineLeftCharged,
     &oil_trip_overridden::OilTripOverridden,
+    &unrestrained_coupling::UnrestrainedCoupling,
+    &somebody_hurt::SomebodyHurt,
+    &kept_on_after_harm::KeptOnAfterHarm,
+    &unsound_footing::UnsoundFooting,
+    &tripped::Tripped,
+    &tripped_with_jet::TrippedWithJet,
+    &hose_bent_tight::HoseBentTight,
 ];
 
 /// A rule about what only the hand at the pump does.

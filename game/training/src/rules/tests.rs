@@ -1,6 +1,7 @@
 //! The book as a whole: each rule is tripped once and just missed, reads no
 //! more than it says, and is run where its posts are.
 
+mod harm;
 mod lance;
 mod pump;
 mod team;
@@ -26,7 +27,8 @@ struct Case {
 fn plain(_: &mut Level) {}
 
 fn cases() -> impl Iterator<Item = &'static Case> {
-    pump::CASES.iter().chain(lance::CASES).chain(team::CASES)
+    let cases = pump::CASES.iter().chain(lance::CASES);
+    cases.chain(team::CASES).chain(harm::CASES)
 }
 
 fn rule(id: &str) -> &'static dyn Rule {
@@ -188,17 +190,20 @@ fn what_is_put_right_is_told_as_mended() {
         ("barrier_open", Seat::PUMP, team::barrier_closed_late),
         ("ppe", Seat::PUMP, team::gloves_on_late),
         ("unprotected_noise", Seat::PUMP, team::ears_covered_late),
+        ("unrestrained_coupling", Seat::PUMP, harm::clipped_late),
+        ("hose_bent_tight", Seat::LANCE, harm::straightened_late),
     ] {
         let mut level = level();
         level.post = post;
         level.ppe.required = team::REQUIRED;
+        harm::restrained(&mut level);
         let found = found_by(id, &level, play);
         let [finding] = found.as_slice() else {
             panic!("{id}: {found:?}");
         };
         assert_ne!(finding.severity, Severity::Critical);
         let mended = finding.mended.unwrap_or_else(|| panic!("{id}: not mended"));
-        // All five put it right six seconds after the start.
+        // All of them put it right six seconds after the start.
         assert_eq!(mended, crew::Tick::at(6.0), "{id}");
     }
 }

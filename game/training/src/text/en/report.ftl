@@ -110,6 +110,9 @@ report-honesty-derived = worked out or chosen here
 report-honesty-invented = made up for the exercise
 report-open = open
 report-shut = shut
+report-clipped = clipped
+report-loose = loose
+report-unhurt = unhurt
 report-unit-proofs_of_zero = { $count ->
     [one] proof of zero
    *[other] proofs of zero
@@ -139,6 +142,10 @@ report-unit-starts = { $count ->
    *[other] starts
 }
 report-unit-position = (position)
+report-unit-trips = { $count ->
+    [one] trip
+   *[other] trips
+}
 report-unit-pieces = { $count ->
     [one] piece
    *[other] pieces
@@ -380,6 +387,10 @@ report-limit-unprotected_s = How long one may be above that level without ear de
 report-limit-damaged_max_pct = Share of the surface that may be damaged, at most
 report-limit-hazard_room_pct = Distance kept from a running jet over that at which it goes through skin
 report-limit-thrust_jump_max_pct = How much the push of a jet may change when the other tool opens or shuts
+report-limit-footing_min_pct = Friction under the feet of somebody who holds a jet, at least
+report-limit-unsound_footing_s = How long somebody may stand on less than that with a jet
+report-limit-harm_stopped_within_s = Time in which the pump stops feeding the line once somebody is hurt or the hose has parted
+report-limit-kinked_s = How long a hose under pressure may be bent too tightly
 report-limit-starved_s = How long a starving pump may be kept at work
 report-limit-corrected_within_s = Time in which a mistake that is put right and reported costs half
 report-limit-trouble_stopped_within_s = Time under pressure after a part has failed in a way that shows at once, at most

@@ -175,3 +175,39 @@ rules-unprotected_noise-bare_ears = It was loud at your ears, and you wore no ea
 rules-substrate_damaged-title = Take the deposit off and leave what it lies on
 rules-substrate_damaged-coach = Ask what lies under it. Begin low and far, look, and go nearer only as long as nothing but the deposit comes off. Never stay on one spot.
 rules-substrate_damaged-too_much = The jet damaged the surface under the deposits.
+
+rules-unrestrained_coupling-title = Hold every coupling before there is pressure
+rules-unrestrained_coupling-coach = Sling or stocking over both sides of each coupling, without slack, before the dump is shut. A coupling that lets go at full pressure pulls with tonnes, and at once. If you find one loose under pressure: dump, then clip it.
+rules-unrestrained_coupling-pump_end = There was pressure, and the whip restraint at the pump hung loose.
+rules-unrestrained_coupling-gun_end = There was pressure, and the whip restraint at the gun hung loose.
+
+rules-somebody_hurt-title = Everybody goes home as they came
+rules-somebody_hurt-coach = Dump first, then help. A wound by water, however small, is a case for the hospital at once, like a gunshot: press on it, call, and send the card with pressure, water, additives and time along. Leave everything as it lies until somebody knows why. Local law, site rules and those who are trained in first aid come first.
+rules-somebody_hurt-jet = The jet struck somebody.
+rules-somebody_hurt-spray = Water from a hole or a torn end struck somebody.
+rules-somebody_hurt-hose = The end of the hose struck somebody.
+rules-somebody_hurt-tool = The tool struck somebody.
+rules-somebody_hurt-fall = You fell, and it needs a doctor.
+rules-somebody_hurt-drop = You fell from a height, and it needs a doctor.
+
+rules-kept_on_after_harm-title = After harm, stop, and stay stopped
+rules-kept_on_after_harm-coach = Whoever sees it calls “all stop”, and the dump is open before anybody runs to help. Nothing is fed again until the cause is known and put right: the second victim comes with the restart.
+rules-kept_on_after_harm-hurt = Somebody was hurt, and the pump went on feeding the line.
+rules-kept_on_after_harm-parted = The hose had parted, and the pump went on feeding the line.
+rules-kept_on_after_harm-again = The line was put under pressure again after the harm was done.
+
+rules-unsound_footing-title = Hold a jet on firm ground only
+rules-unsound_footing-coach = Look at what is under your boots before you squeeze: wet paint, ice and rungs hold next to nothing, and the thrust asks for a third of your weight. Stand elsewhere, lay something down that holds, or do it from a guide.
+rules-unsound_footing-slippery = You held a running jet where boots hold badly.
+
+rules-tripped-title = Keep your way clear of the hose
+rules-tripped-coach = Lay the hose in one bow beside your way, look before you step, and lift your feet over it.
+rules-tripped-tripped = Your foot caught in something.
+
+rules-tripped_with_jet-title = Never trip with the jet running
+rules-tripped_with_jet-coach = Let the trigger go before you move a foot that you cannot see. With the gun shut a stumble is a stumble.
+rules-tripped_with_jet-tripped = Your foot caught in something while the jet was running.
+
+rules-hose_bent_tight-title = Give the hose its bow
+rules-hose_bent_tight-coach = No tighter than its least radius, least of all next to a coupling. To let a bend out: dump first, then move the hose.
+rules-hose_bent_tight-kinked = The hose was bent too tightly under pressure.
