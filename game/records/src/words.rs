@@ -152,7 +152,7 @@ pub fn seen(line: &CriterionResult) -> String {
         let id = match line.kind.as_str() {
             _ if line.value == 1.0 => "report-seen",
             // They came, or the line would weigh nothing.
-            "stopped_for_intruder" => "report-not_in_time",
+            "stopped_for_intruder" | "stopped_for_parted" => "report-not_in_time",
             _ => "report-not_seen",
         };
         return say(id, &[]);

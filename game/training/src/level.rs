@@ -659,6 +659,13 @@ pub enum CriterionKind {
         /// How often.
         count: u32,
     },
+    /// All whip restraints were clipped before there was pressure for the first time.
+    Restrained,
+    /// When the hose parted, the pump stopped feeding it in time, and nobody was hurt.
+    StoppedForParted {
+        /// Longest time for it, seconds.
+        within_s: f64,
+    },
 }
 
 impl CriterionKind {
@@ -682,6 +689,8 @@ impl CriterionKind {
             CriterionKind::LanceLeftSafe => "lance_left_safe",
             CriterionKind::TroubleMet { .. } => "trouble_met",
             CriterionKind::Partnered { .. } => "partnered",
+            CriterionKind::Restrained => "restrained",
+            CriterionKind::StoppedForParted { .. } => "stopped_for_parted",
         }
     }
 }

@@ -277,7 +277,8 @@ fn asked(kind: &CriterionKind, level: &Level, units: Units) -> String {
     let bar = |value: f64| amount(units, value, "bar");
     match kind {
         CriterionKind::Flushed { min_s: seconds }
-        | CriterionKind::TroubleMet { within_s: seconds } => {
+        | CriterionKind::TroubleMet { within_s: seconds }
+        | CriterionKind::StoppedForParted { within_s: seconds } => {
             say(&id, &[("seconds", &number(*seconds, 0))])
         }
         CriterionKind::StepsHeld { count } => say(
@@ -341,6 +342,7 @@ fn asked(kind: &CriterionKind, level: &Level, units: Units) -> String {
         CriterionKind::BoreGauged
         | CriterionKind::LeftSafe
         | CriterionKind::NozzleChanged
+        | CriterionKind::Restrained
         | CriterionKind::LanceLeftSafe => say(&id, &[]),
     }
 }

@@ -4,6 +4,7 @@
 //! of it was seen, from nothing to all. They read what the rules read, and use
 //! the same meaning of "tested", "held", "cooled" and "called".
 
+mod hose;
 mod lance;
 mod pump;
 mod trouble;
@@ -123,6 +124,10 @@ fn begin(kind: &CriterionKind, level: &Level) -> Box<dyn Seen> {
             Box::new(trouble::TroubleMet::new(*within_s, level))
         }
         CriterionKind::Partnered { count } => Box::new(pump::Partnered::new(*count, level)),
+        CriterionKind::Restrained => Box::new(hose::Restrained::new(level)),
+        CriterionKind::StoppedForParted { within_s } => {
+            Box::new(hose::StoppedForParted::new(*within_s))
+        }
     }
 }
 
@@ -207,6 +212,14 @@ pub fn channels(kind: &CriterionKind) -> &'static [Channel] {
             &[Channel::GunPressure, Channel::SafetyCatch, Channel::ToolAt]
         }
         CriterionKind::TroubleMet { .. } => &[Channel::EngineRuns, Channel::PumpPressure],
+        CriterionKind::Restrained => &[
+            Channel::PumpPressure,
+            Channel::PumpRestraint,
+            Channel::GunRestraint,
+        ],
+        CriterionKind::StoppedForParted { .. } => {
+            &[Channel::HoseParted, Channel::EngineRuns, Channel::DumpOpen]
+        }
     }
 }
 

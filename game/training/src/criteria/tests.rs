@@ -2,11 +2,11 @@
 //! is nearly done; and each kind reads no more than it says.
 
 use super::*;
-use crate::Event;
 use crate::allowed::tool_at;
 use crate::level::CriterionKind as Kind;
 use crate::scene::{Scene, level, surface};
-use crew::{Call, Fault, Part, Seat};
+use crate::{Event, HurtBy, HurtGrade};
+use crew::{Call, Control, Fault, Part, Seat};
 
 /// What becomes of one criterion in a scene in which nothing but its own
 /// channels is measured.
@@ -18,6 +18,9 @@ fn result(kind: Kind, post: Seat, play: impl FnOnce(&mut Scene<'_>)) -> Criterio
     let other = level.equipment.nozzles[0].clone();
     level.equipment.nozzles.push(other);
     level.equipment.nozzles[1].stand_off_m = [0.4, 0.6];
+    for control in Control::RESTRAINTS {
+        level.site.controls.push((control, [1.0, 0.5, 0.5]));
+    }
     let read = channels(&kind);
     level.criteria = vec![Criterion {
         id: "one".to_owned(),
@@ -298,6 +301,61 @@ fn a_trouble_is_met_once_the_right_part_is_tagged_and_the_pressure_gone_in_time(
         .run(60.0);
     });
     assert_eq!(down.weight, 0.0);
+}
+
+#[test]
+fn restraints_count_when_all_are_clipped_before_the_first_pressure() {
+    let share = |play: fn(&mut Scene<'_>)| share(Kind::Restrained, Seat::PUMP, play);
+    fn clipped(s: &mut Scene<'_>, pump: f64, gun: f64) {
+        s.set(Channel::PumpRestraint, pump)
+            .set(Channel::GunRestraint, gun);
+    }
+    let never = share(|s| {
+        s.run(5.0);
+    });
+    assert_eq!(never, 0.0);
+    let late = share(|s| {
+        clipped(s, 1.0, 0.0);
+        s.fed(50.0).run(5.0);
+        clipped(s, 1.0, 1.0);
+        s.run(5.0);
+    });
+    assert_eq!(late, 0.0);
+    let in_time = share(|s| {
+        s.fed(5.0).run(5.0);
+        clipped(s, 1.0, 1.0);
+        s.fed(500.0).run(5.0);
+    });
+    assert_eq!(in_time, 1.0);
+}
+
+#[test]
+fn a_parted_hose_is_met_by_a_pump_that_stops_in_time_and_nobody_hurt() {
+    let kind = || Kind::StoppedForParted { within_s: 4.0 };
+    let met = |live_s: f64, grade: Option<HurtGrade>| {
+        result(kind(), Seat::PUMP, |s| {
+            s.loaded(500.0).run(5.0);
+            if let Some(grade) = grade {
+                s.event(Event::Hurt {
+                    seat: Seat::WATCH,
+                    by: HurtBy::Hose,
+                    grade,
+                });
+            }
+            s.set(Channel::HoseParted, 1.0)
+                .run(live_s)
+                .dumped()
+                .run(5.0);
+        })
+    };
+    assert_eq!(met(3.9, None).share, 1.0);
+    assert_eq!(met(4.2, None).share, 0.0);
+    assert_eq!(met(1.0, Some(HurtGrade::Bruise)).share, 1.0);
+    assert_eq!(met(1.0, Some(HurtGrade::Injury)).share, 0.0);
+    let whole = result(kind(), Seat::PUMP, |s| {
+        s.loaded(500.0).run(5.0).dumped().run(5.0);
+    });
+    assert_eq!(whole.weight, 0.0, "no occasion");
 }
 
 #[test]

@@ -14,6 +14,8 @@ pub(super) struct Scene<'a> {
     pub intruder: bool,
     /// Somebody works a second tool.
     pub mate: bool,
+    /// There is a whip restraint to be clipped.
+    pub restraint: bool,
     /// The lowest step of the pump hand, where the program plays them, bar.
     pub lowest_step_bar: Option<f64>,
 }
@@ -37,9 +39,11 @@ enum Sort {
     LanceLeftSafe,
     TroubleMet,
     Partnered,
+    Restrained,
+    StoppedForParted,
 }
 
-const KINDS: [(&str, Sort); 17] = [
+const KINDS: [(&str, Sort); 19] = [
     ("Flushed", Sort::Flushed),
     ("BoreGauged", Sort::BoreGauged),
     ("StopsTested", Sort::StopsTested),
@@ -57,6 +61,8 @@ const KINDS: [(&str, Sort); 17] = [
     ("LanceLeftSafe", Sort::LanceLeftSafe),
     ("TroubleMet", Sort::TroubleMet),
     ("Partnered", Sort::Partnered),
+    ("Restrained", Sort::Restrained),
+    ("StoppedForParted", Sort::StoppedForParted),
 ];
 
 /// Reads the criteria.
@@ -119,6 +125,10 @@ fn kind(sort: Sort, r: &mut Reader<'_, '_>, scene: &Scene<'_>) -> CriterionKind 
         Sort::Partnered => CriterionKind::Partnered {
             count: r.whole("count", 1..=20),
         },
+        Sort::Restrained => CriterionKind::Restrained,
+        Sort::StoppedForParted => CriterionKind::StoppedForParted {
+            within_s: r.f64("within_s", 1.0..=600.0),
+        },
     }
 }
 
@@ -138,6 +148,14 @@ fn check(r: &mut Reader<'_, '_>, kind: &CriterionKind, scene: &Scene<'_>) {
         }
         CriterionKind::Partnered { .. } => {
             r.check("kind", scene.mate, "data-clash-criterion-mate", vec![]);
+        }
+        CriterionKind::Restrained => {
+            r.check(
+                "kind",
+                scene.restraint,
+                "data-clash-criterion-restraint",
+                vec![],
+            );
         }
         CriterionKind::StoppedForIntruder => {
             r.check(

@@ -11,7 +11,7 @@ use super::criteria::{Scene, criteria};
 use super::equipment::{Demands, equipment};
 use super::faults::faults;
 use super::parts::{PASSAGE, Stated, TITLE, words};
-use super::restraint::check_restraint;
+use super::restraint::{check_restraint, is_placed};
 use super::second::check_second;
 use super::site::site;
 use super::start::{given, ppe, start};
@@ -119,6 +119,7 @@ fn fields(r: &mut Reader<'_, '_>, around: &Around<'_>) -> Option<Level> {
         places: &places,
         surface: surface.is_some(),
         mate: crew.mate.is_some(),
+        restraint: is_placed(&site),
         intruder: crew.visitor.is_some()
             || crew.watch.as_ref().is_some_and(|w| w.near_place.is_some()),
         lowest_step_bar: crew

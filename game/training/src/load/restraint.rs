@@ -52,12 +52,16 @@ pub(super) fn restraint_row(r: &mut Reader<'_, '_>, ids: &mut Ids) -> Tether {
     }
 }
 
+/// Whether a restraint can be clipped somewhere.
+pub(super) fn is_placed(site: &Site) -> bool {
+    let mut ends = Control::RESTRAINTS.iter();
+    ends.any(|control| site.control(*control).is_some())
+}
+
 /// A restraint needs a place where it is clipped, and such a place a restraint.
 pub(super) fn check_restraint(r: &mut Reader<'_, '_>, equipment: Option<&Equipment>, site: &Site) {
     let Some(equipment) = equipment else { return };
-    let placed = Control::RESTRAINTS
-        .iter()
-        .any(|control| site.control(*control).is_some());
+    let placed = is_placed(site);
     r.check(
         if placed { "site" } else { "equipment" },
         placed == equipment.restraint.is_some(),

@@ -148,6 +148,7 @@ data-clash-steps-low = the highest step is { $top } bar; the job asks for { $pre
 data-clash-step-over-kit = the step is { $pressure } bar, the kit gives { $max } bar
 data-clash-step-throttle = at throttle { $throttle } % the pressure stays at { $reached } bar; the step is { $pressure } bar
 data-clash-criterion-surface = there is no surface in this level
+data-clash-criterion-restraint = there is no whip restraint in this level
 data-clash-criterion-mate = nobody works a second tool in this level
 data-clash-criterion-intruder = nobody comes in in this level, and the watch does not step too near
 data-clash-test-patch = the test patch allows { $limit } bar; the lowest step of the pump hand is { $lowest } bar

@@ -217,6 +217,8 @@ report-criterion-nozzle_changed = Clean with the nozzle of the job
 report-criterion-stopped_for_intruder = Stop each time somebody walks in
 report-criterion-lance_left_safe = Leave the lance safe
 report-criterion-partnered = Let the second tool shut without a jolt to whoever holds the lance
+report-criterion-restrained = Clip every whip restraint before there is pressure
+report-criterion-stopped_for_parted = Stop the pump when the hose parts
 report-criterion-trouble_met = Take the pressure away when a part fails, and tag the part out
 
 # Chart
