@@ -16,6 +16,7 @@ pub use words::Post;
 use crate::ears::Ears;
 use crate::person::{Mind, Person, Site, Skill, distance_m};
 use crate::pilot::Voice;
+use crate::shock::{Shock, goes_on};
 use crate::{Act, Call, Input, Percepts, Seat, Source, Stance, Tick};
 use nozzle::Bench;
 use serde::{Deserialize, Serialize};
@@ -99,6 +100,7 @@ pub struct LanceHand {
     water: Option<Tick>,
     /// A call for the dump: when it was made, and how often.
     called: Option<(Tick, u8)>,
+    shock: Shock,
 }
 
 impl LanceHand {
@@ -128,6 +130,7 @@ impl LanceHand {
             bench: Bench::default(),
             water: None,
             called: None,
+            shock: Shock::default(),
         }
     }
 
@@ -213,7 +216,13 @@ impl LanceHand {
             if heard.seat != Seat::PUMP || self.post == Post::Down || !self.at_post(p) {
                 continue;
             }
-            let answer = if clash {
+            let answer = if self.shock.was_seen() && goes_on(heard.call) {
+                Answer {
+                    say: Some(Call::AllStop),
+                    next: Post::Rest,
+                    trigger: Trigger::Release,
+                }
+            } else if clash {
                 self.confused = Some(p.tick);
                 Answer {
                     say: Some(Call::SayAgain),
@@ -333,6 +342,23 @@ impl LanceHand {
         }
     }
 
+    /// Lets go and shouts at the sight of harm.
+    fn take_fright(&mut self, p: &Percepts, out: &mut Vec<Input>) {
+        if p.body.fallen {
+            return;
+        }
+        if self.shock.strikes(p, &mut self.me) {
+            self.pending = None;
+            self.called = None;
+            self.release(p, out);
+            self.enter(Post::Rest, p, out);
+        }
+        let speaks = self.voice.speaks(p.tick);
+        if self.shock.shouts(p, &self.me, speaks) {
+            self.say(Call::AllStop, p, out);
+        }
+    }
+
     /// Calls for the dump until the hose is limp, twice at most.
     fn insist(&mut self, p: &Percepts, out: &mut Vec<Input>) {
         let Some((since, times)) = self.called else {
@@ -417,6 +443,7 @@ impl Mind for LanceHand {
     fn act(&mut self, p: &Percepts, out: &mut Vec<Input>) {
         self.place.get_or_insert(p.body.at_m);
         self.look_after_oneself(p, out);
+        self.take_fright(p, out);
         self.listen(p, out);
         self.reply(p, out);
         self.labour(p, out);

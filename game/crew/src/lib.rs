@@ -22,6 +22,7 @@ pub mod person;
 pub mod pilot;
 pub mod pump_hand;
 pub mod script;
+mod shock;
 pub mod tick;
 pub mod visitor;
 pub mod watch;

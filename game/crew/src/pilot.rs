@@ -662,6 +662,8 @@ fn holds(cue: Cue, p: &Percepts, since: &mut Option<Tick>) -> bool {
         Cue::NozzleFitted => (p.nozzle_fitted == Some(true), 0.2),
         // One stroke may be anything; a second of them is a pump that starves.
         Cue::PumpKnocks => (p.sound.knock, 1.0),
+        Cue::Parted => (p.parted, 0.2),
+        Cue::SomebodyDown => (p.somebody_down, 0.2),
         Cue::Sees { seat, within_m } => {
             let near = |at: [f64; 2]| crate::person::distance_m(at, p.body.at_m) <= within_m;
             (p.people.iter().any(|(s, at)| *s == seat && near(*at)), 0.2)

@@ -18,6 +18,7 @@ pub use words::Order;
 use crate::ears::Ears;
 use crate::person::{Mind, Past, Person, Site, Skill, distance_m};
 use crate::pilot::{Feel, Hands, Step, UNDER_POWER_REV_S, Voice, Walk};
+use crate::shock::Shock;
 use crate::{Call, Control, Input, Percepts, Seat, Source, Tick};
 use serde::{Deserialize, Serialize};
 use words::{Answer, Line, Sight};
@@ -123,6 +124,9 @@ pub struct PumpHand {
     home: Walk,
     turning: bool,
     empty: Hands,
+    shock: Shock,
+    /// Harm was seen, and the pump is not yet stopped and proved at zero.
+    safe_due: bool,
 }
 
 impl PumpHand {
@@ -159,6 +163,8 @@ impl PumpHand {
             home: Walk::default(),
             turning: false,
             empty: Hands::default(),
+            shock: Shock::default(),
+            safe_due: false,
         }
     }
 
@@ -207,6 +213,7 @@ impl PumpHand {
             bottom: self.backed_off(),
             stopped: self.stopped,
             struck: p.position(Control::EmergencyStop) == Some(1),
+            harm: self.shock.was_seen(),
         }
     }
 
@@ -351,6 +358,18 @@ impl PumpHand {
         }
     }
 
+    /// At the sight of harm: shouts, dumps, and then stops the pump for good.
+    fn take_fright(&mut self, p: &Percepts, out: &mut Vec<Input>) {
+        if self.shock.strikes(p, &mut self.me) {
+            self.flinch(Call::AllStop, p, out);
+            self.safe_due = true;
+        }
+        let speaks = self.voice.speaks(p.tick);
+        if self.shock.shouts(p, &self.me, speaks) {
+            self.say(Call::AllStop, p, out);
+        }
+    }
+
     fn reach_for_dump(&mut self, p: &Percepts) {
         if self.reflex.is_some() || self.site.below(Control::Dump).is_none() {
             return;
@@ -485,9 +504,13 @@ impl Mind for PumpHand {
         if p.body.fallen {
             return;
         }
+        self.take_fright(p, out);
         self.reply(p, out);
         if self.dumps(p, out) {
             return;
+        }
+        if self.work.is_none() && self.safe_due {
+            self.begin(Order::Prove, None, p);
         }
         if self.work.is_none() && self.ease_due {
             self.begin(Order::Ease, None, p);

@@ -215,6 +215,10 @@ pub enum Cue {
     },
     /// The pump knocks.
     PumpKnocks,
+    /// A hose that has parted, or an end or a tool that thrashes about, is seen.
+    Parted,
+    /// Somebody is seen who lies on the ground or is hurt.
+    SomebodyDown,
 }
 
 impl Goal {
@@ -267,6 +271,8 @@ impl Cue {
             Cue::NozzleFitted => "nozzle_fitted",
             Cue::Sees { .. } => "sees",
             Cue::PumpKnocks => "pump_knocks",
+            Cue::Parted => "parted",
+            Cue::SomebodyDown => "somebody_down",
         }
     }
 }

@@ -1,6 +1,7 @@
 //! The watch played by the program: keeps people out of the zone.
 //!
-//! Stands at the barrier and looks out for whoever comes. Sees no further
+//! Stands at the barrier and looks out for whoever comes, and shouts at the
+//! sight of harm. Sees no further
 //! than the eyes of a person there, and has only its voice to stop the work.
 
 #[cfg(test)]
@@ -8,6 +9,7 @@ mod tests;
 
 use crate::person::{Mind, Past, Person, Site, Skill, distance_m};
 use crate::pilot::{Step, Voice, Walk};
+use crate::shock::Shock;
 use crate::{Call, Input, Percepts, Seat, Source, Tick};
 use serde::{Deserialize, Serialize};
 
@@ -124,6 +126,7 @@ pub struct Watch {
     /// When the zone was called clear, and when that is said again.
     cleared: Option<Tick>,
     repeat_at: Option<Tick>,
+    shock: Shock,
 }
 
 impl Watch {
@@ -149,6 +152,7 @@ impl Watch {
             turning: false,
             cleared: None,
             repeat_at: None,
+            shock: Shock::default(),
         }
     }
 
@@ -392,6 +396,11 @@ impl Mind for Watch {
         self.look(p);
         if p.body.fallen {
             return;
+        }
+        self.shock.strikes(p, &mut self.me);
+        let speaks = self.voice.speaks(p.tick);
+        if self.shock.shouts(p, &self.me, speaks) {
+            self.voice.say(&self.me, p, Call::AllStop, out);
         }
         self.keep_zone(p, out);
         self.repeat(p, out);

@@ -474,3 +474,42 @@ fn the_same_seed_gives_the_same_inputs() {
     assert_eq!(run(3), run(3));
     assert_ne!(run(3), run(4));
 }
+
+#[test]
+fn at_the_sight_of_harm_the_lance_hand_lets_go_and_shouts_and_begins_nothing_more() {
+    let see: [fn(&mut Percepts); 2] = [|p| p.parted = true, |p| p.somebody_down = true];
+    for see in see {
+        let mut yard = Yard::new(true)
+            .hears(1.0, Call::ClearToPressurise)
+            .hears(4.0, Call::NoChange)
+            .hears(30.0, Call::ReadyQuery)
+            .hears(40.0, Call::Squeeze);
+        yard.water = true;
+        yard.until(8.0);
+        assert_eq!(yard.trigger, 1000, "at work");
+        see(&mut yard.p);
+        yard.step();
+        assert_eq!(yard.trigger, 0, "let go in the tick of the sight");
+        yard.until(20.0);
+        assert_eq!(
+            yard.said(),
+            [Call::ClearToPressurise, Call::AllStop, Call::AllStop]
+        );
+        assert!(yard.catch);
+        assert_eq!(yard.hand.post(), Post::Rest);
+        yard.until(60.0);
+        assert_eq!(yard.said()[3..], [Call::AllStop, Call::AllStop]);
+        assert_eq!(yard.trigger, 0);
+        assert_eq!(yard.squeezes().len(), 1);
+    }
+}
+
+#[test]
+fn nobody_shouts_from_the_ground() {
+    let mut yard = Yard::new(true);
+    yard.until(1.0);
+    yard.p.body.fallen = true;
+    yard.p.parted = true;
+    yard.until(10.0);
+    assert_eq!(yard.said(), []);
+}

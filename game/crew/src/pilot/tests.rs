@@ -329,7 +329,7 @@ type Dress = fn(&mut World, bool);
 
 #[test]
 fn every_cue_is_taken_when_it_is_there_and_given_up_when_it_is_not() {
-    let cases: [(Cue, Dress); 9] = [
+    let cases: [(Cue, Dress); 11] = [
         (Cue::GaugeAbove { bar: 10.0 }, |w, yes| {
             w.rev_s = if yes { 20.0 } else { 0.0 };
         }),
@@ -345,6 +345,8 @@ fn every_cue_is_taken_when_it_is_there_and_given_up_when_it_is_not() {
         (Cue::JetRuns, |w, yes| w.jet = yes),
         (Cue::JetStands, |w, yes| w.jet = !yes),
         (Cue::NozzleFitted, |w, yes| w.nozzle = Some(yes)),
+        (Cue::Parted, |w, yes| w.harm = [yes, !yes]),
+        (Cue::SomebodyDown, |w, yes| w.harm = [!yes, yes]),
     ];
     for (cue, dress) in cases {
         for yes in [true, false] {

@@ -42,6 +42,8 @@ pub(super) struct World {
     pub limp: Option<bool>,
     pub jet: bool,
     pub nozzle: Option<bool>,
+    /// A hose that has parted is seen, and somebody on the ground.
+    pub harm: [bool; 2],
     pub fallen: bool,
     /// Answers: when the pilot has said this, the lance hand says that.
     pub answers: Vec<(Call, Call)>,
@@ -121,6 +123,7 @@ impl World {
             limp: Some(true),
             jet: false,
             nozzle: Some(true),
+            harm: [false; 2],
             fallen: false,
             answers: Vec::new(),
             words: Vec::new(),
@@ -193,6 +196,8 @@ impl World {
                 knock: false,
             },
             heard,
+            parted: self.harm[0],
+            somebody_down: self.harm[1],
             ..Percepts::default()
         }
     }

@@ -642,3 +642,40 @@ fn who_comes_in_knows_the_step_by_the_regulator_and_the_first_by_the_throttle() 
     // The throttle was eased while the dump is open.
     assert_eq!(at(0.0, third.1), 3);
 }
+
+#[test]
+fn at_the_sight_of_harm_the_pump_hand_shouts_dumps_and_stops_the_pump_for_good() {
+    for harm in [[true, false], [false, true]] {
+        let mut w = World::at_step(2);
+        let said = w.said.len();
+        w.harm = harm;
+        let seen_s = w.tick.seconds();
+        w.runs(4.0);
+        let opened_s = w.when(Control::Dump, 1).expect("the dump is opened") - seen_s;
+        assert!((0.3..2.0).contains(&opened_s), "{opened_s}");
+        assert_eq!(w.words_said()[said], Call::AllStop);
+        w.runs(60.0);
+        assert_eq!(w.rev_s, 0.0, "the engine stands");
+        assert_eq!(w.position(Control::Bleed), 1);
+        assert_eq!(w.words_said().last(), Some(&Call::ZeroProved));
+        for call in [Call::StartUp, Call::ClearToPressurise, Call::ReadyQuery] {
+            let moved = w.moved.len();
+            w.asks(call);
+            w.runs(20.0);
+            assert_eq!(w.words_said().last(), Some(&Call::AllStop), "{call:?}");
+            assert_eq!(w.moved.len(), moved, "{call:?}");
+        }
+    }
+}
+
+#[test]
+fn a_stop_called_by_somebody_else_keeps_nobody_from_stopping_the_pump() {
+    let mut w = World::at_step(2);
+    w.harm = [true, false];
+    w.word(0.2, Seat::LANCE, Call::AllStop);
+    w.word(4.0, Seat::LANCE, Call::AllStop);
+    w.runs(90.0);
+    assert_eq!(w.rev_s, 0.0);
+    assert_eq!(w.words_said().last(), Some(&Call::ZeroProved));
+    assert!(!w.words_said().contains(&Call::AllStop));
+}

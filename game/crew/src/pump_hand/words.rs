@@ -1,6 +1,7 @@
 //! What the pump hand makes of each word of the lance hand, as a table.
 
 use crate::Call;
+use crate::shock::goes_on;
 use serde::{Deserialize, Serialize};
 
 /// What the pump hand is at.
@@ -58,6 +59,8 @@ pub(super) struct Sight {
     pub stopped: bool,
     /// The emergency stop is struck.
     pub struck: bool,
+    /// Harm was seen.
+    pub harm: bool,
 }
 
 /// What the pump hand makes of a word.
@@ -86,6 +89,9 @@ pub(super) fn answer(sight: Sight, call: Call) -> Answer {
     let puzzled = says(Call::SayAgain, None);
     let read_back = |order| says(call, order);
 
+    if sight.harm && goes_on(call) {
+        return says(Call::AllStop, None);
+    }
     match (call, sight.at, sight.line) {
         // Stopping needs no word; the rest is said to others, or answers.
         (
@@ -155,6 +161,7 @@ mod tests {
         bottom: false,
         stopped: false,
         struck: false,
+        harm: false,
     };
 
     /// `=` reads back, `?` asks again, `r` says ready, `n` no change, `-` says
@@ -254,6 +261,24 @@ mod tests {
             ..CALM
         };
         assert_eq!(short(struck, Call::StartUp), "?-");
+    }
+
+    #[test]
+    fn after_harm_every_word_for_water_is_answered_with_a_stop() {
+        for line in [Line::Stands, Line::Open, Line::Fed] {
+            for call in Call::ALL {
+                let harmed = Sight {
+                    line,
+                    harm: true,
+                    ..CALM
+                };
+                let answer = answer(harmed, call);
+                assert_ne!(answer.order, Some(Order::Shut), "{call:?}");
+                assert_ne!(answer.order, Some(Order::Start), "{call:?}");
+                assert_ne!(answer.order, Some(Order::Raise), "{call:?}");
+                assert_eq!(answer.say == Some(Call::AllStop), goes_on(call), "{call:?}");
+            }
+        }
     }
 
     #[test]

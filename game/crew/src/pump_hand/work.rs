@@ -193,6 +193,7 @@ impl PumpHand {
         let Some(work) = &self.work else { return };
         let old = work.until.is_some_and(|until| p.tick >= until);
         if old || p.tick.since(work.begun) > MOVE_MAX_S {
+            self.safe_due &= work.order != Order::Prove;
             self.leave_off(p, out);
             return;
         }
@@ -223,8 +224,10 @@ impl PumpHand {
                 }
             }
             Step::Failed(()) => {
-                if self.order() == Some(Order::Ease) {
-                    self.ease_due = false;
+                match self.order() {
+                    Some(Order::Ease) => self.ease_due = false,
+                    Some(Order::Prove) => self.safe_due = false,
+                    _ => {}
                 }
                 self.leave_off(p, out);
             }
@@ -256,6 +259,7 @@ impl PumpHand {
                 self.forget_step();
                 self.stopped = false;
                 self.ease_due = false;
+                self.safe_due = false;
             }
             Order::Ease => self.ease_due = false,
         }

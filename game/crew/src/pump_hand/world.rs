@@ -45,6 +45,8 @@ pub(super) struct World {
     pub cranks_for_s: f64,
     /// The bleed runs for so long after it was opened, seconds.
     pub drains_for_s: f64,
+    /// A hose that has parted is seen, and somebody on the ground.
+    pub harm: [bool; 2],
     bled_s: f64,
     /// Words that end at these times.
     words: Vec<(Tick, Seat, Call)>,
@@ -124,6 +126,7 @@ impl World {
             cranked_s: 0.0,
             cranks_for_s: 1.0,
             drains_for_s: 3.0,
+            harm: [false; 2],
             bled_s: 0.0,
             words: Vec::new(),
             log: Vec::new(),
@@ -225,6 +228,8 @@ impl World {
             },
             heard,
             people: vec![(Seat::LANCE, [12.0, 3.0])],
+            parted: self.harm[0],
+            somebody_down: self.harm[1],
             ..Percepts::default()
         }
     }

@@ -323,3 +323,30 @@ fn the_same_seed_gives_the_same_inputs() {
     assert_eq!(run(3), run(3));
     assert_ne!(run(3), run(4));
 }
+
+#[test]
+fn the_sight_of_harm_is_shouted_twice_unless_somebody_else_has_done_it() {
+    let see: [fn(&mut Percepts); 2] = [|p| p.parted = true, |p| p.somebody_down = true];
+    for see in see {
+        let mut w = watch();
+        until(&mut w, 5.0, |_| None);
+        see(&mut w.p);
+        until(&mut w, 30.0, |_| None);
+        let calls = w.calls(Call::AllStop);
+        assert_eq!(calls.len(), 2, "{calls:?}");
+        assert!((5.3..6.2).contains(&calls[0]), "{calls:?}");
+        assert!((calls[1] - calls[0] - 3.0).abs() < 0.1, "{calls:?}");
+        // Known, it is no news.
+        assert!(!w.mind.alarmed());
+    }
+    let mut w = watch();
+    until(&mut w, 5.0, |_| None);
+    w.p.parted = true;
+    until(&mut w, 5.1, |_| None);
+    w.p.heard = vec![Heard {
+        seat: Seat::LANCE,
+        call: Call::AllStop,
+    }];
+    until(&mut w, 30.0, |_| None);
+    assert_eq!(w.calls(Call::AllStop), []);
+}

@@ -330,7 +330,7 @@ enum CueSort {
 }
 
 fn cue(cell: &mut Cell<'_, '_>, level: &Level) -> Cue {
-    const CUES: [(&str, CueSort); 12] = [
+    const CUES: [(&str, CueSort); 14] = [
         ("Heard", CueSort::Heard),
         ("GaugeAbove", CueSort::GaugeAbove),
         ("GaugeBelow", CueSort::GaugeBelow),
@@ -342,6 +342,8 @@ fn cue(cell: &mut Cell<'_, '_>, level: &Level) -> Cue {
         ("JetStands", CueSort::Bare(Cue::JetStands)),
         ("NozzleFitted", CueSort::Bare(Cue::NozzleFitted)),
         ("PumpKnocks", CueSort::Bare(Cue::PumpKnocks)),
+        ("Parted", CueSort::Bare(Cue::Parted)),
+        ("SomebodyDown", CueSort::Bare(Cue::SomebodyDown)),
         ("Sees", CueSort::Sees),
     ];
     cell.variant(&CUES, |sort, r| match sort {

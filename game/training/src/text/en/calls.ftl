@@ -71,6 +71,8 @@ calls-cue-jet_stands = the end of water from the tool
 calls-cue-nozzle_fitted = a nozzle on the lance
 calls-cue-pump_knocks = the knock of the pump
 calls-cue-sees = the sight of somebody near
+calls-cue-parted = the sight of a parted hose
+calls-cue-somebody_down = the sight of somebody on the ground
 
 # The parts that a tag can be hung on.
 calls-part-dump = the dump valve
