@@ -1,5 +1,7 @@
 //! Names and numbers as the report writes them. Nothing here is escaped.
 
+mod harm;
+
 use crate::clock::moment;
 use crate::sheet::Sheet;
 use training::criteria::CriterionResult;
@@ -278,7 +280,7 @@ pub fn event(event: &Event) -> String {
             let grade = say(&format!("report-hurt-grade-{}", grade.id()), &[]);
             say(
                 "report-log-hurt",
-                &[("who", &who(seat)), ("by", &by), ("grade", &grade)],
+                &[("who", &who(seat)), ("what", &by), ("how", &grade)],
             )
         }
         Event::Bookmark => say("report-log-bookmark", &[]),
@@ -295,7 +297,8 @@ fn at_end(what: &str, pump_end: bool) -> String {
 }
 
 /// What failed, what became of the pressure, and which tags were hung: a sentence for each part that
-/// failed, and one for the tags; nothing where nothing failed and nothing was tagged.
+/// failed, and one for the tags; nothing where nothing failed and nothing was tagged. Before them
+/// couplings that let go and whoever was hurt.
 #[must_use]
 pub fn troubles(sheet: &Sheet) -> Vec<String> {
     let told = sheet.troubles.iter().map(|trouble| {
@@ -327,7 +330,7 @@ pub fn troubles(sheet: &Sheet) -> Vec<String> {
     } else if !told.is_empty() {
         told.push(say("report-tags-none", &[]));
     }
-    told
+    harm::told(sheet).into_iter().chain(told).collect()
 }
 
 #[cfg(test)]
