@@ -135,11 +135,10 @@ pub fn by_fall(height_m: f64, helmet: bool) -> Option<HurtGrade> {
 
 /// The highest grade whose least value is reached.
 fn graded(value: f64, least: [f64; 3]) -> Option<HurtGrade> {
-    let reached = HurtGrade::ALL.into_iter().zip(least);
-    reached
-        .filter(|(_, least)| value >= *least)
+    let grades = HurtGrade::ALL.into_iter().zip(least).rev();
+    { grades }
+        .find(|(_, least)| value >= *least)
         .map(|(grade, _)| grade)
-        .last()
 }
 
 #[cfg(test)]

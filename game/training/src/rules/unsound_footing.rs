@@ -19,7 +19,7 @@ impl Rule for UnsoundFooting {
         Severity::Critical
     }
     fn source(&self) -> &'static str {
-        "Norwegian Regulations concerning the Performance of Work, section 20-6 (sure footing); DGUV Regel 100-500 chapter 2.36, 3.7.1; P. Sigler, hsimagazine.com (2006): floors with a dynamic friction below 0.4 had a history of accidents"
+        "Norwegian Regulations concerning the Performance of Work, section 20-6 (sure footing); DGUV Regel 100-500 chapter 2.36, 3.7.1; Italian rules for floors ask for a dynamic friction of more than 0.4 (Materials 14 (2021) 1108); P. Sigler, hsimagazine.com (2006): floors below that had a history of accidents"
     }
     fn honesty(&self) -> Honesty {
         Honesty::Published

@@ -304,3 +304,93 @@ fn what_came_later_may_be_missing_from_a_recording_and_not_from_a_folder() {
         );
     }
 }
+
+/// The level for tests with a restraint on both couplings and a wet plate, as changed by `change`.
+fn restrained(change: impl Fn(String) -> String) -> Result<Level, Problems> {
+    let bundle = with_files(|files| {
+        let bytes = files.get_mut("wall/level.ron").expect("the level");
+        let mut text = String::from_utf8(bytes.clone()).expect("a text");
+        for (before, after) in [
+            (
+                "gun: \"gun_dry\",",
+                "gun: \"gun_dry\", restraint: \"sling_40\",",
+            ),
+            (
+                "ground_friction: 0.5,",
+                "ground_friction: 0.5, footings: [(kind: \"wet_painted_steel\", \
+                 low_m: [11, 0], high_m: [13, 2])],",
+            ),
+            (
+                "(control: barrier,",
+                "(control: pump_restraint, at_m: [1.2, 0.8, 0.6]), \
+                 (control: gun_restraint, at_m: [11.6, 0.8, 1.0]), (control: barrier,",
+            ),
+            (
+                "barrier_closed: false,",
+                "barrier_closed: false, gun_restraint_clipped: false,",
+            ),
+        ] {
+            assert!(text.contains(before), "{before}");
+            text = text.replacen(before, after, 1);
+        }
+        *bytes = change(text).into_bytes();
+    });
+    bundle.load()
+}
+
+#[test]
+fn restraints_and_footings_arrive_in_si() {
+    let level = restrained(|text| text).unwrap_or_else(|p| panic!("{p}"));
+    let restraint = level.equipment.restraint.as_ref().expect("a restraint");
+    assert_eq!(restraint.id, "sling_40");
+    assert_eq!((restraint.strength_n, restraint.anchor_n), (4.0e4, 5.0e4));
+    assert_eq!(restraint.stiffness_n_m, 1.0e6);
+    assert_eq!(restraint.slack_m, 0.01);
+    let clipped = |control| {
+        let mut controls = level.start.controls.iter();
+        controls.find(|(c, _)| *c == control).map(|(_, to)| *to)
+    };
+    assert_eq!(clipped(Control::PumpRestraint), Some(1), "by default");
+    assert_eq!(clipped(Control::GunRestraint), Some(0));
+    let site = &level.site;
+    assert_eq!(site.friction([12.0, 1.0]), 0.15);
+    assert_eq!(site.friction([11.0, 2.0]), 0.15);
+    assert_eq!(site.friction([10.9, 1.0]), 0.5);
+    assert_eq!(site.friction([12.0, 2.1]), 0.5);
+    let kind = site.footing([12.0, 1.0]).map(|f| f.kind.as_str());
+    assert_eq!(kind, Some("wet_painted_steel"));
+}
+
+#[test]
+fn what_is_known_of_restraints_and_footings_within_a_range_goes_with_the_level() {
+    let level = restrained(|text| text).unwrap_or_else(|p| panic!("{p}"));
+    let mut other = level.clone();
+    assert!(other.assume("restraint.sling_40.stiffness_kn_m", 500.0));
+    assert!(other.assume("footing.wet_painted_steel.friction", 0.2));
+    assert_eq!(
+        other.equipment.restraint.as_ref().map(|r| r.stiffness_n_m),
+        Some(5.0e5)
+    );
+    assert_eq!(other.site.friction([12.0, 1.0]), 0.2);
+    // What is known exactly is not assumed, and what is not there neither.
+    for id in [
+        "restraint.sling_40.slack_mm",
+        "footing.ice.friction",
+        "footing.wet_painted_steel.colour",
+    ] {
+        assert!(!other.assume(id, 1.0), "{id}");
+    }
+}
+
+#[test]
+fn of_two_footings_that_overlap_the_later_counts() {
+    let one = "(kind: \"wet_painted_steel\", low_m: [11, 0], high_m: [13, 2])";
+    let level = restrained(|text| {
+        let inner = "(kind: \"wet_painted_steel\", low_m: [12, 1], high_m: [12.5, 1.5])";
+        text.replacen(one, &format!("{one}, {inner}"), 1)
+    });
+    let level = level.unwrap_or_else(|p| panic!("{p}"));
+    let over = |at| level.site.footing(at).map(|f| f.over[0]);
+    assert_eq!(over([12.2, 1.2]), Some([12.0, 1.0]));
+    assert_eq!(over([11.2, 1.2]), Some([11.0, 0.0]));
+}

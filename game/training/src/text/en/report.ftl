@@ -310,7 +310,7 @@ report-cause-intruder = Seen: somebody in the zone
 report-column-cause = Cause
 report-column-in_time = Verdict
 report-column-released = Trigger let go after
-report-handling = Tool, nozzles, equipment and barrier
+report-handling = Tool, nozzles, equipment, whip restraints and barrier
 
 # Surface
 report-surface = The surface
