@@ -36,6 +36,14 @@ pub struct Torn {
     pub at_pump: Option<TornEnd>,
 }
 
+impl Torn {
+    /// Mass flow out of all of them, kg/s.
+    pub fn flow_kg_s(&self) -> f64 {
+        let ends = [self.at_gun, self.at_pump].into_iter().flatten();
+        ends.map(|end| end.mass_flow_kg_s + end.other_kg_s).sum()
+    }
+}
+
 impl Breaks {
     /// Opens what the condition says along the first so many cells of a line, in water of a density,
     /// kg/m3. A hole can be mended while the

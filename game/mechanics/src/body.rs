@@ -19,6 +19,7 @@
 //! at once.
 
 pub mod balance;
+mod down;
 pub mod endurance;
 mod gait;
 mod hands;

@@ -225,7 +225,8 @@ impl Parting {
         self.ends[1].book(far, Tip::Start, &mut self.ledger);
         self.ledger.pump_j += dt * finite(pump_w, 0.0, 1e9);
 
-        pushed.piston_n = self.push_apart(dt, near, far, out[0].pressure_pa.max(out[1].pressure_pa));
+        pushed.piston_n =
+            self.push_apart(dt, near, far, out[0].pressure_pa.max(out[1].pressure_pa));
         for (i, (rod, tip)) in [(&mut *near, Tip::End), (&mut *far, Tip::Start)]
             .into_iter()
             .enumerate()

@@ -159,7 +159,7 @@ fn from_segment(point: DVec3, from: DVec3, dir: DVec3, length: f64) -> f64 {
 
 /// Least distance between a stretch of a ray and a segment, and where along
 /// the ray it is.
-fn between(from: DVec3, dir: DVec3, length: f64, a: DVec3, b: DVec3) -> (f64, f64) {
+pub(crate) fn between(from: DVec3, dir: DVec3, length: f64, a: DVec3, b: DVec3) -> (f64, f64) {
     let side = b - a;
     let offset = from - a;
     let (e, f) = (side.length_squared(), side.dot(offset));

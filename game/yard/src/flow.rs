@@ -96,6 +96,10 @@ pub struct Flows {
     pub stretch_m: Swing,
     /// Load on the lance hand at the end of the tick.
     pub load_n: f64,
+    /// Pull in the whip restraints.
+    pub restraint_n: Swing,
+    /// Speed of loose ends.
+    pub end_speed_m_s: Swing,
 }
 
 /// Times the parts of a tick by a clock that the caller lends. What it reads
@@ -158,6 +162,7 @@ pub fn flow(
     water.circuit.begin_tick();
     for _ in 0..ROUNDS {
         let began_ns = meter.now();
+        let before_pa = water.circuit.state().line.head_pa();
         let mut thrust_n = 0.0;
         let mut pressure_pa = 0.0;
         let mut mass_flow = 0.0;
@@ -181,6 +186,7 @@ pub fn flow(
             flows.end = now;
         }
         let water_done_ns = meter.now();
+        hose.part(&flows.end, before_pa, &place, &station, &mut happened.0);
         for (person, event) in people.iter_mut().zip(&mut events) {
             let easing = person.hands.squeeze <= 0.0 && !tool.tied;
             let mut intent = person.gait.intent(TICK_S, easing);
@@ -191,7 +197,17 @@ pub fn flow(
                     mass_flow_kg_s: mass_flow,
                     thrust_n,
                 };
-                let load = hose.round(ROUND_S, &flows.end, fill, &mut tool, person, &place);
+                let load = hose.round(
+                    ROUND_S,
+                    &flows.end,
+                    fill,
+                    &mut tool,
+                    person,
+                    &place,
+                    &mut happened.0,
+                );
+                flows.restraint_n.take(load.restraint_n);
+                flows.end_speed_m_s.take(hose.end_speed_m_s());
                 intent.lasting_n = load.lasting_n;
                 // The pressure is known: every step of it was called.
                 let gun_pa = flows.end.gun_pressure_pa.max(0.0);

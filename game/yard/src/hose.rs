@@ -1,28 +1,52 @@
 //! The hose between pump and tool: what holds its ends, what pushes at them, and what it
 //! does to the hands.
 //!
-//! Its end at the pump is fast to the coupling there until that parts. Its end at the tool
-//! is where the tool is: in the stand, in the hands, or on the ground, where the lance
-//! lies loose and goes on as a part of the rod. Where a coupling has parted that end is free, and
-//! the water that leaves it pushes it about.
+//! It is fast to the coupling at the pump, and ends where the tool is: in the stand, in the
+//! hands, or on the ground, where the lance lies loose and goes on as a part of the rod. Where
+//! a coupling parts, a stub of one segment stays behind, and the water that leaves both ends
+//! pushes them about; a whip restraint that is clipped there holds them together.
 
+use crate::machine::Station;
 use crate::people::Person;
 use crate::tool::{At, Tool};
 use crate::yard::Place;
 use bevy::ecs::resource::Resource;
+use crew::Control;
 use glam::DVec3;
-use hydraulics::Instant;
+use hydraulics::{Instant, TornEnd};
 use mechanics::rod::{TailSpec, Tip};
+use mechanics::tether::{Tether, TetherSpec};
+use mechanics::whip::{FastTo, Ledger, Outflow, Parting, stored_j};
 use mechanics::{Rod, RodEnd};
 use serde::{Deserialize, Serialize};
-use training::Assumptions;
+use training::{Assumptions, Event};
 
 /// The hose.
 #[derive(Resource, Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Hose {
-    /// The hose as a rod, with the lance at its end where that lies loose.
+    /// The hose as a rod, with the lance at its end where that lies loose there.
     pub rod: Rod,
+    /// Where its couplings have parted: at the pump, at the gun.
+    parted: [Option<Parted>; 2],
 }
+
+/// A coupling that has parted.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+struct Parted {
+    /// What stayed behind with what does not let go: at the gun with the lance at its end
+    /// where that lies loose.
+    stub: Rod,
+    parting: Parting,
+    /// That its restraint has held was told.
+    told: bool,
+}
+
+/// A coupling and the sleeve behind it keep so many nodes of the hose from being bent by what lies
+/// further on (a choice of this project).
+const STIFF_NODES: usize = 3;
+
+const AT_PUMP: usize = 0;
+const AT_GUN: usize = 1;
 
 /// The water that the hose has in it in a round.
 #[derive(Clone, Copy, Debug)]
@@ -42,6 +66,17 @@ pub struct Load {
     pub lasting_n: DVec3,
     /// All of it.
     pub all_n: DVec3,
+    /// Pull in the whip restraints, the greatest of the round.
+    pub restraint_n: f64,
+}
+
+/// Motion of hoses that have parted, and what there is to move them, joules.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Whip {
+    /// Energy of motion of hose, stubs and loose lance.
+    pub moving_j: f64,
+    /// Where the energy of the water went.
+    pub ledger: Ledger,
 }
 
 /// The most that a hose pulls at a hand that takes the tool up or lays it down,
@@ -52,10 +87,187 @@ const CARRY_MOST_N: f64 = 30.0;
 const LANCE_N_M2: f64 = 1500.0;
 /// Radius of a lance that lies about, metres.
 const LANCE_RADIUS_M: f64 = 0.017;
+/// Damping of a whip restraint that is taut, newton seconds per metre (a choice of this project: a
+/// tenth of what would keep its end from springing back).
+const RESTRAINT_N_S_M: f64 = 60.0;
+/// A restraint that is whole so long after a parting has held, seconds.
+const HELD_S: f64 = 0.5;
 
 impl Hose {
-    /// Moves hose and loose lance by a round, with the water as it is now, and says what
+    /// A whole hose.
+    pub fn whole(rod: Rod) -> Self {
+        Hose {
+            rod,
+            parted: [None, None],
+        }
+    }
+
+    /// Where its own end at the pump or at the gun is and the way that water leaves it, once
+    /// that has parted.
+    pub fn torn_end(&self, at_pump: bool) -> Option<(DVec3, DVec3)> {
+        let (which, tip) = if at_pump {
+            (AT_PUMP, Tip::Start)
+        } else {
+            (AT_GUN, Tip::End)
+        };
+        self.parted[which].as_ref()?;
+        Some((self.rod.tip_position(tip), self.rod.outward(tip)))
+    }
+
+    /// Where a hole in it is, halfway along, and the way that its jet goes: up, to the side and a
+    /// little along (a choice of this project).
+    pub fn hole(&self) -> (DVec3, DVec3) {
+        let nodes = self.rod.hose_nodes();
+        let middle = nodes.len() / 2;
+        let way = (nodes[middle] - nodes[middle - 1]).normalize_or(DVec3::X);
+        let side = way.cross(DVec3::Y).normalize_or(DVec3::Z);
+        // Towards who stands at the panel, where that is to one side.
+        let side = if side.z < 0.0 { -side } else { side };
+        let out = DVec3::Y + 0.75 * side + 0.15 * way;
+        (nodes[middle], out.normalize())
+    }
+
+    /// The stub that stayed behind at the pump or at the gun.
+    pub fn stub(&self, at_pump: bool) -> Option<&Rod> {
+        let which = if at_pump { AT_PUMP } else { AT_GUN };
+        self.parted[which].as_ref().map(|parted| &parted.stub)
+    }
+
+    /// A restraint of that coupling that was clipped when it parted, and whether it holds.
+    pub fn restrained(&self, at_pump: bool) -> Option<bool> {
+        let which = if at_pump { AT_PUMP } else { AT_GUN };
+        let tether = self.parted[which].as_ref()?.parting.tether()?;
+        Some(!tether.is_broken())
+    }
+
+    /// The rod that ends at the tool.
+    fn of_tool(&mut self) -> &mut Rod {
+        match &mut self.parted[AT_GUN] {
+            Some(parted) => &mut parted.stub,
+            None => &mut self.rod,
+        }
+    }
+
+    /// All of it that may move by itself: stubs, hose and loose lance.
+    pub fn rods(&self) -> impl Iterator<Item = &Rod> {
+        let stubs = self.parted.iter().flatten().map(|parted| &parted.stub);
+        core::iter::once(&self.rod).chain(stubs)
+    }
+
+    /// Whether an end of it, or the lance at its end, is in nobody's hands.
+    pub fn is_loose(&self) -> bool {
+        self.parted.iter().any(Option::is_some) || self.rod.tail().is_some()
+    }
+
+    /// Whether it is bent somewhere tighter than it stands, apart from where it comes out of a coupling.
+    pub fn is_kinked(&self) -> bool {
+        let spec = self.rod.spec();
+        let l = spec.segment_m();
+        let nodes = self.rod.hose_nodes();
+        let inner = nodes.len().saturating_sub(2 * STIFF_NODES);
+        let tight = libm::cos(l / spec.min_bend_radius_m.max(l));
+        nodes
+            .windows(3)
+            .skip(STIFF_NODES)
+            .take(inner.saturating_sub(2))
+            .any(|w| {
+                let (a, b) = (w[1] - w[0], w[2] - w[1]);
+                a.dot(b) < tight * (a.length_squared() * b.length_squared()).sqrt()
+            })
+    }
+
+    /// Speed of the fastest loose end, metres per second: 0 where none is loose.
+    pub fn end_speed_m_s(&self) -> f64 {
+        let mut fastest = 0.0_f64;
+        let mut see = |rod: &Rod, tip| fastest = fastest.max(rod.tip_velocity(tip).length());
+        if self.parted[AT_PUMP].is_some() {
+            see(&self.rod, Tip::Start);
+        }
+        if self.parted[AT_GUN].is_some() {
+            see(&self.rod, Tip::End);
+        }
+        for rod in self.rods().filter(|rod| rod.tail().is_some()) {
+            see(rod, Tip::End);
+        }
+        fastest
+    }
+
+    /// The motion there is, and what there was to be had for it.
+    pub fn whip(&self) -> Whip {
+        let mut whip = Whip::default();
+        for rod in self.rods() {
+            whip.moving_j += rod.kinetic_j();
+        }
+        for parted in self.parted.iter().flatten() {
+            let ledger = parted.parting.ledger();
+            whip.ledger.stored_j += ledger.stored_j;
+            whip.ledger.pump_j += ledger.pump_j;
+            whip.ledger.jet_j += ledger.jet_j;
+            whip.ledger.thrust_j += ledger.thrust_j;
+            whip.ledger.piston_j += ledger.piston_j;
+        }
+        whip
+    }
+
+    /// Parts what the circuit says has parted.
+    pub fn part(
+        &mut self,
+        now: &Instant,
+        before_pa: f64,
+        place: &Place,
+        station: &Station,
+        happened: &mut Vec<Event>,
+    ) {
+        let couplings = [
+            (now.torn.at_pump, AT_PUMP, Control::PumpRestraint),
+            (now.torn.at_gun, AT_GUN, Control::GunRestraint),
+        ];
+        for (torn, which, restraint) in couplings {
+            if torn.is_none() || self.parted[which].is_some() {
+                continue;
+            }
+            let node = if which == AT_PUMP { 1 } else { usize::MAX };
+            let spec = self.rod.spec();
+            let volume_m3 = spec.bore_area_m2() * spec.length_m;
+            let stored_j = stored_j(before_pa, volume_m3, place.hose_modulus_pa);
+            // The catalogue's hoses are longer than one segment.
+            let Some(mut other) = self.rod.part(node) else {
+                debug_assert!(false, "a hose of one segment");
+                continue;
+            };
+            if which == AT_PUMP {
+                core::mem::swap(&mut self.rod, &mut other);
+            }
+            let clipped = station.is_on(restraint);
+            let tether = place.restraint.as_ref().filter(|_| clipped).and_then(|r| {
+                Tether::new(TetherSpec {
+                    slack_m: r.slack_m,
+                    stiffness_n_per_m: r.stiffness_n_m,
+                    damping_n_s_per_m: RESTRAINT_N_S_M,
+                    strength_n: r.strength_n.min(r.anchor_n),
+                })
+                .ok()
+            });
+            let (near, far) = if which == AT_PUMP {
+                (&other, &self.rod)
+            } else {
+                (&self.rod, &other)
+            };
+            let tether = tether.map(|tether| (tether, FastTo::OtherHalf));
+            self.parted[which] = Some(Parted {
+                parting: Parting::new(near, far, stored_j, tether),
+                stub: other,
+                told: false,
+            });
+            happened.push(Event::Parted {
+                pump_end: which == AT_PUMP,
+            });
+        }
+    }
+
+    /// Moves hose, stubs and loose lance by a round, with the water as it is now, and says what
     /// pulls at who holds the tool.
+    #[allow(clippy::too_many_arguments)] // what meets in a hose
     pub fn round(
         &mut self,
         dt_s: f64,
@@ -64,46 +276,57 @@ impl Hose {
         tool: &mut Tool,
         person: &mut Person,
         place: &Place,
+        happened: &mut Vec<Event>,
     ) -> Load {
-        let on_line = now.torn.at_gun.is_none();
-        self.follow_the_tool(tool, person, place, on_line);
+        self.follow_the_tool(tool, person, place);
         let aim = tool.points(person);
         let hand = tool.way();
         let pull = self.pull(person, &place.assumptions);
-        let start = match now.torn.at_pump {
-            None => RodEnd::Fixed(place.coupling, place.coupling_out),
-            Some(_) => RodEnd::Free,
+        let coupling = RodEnd::Fixed(place.coupling, place.coupling_out);
+        let held = RodEnd::Held {
+            pos: tool.grip(person),
+            vel: person.body.pose().hands_velocity * hand,
+            dir: aim,
         };
-        let loose = self.rod.tail().is_some();
-        let end = if loose || !on_line {
-            RodEnd::Free
-        } else {
-            RodEnd::Held {
-                pos: tool.grip(person),
-                vel: person.body.pose().hands_velocity * hand,
-                dir: aim,
-            }
-        };
-        let parts = self.rod.substeps_wanted(dt_s);
+        let loose = self.of_tool().tail().is_some();
+        let at_tool = if loose { RodEnd::Free } else { held };
+        let parts = self.substeps_wanted(dt_s);
+        let part_s = dt_s / parts as f64;
+        let mut load = Load::default();
         let mut hose_n = DVec3::ZERO;
         for _ in 0..parts {
             if loose {
-                self.rod.thrust(Tip::End, fill.thrust_n);
+                self.of_tool().thrust(Tip::End, fill.thrust_n);
             }
-            let forces = self.rod.substep(
-                dt_s / parts as f64,
-                start,
-                end,
-                fill.pressure_pa,
-                fill.mass_flow_kg_s,
-                &place.ground,
-            );
-            hose_n += forces.end_force / parts as f64;
+            load.restraint_n = load.restraint_n.max(self.push(part_s, now, happened));
+            let [parted_pump, parted_gun] = &mut self.parted;
+            let ground = &place.ground;
+            let mut start = coupling;
+            let mut end = at_tool;
+            let mut pressure_pa = fill.pressure_pa;
+            if let Some(parted) = parted_pump {
+                start = RodEnd::Free;
+                pressure_pa = pressure_of(now.torn.at_pump);
+                let stub = &mut parted.stub;
+                stub.substep(part_s, coupling, RodEnd::Free, 0.0, 0.0, ground);
+            }
+            if let Some(parted) = parted_gun {
+                end = RodEnd::Free;
+                pressure_pa = pressure_of(now.torn.at_gun);
+                let stub = &mut parted.stub;
+                let forces = stub.substep(part_s, RodEnd::Free, at_tool, 0.0, 0.0, ground);
+                hose_n += forces.end_force / parts as f64;
+            }
+            let flow = fill.mass_flow_kg_s;
+            let forces = self
+                .rod
+                .substep(part_s, start, end, pressure_pa, flow, ground);
+            if parted_gun.is_none() {
+                hose_n += forces.end_force / parts as f64;
+            }
         }
-        if let Some((grip, _, dir)) = self.rod.tail() {
+        if let Some((grip, _, dir)) = self.of_tool().tail() {
             tool.lie(grip, dir);
-        }
-        if loose || !on_line {
             hose_n = DVec3::ZERO;
         }
         // In its stand the tool pushes on the stand.
@@ -111,21 +334,77 @@ impl Hose {
         if !tool.is_held() {
             hose_n = hose_n.clamp_length_max(CARRY_MOST_N);
         }
-        let lasting_n = hose_n * hand - pull;
-        Load {
-            lasting_n,
-            all_n: lasting_n - aim * fill.thrust_n * hand,
-        }
+        load.lasting_n = hose_n * hand - pull;
+        load.all_n = load.lasting_n - aim * fill.thrust_n * hand;
+        load
     }
 
-    /// Lets the lance lie loose at the end of the hose once nobody holds it any more, and
-    /// takes it off when somebody does.
-    fn follow_the_tool(&mut self, tool: &mut Tool, person: &Person, place: &Place, on_line: bool) {
-        let loose = self.rod.tail().is_some();
-        if loose && (tool.at != At::Ground || !on_line) {
-            self.rod.take_up();
+    fn substeps_wanted(&self, dt_s: f64) -> usize {
+        let [pump, gun] = &self.parted;
+        let at_pump = pump
+            .as_ref()
+            .map(|p| p.parting.substeps_wanted(&p.stub, &self.rod, dt_s));
+        let at_gun = gun
+            .as_ref()
+            .map(|p| p.parting.substeps_wanted(&self.rod, &p.stub, dt_s));
+        let moves = self.rods().map(|rod| rod.substeps_wanted(dt_s));
+        moves.chain(at_pump).chain(at_gun).max().unwrap_or(1)
+    }
+
+    /// Pushes the ends that have parted by the water that leaves them, and says how hard a
+    /// restraint pulls.
+    fn push(&mut self, dt_s: f64, now: &Instant, happened: &mut Vec<Event>) -> f64 {
+        let pump_w = now.pump_pressure_pa.max(0.0) * now.pump_flow_m3_s.max(0.0);
+        let mut most_n = 0.0_f64;
+        for (which, torn) in [now.torn.at_pump, now.torn.at_gun].into_iter().enumerate() {
+            let (Some(parted), Some(torn)) = (&mut self.parted[which], torn) else {
+                continue;
+            };
+            let of_hose = Outflow {
+                pressure_pa: torn.pressure_pa,
+                mass_flow_kg_s: torn.mass_flow_kg_s,
+            };
+            let of_stub = Outflow {
+                pressure_pa: 0.0,
+                mass_flow_kg_s: torn.other_kg_s,
+            };
+            let Parted {
+                stub,
+                parting,
+                told,
+            } = parted;
+            let pushed = if which == AT_PUMP {
+                let out = [of_stub, of_hose];
+                parting.push(dt_s, stub, &mut self.rod, out, pump_w)
+            } else {
+                let out = [of_hose, of_stub];
+                parting.push(dt_s, &mut self.rod, stub, out, pump_w)
+            };
+            most_n = most_n.max(pushed.pull.load_n);
+            let pump_end = which == AT_PUMP;
+            if pushed.pull.broke {
+                *told = true;
+                happened.push(Event::RestraintBroke { pump_end });
+            }
+            if !*told && parting.age_s() > HELD_S {
+                *told = true;
+                if parting.tether().is_some() {
+                    happened.push(Event::RestraintHeld { pump_end });
+                }
+            }
         }
-        if !loose && on_line && tool.at == At::Ground && tool.way() <= 0.0 {
+        most_n
+    }
+
+    /// Lets the lance lie loose at the end of its hose once nobody holds it any more, and
+    /// takes it off when somebody does.
+    fn follow_the_tool(&mut self, tool: &Tool, person: &Person, place: &Place) {
+        let rod = self.of_tool();
+        let loose = rod.tail().is_some();
+        if loose && tool.at != At::Ground {
+            rod.take_up();
+        }
+        if !loose && tool.at == At::Ground && tool.way() <= 0.0 {
             let lance = &place.lance;
             let tail = TailSpec {
                 length_m: lance.tip_to_trigger_m,
@@ -133,12 +412,9 @@ impl Hose {
                 bending_stiffness_n_m2: LANCE_N_M2,
                 outer_radius_m: LANCE_RADIUS_M,
             };
-            let aim = tool.points(person);
-            let speed = tool.takes_along();
+            let let_go = rod.let_go(&tail, tool.points(person), tool.takes_along(), DVec3::ZERO);
             // The catalogue's lances are within the bounds of a tail.
-            if self.rod.let_go(&tail, aim, speed, DVec3::ZERO).is_err() {
-                debug_assert!(false, "{tail:?}");
-            }
+            debug_assert!(let_go.is_ok(), "{tail:?}");
         }
     }
 
@@ -148,7 +424,7 @@ impl Hose {
             return DVec3::ZERO;
         };
         let (Some(at), Some(velocity)) = (
-            self.rod.nodes().get(node).copied(),
+            self.rod.hose_nodes().get(node).copied(),
             self.rod.velocities().get(node).copied(),
         ) else {
             person.hands.hose = None;
@@ -166,6 +442,10 @@ impl Hose {
         self.rod.push(node, force);
         force
     }
+}
+
+fn pressure_of(torn: Option<TornEnd>) -> f64 {
+    torn.map_or(0.0, |torn| torn.pressure_pa.max(0.0))
 }
 
 /// A hose that has got away from the hand by so much is lost, metres.

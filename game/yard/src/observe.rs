@@ -1,5 +1,6 @@
 //! The one place where what the yard computes becomes whole quanta.
 
+use crate::hose::Hose;
 use crate::jets::Aimed;
 use crate::machine::{Needle, Station, Water};
 use crate::noise::Noise;
@@ -28,6 +29,7 @@ pub fn observe(
     water: Res<Water>,
     needle: Res<Needle>,
     noise: Res<Noise>,
+    hose: Res<Hose>,
     wall: Option<Res<Wall>>,
     mut aimed: ResMut<Aimed>,
     mut watching: ResMut<Watching>,
@@ -165,14 +167,20 @@ pub fn observe(
                 let feet = p.feet();
                 100.0 * place.site.friction([feet.x, feet.z])
             })),
-            Channel::HoseParted
-            | Channel::HoseEndSpeed
-            | Channel::RestraintLoad
-            | Channel::LanceHandHurt
-            | Channel::PumpHandHurt
-            | Channel::WatchHurt
-            | Channel::VisitorHurt
-            | Channel::HoseKinked => Raw::default(),
+            Channel::HoseParted => Raw::steady(if end.torn.at_gun.is_some() {
+                1.0
+            } else if end.torn.at_pump.is_some() {
+                2.0
+            } else {
+                0.0
+            }),
+            Channel::HoseEndSpeed => flows.end_speed_m_s.raw(1.0),
+            Channel::RestraintLoad => flows.restraint_n.raw(1e-3),
+            Channel::LanceHandHurt => of(lance_hand, hurt),
+            Channel::PumpHandHurt => of(pump_hand, hurt),
+            Channel::WatchHurt => of(watch, hurt),
+            Channel::VisitorHurt => of(visitor, hurt),
+            Channel::HoseKinked => Raw::on(hose.is_kinked()),
         })
         .collect();
     match watching.0.take(now.0, &raws) {
@@ -187,6 +195,10 @@ pub fn observe(
 /// Density of diesel fuel, kilograms per litre (EN 590: 0.820 to 0.845 at 15
 /// degrees Celsius).
 const DIESEL_KG_L: f64 = 0.835;
+
+fn hurt(person: &Person) -> f64 {
+    person.hurt.map_or(0.0, |grade| f64::from(grade.number()))
+}
 
 fn fallen(person: &Person) -> f64 {
     f64::from(u8::from(person.body.is_fallen()))

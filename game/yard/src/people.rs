@@ -6,6 +6,7 @@ use crew::{Call, Control, Heard, Seat, Stance, Task, Tick};
 use glam::DVec3;
 use mechanics::{Body, BodyIntent};
 use serde::{Deserialize, Serialize};
+use training::HurtGrade;
 
 /// A person of the crew.
 #[derive(Component, Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -26,6 +27,8 @@ pub struct Person {
     pub was_at: DVec3,
     /// How fast they go over the ground, metres per second.
     pub speed_m_s: f64,
+    /// How badly they are hurt.
+    pub hurt: Option<HurtGrade>,
 }
 
 impl Person {

@@ -1,10 +1,8 @@
 //! The ends of the line where a coupling has parted, as whoever draws them is given them.
 
 use crate::hose::Hose;
-use crate::people::Person;
-use crate::tool::Tool;
 use crate::view::Vector;
-use crate::yard::{Measured, Place};
+use crate::yard::Measured;
 use bevy::ecs::world::World;
 use glam::DVec3;
 use mechanics::rod::Tip;
@@ -25,10 +23,9 @@ pub struct TornView {
 }
 
 /// All such ends.
-pub(crate) fn torn(world: &World, place: &Place, holder: Option<&Person>) -> Vec<TornView> {
+pub(crate) fn torn(world: &World) -> Vec<TornView> {
     let end = &world.resource::<Measured>().0.end;
-    let rod = &world.resource::<Hose>().rod;
-    let tool = world.resource::<Tool>();
+    let hose = world.resource::<Hose>();
     let density_kg_m3 = end.suction_density_kg_m3.max(1.0);
     let mut found = Vec::new();
     let mut put = |of_hose, at_pump, (at, out): (DVec3, DVec3), kg_s: f64| {
@@ -40,18 +37,18 @@ pub(crate) fn torn(world: &World, place: &Place, holder: Option<&Person>) -> Vec
             flow_m3_s: kg_s / density_kg_m3,
         });
     };
-    let of = |tip| (rod.tip_position(tip), rod.outward(tip));
-    if let Some(torn) = end.torn.at_pump {
-        let outlet = (place.coupling, place.coupling_out);
-        put(true, true, of(Tip::Start), torn.mass_flow_kg_s);
-        put(false, true, outlet, torn.other_kg_s);
-    }
-    if let Some(torn) = end.torn.at_gun {
-        put(true, false, of(Tip::End), torn.mass_flow_kg_s);
-        if let Some(holder) = holder {
-            let gun = (tool.grip(holder), -tool.points(holder));
-            put(false, false, gun, torn.other_kg_s);
-        }
+    for (torn, at_pump, tip) in [
+        (end.torn.at_pump, true, Tip::End),
+        (end.torn.at_gun, false, Tip::Start),
+    ] {
+        let (Some(torn), Some(hose_end), Some(stub)) =
+            (torn, hose.torn_end(at_pump), hose.stub(at_pump))
+        else {
+            continue;
+        };
+        put(true, at_pump, hose_end, torn.mass_flow_kg_s);
+        let end = (stub.tip_position(tip), stub.outward(tip));
+        put(false, at_pump, end, torn.other_kg_s);
     }
     found
 }

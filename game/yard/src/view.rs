@@ -17,7 +17,7 @@ use crew::{Call, Control, Seat, Stance, TICKS_PER_SECOND, Task, Tick};
 use glam::DVec3;
 use hydraulics::{Exit, JetKind, JetSpec};
 use mechanics::body::End;
-use training::{Level, SurfaceStep};
+use training::{HurtGrade, Level, SurfaceStep};
 
 /// A point or a direction: metres along x (east), y (up) and z (south).
 pub type Vector = [f64; 3];
@@ -33,6 +33,8 @@ pub struct ViewFrame {
     pub hose: Vec<Vector>,
     /// Where a coupling of the hose has parted: the ends of hose, outlet and gun there.
     pub torn: Vec<TornView>,
+    /// The middle lines of what stayed behind there at the outlet and at the gun.
+    pub stubs: Vec<Vec<Vector>>,
     /// Position of each control of the site as a share of its travel, with
     /// pushes that are under way.
     pub controls: Vec<(Control, f64)>,
@@ -101,6 +103,8 @@ pub struct PersonView {
     pub saying: Option<Call>,
     /// They hold the hose.
     pub holds_hose: bool,
+    /// How badly they are hurt.
+    pub hurt: Option<HurtGrade>,
 }
 
 impl PersonView {
@@ -297,7 +301,12 @@ impl Yard {
                 .iter()
                 .map(|n| n.to_array())
                 .collect(),
-            torn: torn(world, place, holder),
+            torn: torn(world),
+            stubs: [true, false]
+                .into_iter()
+                .filter_map(|at_pump| world.resource::<Hose>().stub(at_pump))
+                .map(|stub| stub.hose_nodes().iter().map(|n| n.to_array()).collect())
+                .collect(),
             controls: place
                 .site
                 .controls
@@ -396,6 +405,7 @@ fn person_view(person: &Person) -> PersonView {
         }),
         saying: person.voice.saying.map(|(call, _)| call),
         holds_hose: person.hands.hose.is_some(),
+        hurt: person.hurt,
     }
 }
 

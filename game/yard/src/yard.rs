@@ -2,7 +2,8 @@
 
 use crate::faults::Faults;
 use crate::flow::{self, Flows, Meter};
-use crate::hose::Hose;
+use crate::hazards;
+use crate::hose::{Hose, Whip};
 use crate::jets::{self, Aimed};
 use crate::machine::{self, Needle, Station};
 use crate::noise::{self, Loudness, Noise};
@@ -90,6 +91,10 @@ pub struct Place {
     pub assumptions: Assumptions,
     /// Density of the water without pressure, kilograms per cubic metre.
     pub density_kg_m3: f64,
+    /// What holds the ends of a hose whose coupling parts, where it is clipped.
+    pub restraint: Option<training::level::Restraint>,
+    /// How stiff water and wall of the hose are together against being filled further, pascals.
+    pub hose_modulus_pa: f64,
     /// How loud things are.
     pub loudness: Loudness,
     /// Where the hose leaves the pump.
@@ -229,6 +234,7 @@ impl Yard {
                 body,
                 was_at: feet,
                 speed_m_s: 0.0,
+                hurt: None,
                 hands: Hands {
                     catch_on: seat == Seat::LANCE,
                     wears,
@@ -265,7 +271,7 @@ impl Yard {
             relief_lifts: false,
             fuel_kg: 0.0,
         });
-        world.insert_resource(Hose { rod });
+        world.insert_resource(Hose::whole(rod));
         world.insert_resource(place);
         world.insert_resource(Last(observe::before_the_start()));
         world.init_resource::<Now>();
@@ -338,6 +344,11 @@ impl Yard {
             world.resource::<Hose>().rod.nodes(),
             self.tick(),
         )
+    }
+
+    /// The motion of hoses that have parted, and what there was to be had for it.
+    pub fn whip(&self) -> Whip {
+        self.world.resource::<Hose>().whip()
     }
 
     /// Times the parts of each tick from now on, by a clock in nanoseconds.
@@ -534,6 +545,7 @@ fn schedule() -> Schedule {
             flow::flow,
             contacts,
             jets::jets,
+            hazards::hurt,
             noise::hear,
             observe::observe,
             senses::sense,
@@ -620,11 +632,18 @@ fn rod_spec(level: &Level) -> RodSpec {
 /// Speed of a pressure front in the first hose, at the level's temperature and
 /// the kit's pressure.
 fn wave_speed_m_s(level: &Level) -> f64 {
+    let density = Water::at_celsius(level.water_c).density(level.equipment.kit_max_pa);
+    storage::wave_speed_m_s(hose_modulus_pa(level), density)
+}
+
+/// Effective modulus of the first hose, likewise.
+fn hose_modulus_pa(level: &Level) -> f64 {
     let water = Water::at_celsius(level.water_c);
-    let pressure_pa = level.equipment.kit_max_pa;
     let wall_pa = level.equipment.circuit.hoses[0].wall_modulus_pa;
-    let modulus_pa = effective_modulus_pa(water.isentropic_modulus(pressure_pa), wall_pa);
-    storage::wave_speed_m_s(modulus_pa, water.density(pressure_pa))
+    effective_modulus_pa(
+        water.isentropic_modulus(level.equipment.kit_max_pa),
+        wall_pa,
+    )
 }
 
 /// Lets a hose that was just laid out come to rest, so that it does not do so
@@ -667,6 +686,8 @@ fn lay_out(level: &Level, ground: SiteGround, lance_hand: &Body) -> (Place, Vec<
         lance: level.equipment.lance.clone(),
         assumptions: level.assumptions.clone(),
         density_kg_m3: Water::at_celsius(level.water_c).density(0.0),
+        restraint: level.equipment.restraint.clone(),
+        hose_modulus_pa: hose_modulus_pa(level),
         loudness: Loudness::of(level),
         coupling,
         coupling_out: (second - first).normalize_or(DVec3::X),

@@ -108,7 +108,10 @@ fn probe_partings() {
         let pressure = dice.between(2e7, 3e7 / bore * 0.02 + 1e8);
         let modulus = dice.between(0.8e9, 2e9);
         let pump = dice.between(0.0, 200.0) / 60_000.0;
-        let ground = Flat { height: 0.0, friction: dice.between(0.1, 0.8) };
+        let ground = Flat {
+            height: 0.0,
+            friction: dice.between(0.1, 0.8),
+        };
         let spec = hose(length, bore);
         let y = spec.outer_radius_m;
         let reach = dice.between(0.6, 0.98) * length;
@@ -119,7 +122,10 @@ fn probe_partings() {
             DVec3::new(part * reach * 0.9, y, bend * 0.5),
             DVec3::new(reach * 0.8, y, 0.0),
         ];
-        let Ok(mut rod) = Rod::along(spec, &path, &ground) else { println!("no"); continue };
+        let Ok(mut rod) = Rod::along(spec, &path, &ground) else {
+            println!("no");
+            continue;
+        };
         let start = RodEnd::Fixed(path[0], DVec3::X);
         let hands = RodEnd::Fixed(path[2], DVec3::ZERO);
         for i in 0..480 {
@@ -132,8 +138,14 @@ fn probe_partings() {
         let free_end = dice.one_in(3.0);
         let end = if free_end { RodEnd::Free } else { hands };
         if free_end && dice.one_in(2.0) {
-            let tail = TailSpec { length_m: 1.2, mass_kg: 5.0, bending_stiffness_n_m2: 1500.0, outer_radius_m: 0.012 };
-            torn.let_go(&tail, DVec3::ZERO, DVec3::ZERO, DVec3::ZERO).unwrap();
+            let tail = TailSpec {
+                length_m: 1.2,
+                mass_kg: 5.0,
+                bending_stiffness_n_m2: 1500.0,
+                outer_radius_m: 0.012,
+            };
+            torn.let_go(&tail, DVec3::ZERO, DVec3::ZERO, DVec3::ZERO)
+                .unwrap();
         }
         let stored = stored_j(pressure, length * rod.spec().bore_area_m2(), modulus);
         let tether = dice.one_in(2.0).then(|| {
@@ -143,12 +155,20 @@ fn probe_partings() {
                 damping_n_s_per_m: 0.0,
                 strength_n: dice.between(2e3, 1e5),
             };
-            (Tether::new(spec).unwrap(), if dice.one_in(2.0) { FastTo::OtherHalf } else { FastTo::Point(rod.tip_position(Tip::End)) })
+            (
+                Tether::new(spec).unwrap(),
+                if dice.one_in(2.0) {
+                    FastTo::OtherHalf
+                } else {
+                    FastTo::Point(rod.tip_position(Tip::End))
+                },
+            )
         });
         let mut parting = Parting::new(&rod, &torn, stored, tether);
         let mut near = Emptying::of(&rod, pressure, modulus, pump);
         let mut far = Emptying::of(&torn, pressure, modulus, 0.0);
-        let (mut share, mut worst, mut fastest, mut kick, mut low) = (0.0_f64, f64::MAX, 0.0_f64, 0.0_f64, f64::MAX);
+        let (mut share, mut worst, mut fastest, mut kick, mut low) =
+            (0.0_f64, f64::MAX, 0.0_f64, 0.0_f64, f64::MAX);
         let mut pushed_j = 0.0;
         let mut excess = f64::MIN;
         let p = pressure;
@@ -160,8 +180,22 @@ fn probe_partings() {
                 let (out_near, pump_w) = near.step(dt);
                 let (out_far, _) = far.step(dt);
                 parting.push(dt, &mut rod, &mut torn, [out_near, out_far], pump_w);
-                rod.substep(dt, start, RodEnd::Free, out_near.pressure_pa, out_near.mass_flow_kg_s, &ground);
-                torn.substep(dt, RodEnd::Free, end, out_far.pressure_pa, -out_far.mass_flow_kg_s, &ground);
+                rod.substep(
+                    dt,
+                    start,
+                    RodEnd::Free,
+                    out_near.pressure_pa,
+                    out_near.mass_flow_kg_s,
+                    &ground,
+                );
+                torn.substep(
+                    dt,
+                    RodEnd::Free,
+                    end,
+                    out_far.pressure_pa,
+                    -out_far.mass_flow_kg_s,
+                    &ground,
+                );
                 let k = rod.kinetic_j() + torn.kinetic_j();
                 pushed_j += rod.pushed_j() + torn.pushed_j();
                 let l = parting.ledger();
@@ -169,14 +203,29 @@ fn probe_partings() {
                 worst = worst.min((l.left_j() - k) / l.given_j());
                 fastest = fastest.max(rod.fastest_m_s()).max(torn.fastest_m_s());
                 kick = kick.max((k - pushed_j) / l.given_j());
-                excess = excess.max(rod.energy_j(out_near.pressure_pa) + torn.energy_j(out_far.pressure_pa) - first - pushed_j);
-                for x in rod.nodes().iter().chain(torn.nodes()) { low = low.min(x.y - y); }
+                excess = excess.max(
+                    rod.energy_j(out_near.pressure_pa) + torn.energy_j(out_far.pressure_pa)
+                        - first
+                        - pushed_j,
+                );
+                for x in rod.nodes().iter().chain(torn.nodes()) {
+                    low = low.min(x.y - y);
+                }
             }
             let _ = round;
         }
         let l = parting.ledger();
-        println!("{seed}: L {length} D {:.1} P {:.0} bar stored {stored:.0} J whole {whole_j:.0} pump {:.0} jet {:.0} thrust {:.1} piston {:.1}: share {share:.3} least left {worst:.3} kick {kick:.3} fastest {fastest:.1} low {low:.4} age {:.2} tether {:?}",
-            bore*1e3, pressure/1e5, l.pump_j, l.jet_j, l.thrust_j, l.piston_j, parting.age_s(), parting.tether().map(|t| (t.is_broken(), t.most_n())));
+        println!(
+            "{seed}: L {length} D {:.1} P {:.0} bar stored {stored:.0} J whole {whole_j:.0} pump {:.0} jet {:.0} thrust {:.1} piston {:.1}: share {share:.3} least left {worst:.3} kick {kick:.3} fastest {fastest:.1} low {low:.4} age {:.2} tether {:?}",
+            bore * 1e3,
+            pressure / 1e5,
+            l.pump_j,
+            l.jet_j,
+            l.thrust_j,
+            l.piston_j,
+            parting.age_s(),
+            parting.tether().map(|t| (t.is_broken(), t.most_n()))
+        );
     }
     let _ = (Table::read("hose_whip.csv"), agrees(1.0, 1.0, 1.0));
 }

@@ -1,0 +1,125 @@
+//! What hurts people in the yard: one file a hazard, one line each in [`HAZARDS`].
+//!
+//! Each looks at how everything stands at the end of a tick and says who is hit by what. How badly
+//! that hurts is told by `training::harm`, against published figures. Whoever needs a doctor goes
+//! down, lets go of everything and works no more.
+
+mod blow;
+mod fall;
+mod jet;
+mod spray;
+
+use crate::hose::Hose;
+use crate::jets::Aimed;
+use crate::people::Person;
+use crate::tool::Tool;
+use crate::yard::{Happened, Measured, Place};
+use bevy::ecs::system::{Query, Res, ResMut};
+use crew::{Ppe, Seat};
+use glam::DVec3;
+use training::{Event, HurtBy, HurtGrade};
+
+/// Somebody who is hit.
+#[derive(Clone, Copy, Debug, PartialEq)]
+struct Hit {
+    seat: Seat,
+    by: HurtBy,
+    grade: HurtGrade,
+}
+
+/// The yard at the end of a tick, as a hazard looks at it.
+struct Scene<'a> {
+    place: &'a Place,
+    measured: &'a Measured,
+    hose: &'a Hose,
+    tool: &'a Tool,
+    aimed: &'a Aimed,
+    happened: &'a [Event],
+    /// Everybody, by seat.
+    people: &'a [&'a Person],
+}
+
+impl Scene<'_> {
+    fn person(&self, seat: Seat) -> Option<&Person> {
+        self.people.iter().find(|p| p.seat == seat).copied()
+    }
+}
+
+/// Says who is hit in a tick.
+type Hazard = fn(&Scene<'_>, &mut Vec<Hit>);
+
+/// All hazards.
+const HAZARDS: [Hazard; 4] = [jet::hits, spray::hits, blow::hits, fall::hits];
+
+/// Lets the hazards of this tick hit whom they hit.
+#[allow(clippy::too_many_arguments)] // a Bevy system names what it reads
+pub fn hurt(
+    place: Res<Place>,
+    measured: Res<Measured>,
+    hose: Res<Hose>,
+    tool: Res<Tool>,
+    aimed: Res<Aimed>,
+    mut happened: ResMut<Happened>,
+    mut people: Query<&mut Person>,
+) {
+    let mut hits = Vec::new();
+    {
+        let mut all: Vec<&Person> = people.iter().collect();
+        all.sort_by_key(|p| p.seat);
+        let scene = Scene {
+            place: &place,
+            measured: &measured,
+            hose: &hose,
+            tool: &tool,
+            aimed: &aimed,
+            happened: &happened.0,
+            people: &all,
+        };
+        for hazard in HAZARDS {
+            hazard(&scene, &mut hits);
+        }
+    }
+    for hit in hits {
+        let Some(mut person) = people.iter_mut().find(|p| p.seat == hit.seat) else {
+            continue;
+        };
+        if person.hurt.is_some_and(|was| was >= hit.grade) {
+            continue;
+        }
+        person.hurt = Some(hit.grade);
+        happened.0.push(Event::Hurt {
+            seat: hit.seat,
+            by: hit.by,
+            grade: hit.grade,
+        });
+        if hit.grade >= HurtGrade::Injury && person.body.knock_down() {
+            happened.0.push(Event::Fell { seat: hit.seat });
+        }
+    }
+}
+
+/// Height of a person who stands, metres, and from which height on something strikes the head.
+const TALL_M: f64 = 1.75;
+const HEAD_M: f64 = 1.5;
+
+/// The line through somebody's middle, from the feet to the top of the head.
+fn spine(person: &Person) -> [DVec3; 2] {
+    let feet = person.feet();
+    if person.body.is_fallen() {
+        let com = person.body.pose().com;
+        let ahead = person.body.forward();
+        [com - ahead * 0.5 * TALL_M, com + ahead * 0.5 * TALL_M]
+    } else {
+        [feet, feet + DVec3::Y * TALL_M]
+    }
+}
+
+/// What protects against water: suit, gloves and boots together.
+fn clothed(person: &Person) -> bool {
+    let needs = Ppe::Suit.bit() | Ppe::Gloves.bit() | Ppe::Boots.bit();
+    person.hands.wears & needs == needs
+}
+
+fn wears(person: &Person, item: Ppe) -> bool {
+    person.hands.wears & item.bit() != 0
+}
