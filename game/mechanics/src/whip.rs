@@ -101,20 +101,23 @@ impl Ledger {
 /// An end that water leaves, and what pushed it there last.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
 struct OpenEnd {
-    from: DVec3,
+    dt: f64,
+    velocity: DVec3,
     thrust: DVec3,
     piston: DVec3,
 }
 
 impl OpenEnd {
     /// Books the work of what pushed it since the substep before.
-    fn book(&mut self, rod: &Rod, tip: Tip, ledger: &mut Ledger) {
-        let here = rod.tip_position(tip);
-        let way = here - self.from;
+    fn book(&mut self, dt: f64, rod: &Rod, tip: Tip, ledger: &mut Ledger) {
+        let now = rod.tip_velocity(tip);
+        // The mean velocity is what makes force times way the gain of a free mass.
+        let way = 0.5 * self.dt * (self.velocity + now);
         ledger.thrust_j += self.thrust.dot(way);
         ledger.piston_j += self.piston.dot(way);
         *self = Self {
-            from: here,
+            dt,
+            velocity: now,
             ..Self::default()
         };
     }
@@ -156,16 +159,12 @@ impl Parting {
     /// A hose that parts now, with what was stored in it, J, and the restraint across the place.
     /// A store that is not finite counts as none.
     #[must_use]
-    pub fn new(near: &Rod, far: &Rod, stored_j: f64, tether: Option<(Tether, FastTo)>) -> Self {
-        let at = |rod: &Rod, tip| OpenEnd {
-            from: rod.tip_position(tip),
-            ..OpenEnd::default()
-        };
+    pub fn new(stored_j: f64, tether: Option<(Tether, FastTo)>) -> Self {
         Self {
             age_s: 0.0,
             piston: true,
             tether,
-            ends: [at(near, Tip::End), at(far, Tip::Start)],
+            ends: [OpenEnd::default(); 2],
             ledger: Ledger {
                 stored_j: finite(stored_j, 0.0, f64::MAX),
                 ..Ledger::default()
@@ -221,11 +220,12 @@ impl Parting {
             return pushed;
         }
         self.age_s += dt;
-        self.ends[0].book(near, Tip::End, &mut self.ledger);
-        self.ends[1].book(far, Tip::Start, &mut self.ledger);
+        self.ends[0].book(dt, near, Tip::End, &mut self.ledger);
+        self.ends[1].book(dt, far, Tip::Start, &mut self.ledger);
         self.ledger.pump_j += dt * finite(pump_w, 0.0, 1e9);
 
-        pushed.piston_n = self.push_apart(dt, near, far, out[0].pressure_pa.max(out[1].pressure_pa));
+        pushed.piston_n =
+            self.push_apart(dt, near, far, out[0].pressure_pa.max(out[1].pressure_pa));
         for (i, (rod, tip)) in [(&mut *near, Tip::End), (&mut *far, Tip::Start)]
             .into_iter()
             .enumerate()
@@ -267,9 +267,8 @@ impl Parting {
         let axis = near.outward(Tip::End);
         let full_n = finite(pressure_pa, 0.0, PRESSURE_LIMIT_PA) * PI / 4.0 * bore_m * bore_m;
         // The ends are so light that they are often apart well within the substep. So the force
-        // is cut to the time that they would need if nothing else held them; what holds them
-        // back leaves them near enough for another substep.
-        let inverse_mass = 1.0 / near.tip_mass_kg(Tip::End) + 1.0 / far.tip_mass_kg(Tip::Start);
+        // is cut to the time that they need.
+        let inverse_mass = near.yields(Tip::End, dt) + far.yields(Tip::Start, dt);
         let gain = full_n * inverse_mass;
         let opening = (far.tip_velocity(Tip::Start) - near.tip_velocity(Tip::End)).dot(axis);
         let root = (opening * opening + 2.0 * gain * left_m).sqrt();
