@@ -40,8 +40,8 @@ const PRESSURE_LIMIT_PA: f64 = 1e9;
 const FLOW_LIMIT_KG_S: f64 = 1e3;
 
 /// Elastic energy of the water in a hose and of its wall, J: `P^2 V / (2 Ke)`, with the
-/// effective modulus `Ke` of both together. At most 2 % too much for water alone up to 250
-/// bar; beyond, water gets stiffer and this is an upper bound.
+/// effective modulus `Ke` of both together. Water gets stiffer with pressure, so with the
+/// modulus at no pressure this is more than there is, with that at the pressure less.
 #[must_use]
 pub fn stored_j(pressure_pa: f64, volume_m3: f64, effective_modulus_pa: f64) -> f64 {
     pressure_pa * pressure_pa * volume_m3 / (2.0 * effective_modulus_pa)
@@ -150,6 +150,9 @@ pub struct Parting {
     age_s: f64,
     /// The ends are still so near that the pressure acts between them.
     piston: bool,
+    /// How far they have come apart, m, and which way the near half ends.
+    gap_m: f64,
+    axis: DVec3,
     tether: Option<(Tether, FastTo)>,
     ends: [OpenEnd; 2],
     ledger: Ledger,
@@ -163,6 +166,8 @@ impl Parting {
         Self {
             age_s: 0.0,
             piston: true,
+            gap_m: 0.0,
+            axis: DVec3::ZERO,
             tether,
             ends: [OpenEnd::default(); 2],
             ledger: Ledger {
@@ -220,8 +225,13 @@ impl Parting {
             return pushed;
         }
         self.age_s += dt;
+        let was = self.opening();
+        let gone_s = self.ends[0].dt;
         self.ends[0].book(dt, near, Tip::End, &mut self.ledger);
         self.ends[1].book(dt, far, Tip::Start, &mut self.ledger);
+        self.axis = near.outward(Tip::End);
+        // By the mean speed, as of a free mass under a force.
+        self.gap_m += 0.5 * gone_s * (was + self.opening());
         self.ledger.pump_j += dt * finite(pump_w, 0.0, 1e9);
 
         pushed.piston_n =
@@ -252,25 +262,28 @@ impl Parting {
         pushed
     }
 
+    /// How fast the ends open along the axis of the place, m/s.
+    fn opening(&self) -> f64 {
+        (self.ends[1].velocity - self.ends[0].velocity).dot(self.axis)
+    }
+
     /// The piston: gives its force, N, as it is on the mean over the substep.
     fn push_apart(&mut self, dt: f64, near: &mut Rod, far: &mut Rod, pressure_pa: f64) -> f64 {
         if !self.piston {
             return 0.0;
         }
-        let [at_near, at_far] = [near.tip_position(Tip::End), far.tip_position(Tip::Start)];
         let bore_m = near.spec().bore_m.min(far.spec().bore_m);
-        let left_m = GAP_OF_BORE * bore_m - at_near.distance(at_far);
+        let left_m = GAP_OF_BORE * bore_m - self.gap_m;
         if left_m <= 0.0 {
             self.piston = false;
             return 0.0;
         }
-        let axis = near.outward(Tip::End);
         let full_n = finite(pressure_pa, 0.0, PRESSURE_LIMIT_PA) * PI / 4.0 * bore_m * bore_m;
         // The ends are so light that they are often apart well within the substep. So the force
         // is cut to the time that they need.
         let inverse_mass = near.yields(Tip::End, dt) + far.yields(Tip::Start, dt);
         let gain = full_n * inverse_mass;
-        let opening = (far.tip_velocity(Tip::Start) - near.tip_velocity(Tip::End)).dot(axis);
+        let opening = self.opening();
         let root = (opening * opening + 2.0 * gain * left_m).sqrt();
         // Of the two forms of the root the one without cancellation.
         let needed_s = if root + opening > 0.0 {
@@ -279,7 +292,7 @@ impl Parting {
             dt
         };
         let force_n = full_n * (needed_s / dt).min(1.0);
-        let force = force_n * axis;
+        let force = force_n * self.axis;
         near.push(near.node_of(Tip::End), -force);
         far.push(0, force);
         self.ends[0].piston = -force;

@@ -1,6 +1,7 @@
 //! A hose that parts under pressure, with a stand-in for its circuit.
 
 use glam::DVec3;
+use proptest::prelude::*;
 
 use super::*;
 use crate::ground::Flat;
@@ -35,12 +36,6 @@ impl Emptying {
             wave_m_s: (modulus_pa / WATER_KG_PER_M3).sqrt(),
             pump_m3_s,
         }
-    }
-
-    /// What is still packed in, J.
-    fn stored_j(&self) -> f64 {
-        let volume = self.area_m2 * self.length_m;
-        stored_j(self.pressure_pa, volume, self.modulus_pa)
     }
 
     /// What its end lets out at a pressure, m3/s.
@@ -227,7 +222,7 @@ fn any_parting(seed: u64) -> Scene {
     let numbers = [
         pressure,
         dice.between(0.8e9, 2e9),
-        dice.between(0.0, 200.0) / 60_000.0,
+        dice.between(0.0, 15.0) * spec.bore_area_m2(),
         dice.between(0.1, 0.8),
     ];
     let tether = dice.one_in(2.0).then(|| {
@@ -307,48 +302,208 @@ fn what_is_stored_is_that_of_the_table_and_so_is_the_thrust_of_an_open_bore() {
     }
 }
 
-/// Work of a force along a way: `p A D / 4`, p A as tabled.
+/// Work of a force along a way: `p A D / 4`, `p A` as tabled.
 #[test]
 fn the_piston_gives_the_halves_the_end_cap_force_over_a_quarter_of_the_bore() {
     for row in Table::read("hose_whip.csv").rows() {
         let bore = row.number("ID_mm") / 1e3;
-        // Two pieces that move as one mass each, of different lengths.
+        // Two pieces of one segment that move as one mass each.
         let spec = RodSpec {
             axial_stiffness_n: 1e9,
-            segments: 5,
-            ..hose(0.5, bore)
+            segments: 2,
+            ..hose(1.0, bore)
         };
-        let path = [
-            DVec3::Y * spec.outer_radius_m,
-            DVec3::new(0.5, spec.outer_radius_m, 0.0),
-        ];
+        let y = DVec3::Y * spec.outer_radius_m;
         let ice = Flat {
             height: 0.0,
             friction: 0.0,
         };
-        for parts in [1, 8] {
-            let mut near = Rod::along(spec.clone(), &path, &ice).unwrap();
-            let mut far = near.part(2).unwrap();
+        for parts in [1, 3, 8] {
+            let mut near = Rod::along(spec.clone(), &[y, y + DVec3::X], &ice).unwrap();
+            let mut far = near.part(1).unwrap();
             let mut parting = Parting::new(0.0, None);
             let out = Outflow {
                 pressure_pa: row.number("P_bar") * 1e5,
                 mass_flow_kg_s: 0.0,
             };
             let dt = DT / f64::from(parts);
-            for _ in 0..20 {
-                parting.push(dt, &mut near, &mut far, [out, out], 0.0);
+            for _ in 0..20 * parts {
+                let pushed = parting.push(dt, &mut near, &mut far, [out, out], 0.0);
+                assert!(pushed.piston_n <= 1.001 * row.number("PA_kN") * 1e3);
                 near.substep(dt, RodEnd::Free, RodEnd::Free, 0.0, 0.0, &ice);
                 far.substep(dt, RodEnd::Free, RodEnd::Free, 0.0, 0.0, &ice);
             }
             let want = row.number("PA_kN") * 1e3 * 0.25 * bore;
             let got = near.kinetic_j() + far.kinetic_j();
-            println!(
-                "{parts} parts: {got} J want {want} J, booked {}",
-                parting.ledger().piston_j
-            );
-            let _ = want;
+            println!("{parts} parts: {got} J want {want} J");
+            assert!(agrees(got, want, 0.05));
+            assert!(agrees(parting.ledger().piston_j, want, 0.05));
             let (p, q) = (near.momentum().x, far.momentum().x);
             assert!(p < 0.0 && agrees(q, -p, 1e-6), "apart, with equal momenta");
+        }
+    }
+}
+
+/// A straight hose of the table that parts in its middle, with a pump of the table behind it.
+fn tabled(row: &crate::reference::Row<'_>, tether: Option<(Tether, FastTo)>) -> Scene {
+    let length = row.number("L_m");
+    let spec = hose(length, row.number("ID_mm") / 1e3);
+    let y = DVec3::Y * spec.outer_radius_m;
+    let node = spec.segments / 2;
+    let numbers = [
+        row.number("P_bar") * 1e5,
+        row.number("Ke_GPa") * 1e9,
+        row.number("Q_L_min") / 60_000.0,
+        0.5,
+    ];
+    Scene::new(
+        spec,
+        &[y, y + DVec3::X * length],
+        node,
+        numbers,
+        tether,
+        None,
+    )
+}
+
+/// Momentum of the water let out: at first `rho A V^2` with `V = P / (rho a)`, in the end that
+/// of the pump's flow through the bore, as tabled; between them a wave's ways along the hose.
+#[test]
+fn the_thrust_of_an_open_bore_is_that_of_the_front_and_then_that_of_the_pump() {
+    for row in Table::read("hose_whip.csv").rows().take(2) {
+        let mut scene = tabled(&row, None);
+        let wave = scene.empties[0].wave_m_s;
+        let area = scene.near.spec().bore_area_m2();
+        let speed = row.number("P_bar") * 1e5 / (WATER_KG_PER_M3 * wave);
+        let first = scene.substep(1e-6);
+        let want = WATER_KG_PER_M3 * area * speed * speed;
+        println!("first {:?} N want {want} N", first.thrust_n);
+        assert!(agrees(first.thrust_n[1], want, 0.01));
+        // The near end lets out what the pump sends besides.
+        assert!(first.thrust_n[0] > want);
+        let mut weak_after = f64::INFINITY;
+        let mut last = [0.0; 2];
+        for _ in 0..480 {
+            scene.round(|now, pushed| {
+                last = pushed.thrust_n;
+                if pushed.thrust_n[1] < 0.01 * want {
+                    weak_after = weak_after.min(now.parting.age_s());
+                }
+            });
+        }
+        println!("weak after {weak_after} s, then {last:?} N");
+        let steady = row.number("steady_open_bore_thrust_N") * WATER_KG_PER_M3 / 1000.0;
+        assert!(agrees(last[0], steady, 0.005));
+        assert!(last[1] < 0.01);
+        // Half the hose empties in each direction: exp(-2 a t / L) of its thrust is left after t,
+        // as long as friction does not hold it back.
+        let theory = 0.5 * row.number("L_m") / wave * 0.5 * libm::log(100.0);
+        assert!(weak_after > theory && weak_after < 0.1);
+    }
+}
+
+/// Closed form of the sudden load: never more than twice the end-cap force. The piston lasts
+/// for a quarter of the bore only, so a restraint that gives by more than that sees less.
+#[test]
+fn a_restraint_of_twice_the_end_cap_force_without_slack_holds_a_hose_that_parts() {
+    for row in Table::read("hose_whip.csv").rows() {
+        let twice = row.number("2PA_kN") * 1e3;
+        let sling = |slack_m, strength_n| {
+            let spec = TetherSpec {
+                slack_m,
+                stiffness_n_per_m: 1e6,
+                damping_n_s_per_m: 0.0,
+                strength_n,
+            };
+            Some((Tether::new(spec).unwrap(), FastTo::OtherHalf))
+        };
+        let run = |tether| {
+            let mut scene = tabled(&row, tether);
+            scene.ends[1] = RodEnd::Free;
+            for _ in 0..120 {
+                scene.round(|_, _| ());
+            }
+            let apart = scene
+                .near
+                .tip_position(Tip::End)
+                .distance(scene.far.tip_position(Tip::Start));
+            (scene.parting.tether().cloned(), apart)
+        };
+        let (holds, near) = run(sling(0.0, twice));
+        let holds = holds.unwrap();
+        println!("{} of {twice} N, {near} m apart", holds.most_n());
+        assert!(!holds.is_broken() && near < 0.05);
+        let (weak, far) = run(sling(0.0, 0.5 * holds.most_n()));
+        assert!(weak.unwrap().is_broken());
+        let (_, free) = run(None);
+        println!("broken {far} m, without {free} m");
+        assert!(far > 2.0 * near && free > 2.0 * near);
+    }
+}
+
+#[test]
+fn a_parting_read_back_goes_on_bit_for_bit() {
+    let mut scene = any_parting(2);
+    let go_on = |near: &mut Rod, far: &mut Rod, parting: &mut Parting| {
+        let out = Outflow {
+            pressure_pa: 3e6,
+            mass_flow_kg_s: 2.0,
+        };
+        let ice = Flat {
+            height: 0.0,
+            friction: 0.3,
+        };
+        for _ in 0..100 {
+            parting.push(DT / 8.0, near, far, [out, out], 1e4);
+            near.substep(DT / 8.0, RodEnd::Free, RodEnd::Free, 3e6, 2.0, &ice);
+            far.substep(DT / 8.0, RodEnd::Free, RodEnd::Free, 3e6, -2.0, &ice);
+        }
+    };
+    go_on(&mut scene.near, &mut scene.far, &mut scene.parting);
+    let bytes = postcard::to_allocvec(&(&scene.near, &scene.far, &scene.parting)).unwrap();
+    let (mut near, mut far, mut parting): (Rod, Rod, Parting) =
+        postcard::from_bytes(&bytes).unwrap();
+    go_on(&mut scene.near, &mut scene.far, &mut scene.parting);
+    go_on(&mut near, &mut far, &mut parting);
+    assert_eq!((near, far, parting), (scene.near, scene.far, scene.parting));
+}
+
+fn any_number() -> impl Strategy<Value = f64> {
+    prop_oneof![
+        6 => -1e3f64..1e9,
+        1 => -1e12f64..1e12,
+        1 => prop_oneof![Just(f64::NAN), Just(f64::INFINITY), Just(f64::NEG_INFINITY)],
+    ]
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(64))]
+    #[test]
+    fn nothing_the_circuit_says_makes_a_parting_not_a_number(
+        stored in any_number(),
+        calls in prop::collection::vec(
+            ((any_number(), any_number()), (any_number(), any_number()), any_number(),
+             prop_oneof![Just(DT), Just(0.01), any_number()]),
+            1..10,
+        ),
+    ) {
+        let spec = hose(3.0, 0.013);
+        let y = DVec3::Y * spec.outer_radius_m;
+        let ice = Flat { height: 0.0, friction: 0.3 };
+        let mut near = Rod::along(spec, &[y, y + DVec3::X * 2.9], &ice).unwrap();
+        let mut far = near.part(5).unwrap();
+        let mut parting = Parting::new(stored, None);
+        for (one, two, pump, dt) in calls {
+            let out = [one, two].map(|(p, m)| Outflow { pressure_pa: p, mass_flow_kg_s: m * 1e-8 });
+            for _ in 0..20 {
+                let pushed = parting.push(dt, &mut near, &mut far, out, pump);
+                prop_assert!(pushed.piston_n.is_finite() && pushed.piston_n >= 0.0);
+                prop_assert!(pushed.thrust_n.iter().all(|n| n.is_finite() && *n >= 0.0));
+                near.substep(dt, RodEnd::Free, RodEnd::Free, one.0, one.1, &ice);
+                far.substep(dt, RodEnd::Free, RodEnd::Free, two.0, two.1, &ice);
+                prop_assert!(near.nodes().iter().chain(far.nodes()).all(|p| p.is_finite()));
+                prop_assert!(!parting.ledger().left_j().is_nan());
+            }
         }
     }
 }
