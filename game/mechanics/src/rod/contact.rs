@@ -59,6 +59,7 @@ impl Rod {
             } else {
                 s.mass[i]
             };
+            self.pressed[i] = 0.0;
             let here = ground.touch(self.position[i], radius);
             let hard = here.is_some_and(|t| t.depth > HARD_TOUCH * radius);
             let far = (dt * self.velocity[i]).length_squared() > radius * radius;
@@ -142,7 +143,7 @@ impl Rod {
     /// the force, N. `damping` is that of a free node, kg/s, at its natural `rate`.
     #[inline]
     fn press(
-        &self,
+        &mut self,
         i: usize,
         touch: &Touch,
         damping: f64,
@@ -162,6 +163,7 @@ impl Rod {
         };
         let pressing = (k * next + part * c * approach).max(0.0);
         if pressing > 0.0 {
+            self.pressed[i] += pressing;
             s.force[i] += pressing * n;
             let resists = dt * (dt * k + part * c) * (n * n);
             s.matrix.diagonal[i] += resists;
@@ -198,6 +200,7 @@ impl Rod {
             let slide = -limit * unit(torn);
             s.force[i] += slide;
             self.anchor[i] = Some(next + slide / stick_k);
+            self.rubbed[i] += dt * (-slide.dot(v)).max(0.0);
         } else if size <= limit {
             s.force[i] += hold;
             s.matrix.diagonal[i] += dt * (dt * stick_k + stick_c) * (DVec3::ONE - n * n);
@@ -206,6 +209,7 @@ impl Rod {
             s.force[i] += slide;
             // The point it sticks to is dragged along, at the limit behind.
             self.anchor[i] = Some(next + slide / stick_k);
+            self.rubbed[i] += dt * (-slide.dot(v)).max(0.0);
         }
     }
 }

@@ -122,6 +122,8 @@ impl Rod {
             self.velocity.push(velocity.clamp_length_max(MAX_SPEED_M_S));
             self.tension.push(0.0);
             self.anchor.push(None);
+            self.pressed.push(0.0);
+            self.rubbed.push(0.0);
             self.push.push(DVec3::ZERO);
         }
         self.tail = Some(tail);
@@ -138,6 +140,8 @@ impl Rod {
             self.position.truncate(nodes);
             self.velocity.truncate(nodes);
             self.anchor.truncate(nodes);
+            self.pressed.truncate(nodes);
+            self.rubbed.truncate(nodes);
             self.push.truncate(nodes);
             self.tension.truncate(nodes - 1);
             self.wake();
