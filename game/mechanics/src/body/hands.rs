@@ -154,7 +154,7 @@ impl Body {
     }
 
     pub(super) fn arms(&mut self, dt: f64, intent: &BodyIntent, load: DVec3) {
-        if self.fallen {
+        if self.is_fallen() {
             return;
         }
         let over_feet = self.middle() - self.com;

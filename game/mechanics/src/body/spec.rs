@@ -232,7 +232,7 @@ pub struct BodyIntent {
 }
 
 /// What happened to the body within one substep.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct BodyEvents {
     /// A step had to be made to keep from falling.
     pub stepped: bool,
@@ -244,6 +244,12 @@ pub struct BodyEvents {
     pub braced: bool,
     /// The tool left the shoulder without being asked to.
     pub brace_lost: bool,
+    /// A foot caught on something that lies on the ground.
+    pub tripped: bool,
+    /// The body fell over an edge, onto ground so far below, m.
+    pub dropped_m: f64,
+    /// The hands could not hold what they held: it is out of them.
+    pub lost_hold: bool,
 }
 
 impl BodyEvents {
@@ -254,6 +260,9 @@ impl BodyEvents {
         self.fell |= other.fell;
         self.braced |= other.braced;
         self.brace_lost |= other.brace_lost;
+        self.tripped |= other.tripped;
+        self.dropped_m = self.dropped_m.max(other.dropped_m);
+        self.lost_hold |= other.lost_hold;
     }
 }
 
