@@ -27,6 +27,7 @@ mod spec;
 mod support;
 #[cfg(test)]
 mod tests;
+mod trip;
 mod upright;
 
 use core::f64::consts::PI;
@@ -37,7 +38,7 @@ use serde::{Deserialize, Serialize};
 use crate::GRAVITY_M_S2;
 use crate::ground::Ground;
 use balance::{Known, Moment, Percept, Reckoned};
-use endurance::Strength;
+use endurance::{Grip, Strength};
 use fall::Fall;
 use gait::{Facing, Foot, Swing};
 pub use hands::End;
@@ -52,6 +53,13 @@ const HOLD_FEET_N: f64 = 60.0;
 /// Greatest change of walking speed, m/s2, and greatest speed, m/s.
 const WALK_ACCELERATION_M_S2: f64 = 2.5;
 const WALK_LIMIT_M_S: f64 = 2.2;
+/// A crouch takes so long, s, lowers the centre of mass by this part of its height, and lets
+/// nobody walk faster than this, m/s (from memory).
+const CROUCH_S: f64 = 0.7;
+const CROUCH_LOWERS: f64 = 0.35;
+const CROUCH_WALK_M_S: f64 = 0.7;
+/// Part of what two hands hold that one holds.
+const ONE_HAND: f64 = 0.5;
 /// Walking faster than this takes the tool from the shoulder, m/s.
 const BRACE_WALK_M_S: f64 = 0.6;
 /// Loads beyond this are cut, N; nothing in hand-held work comes near.
@@ -63,6 +71,8 @@ pub struct Body {
     spec: BodySpec,
     yaw: f64,
     stance: Stance,
+    /// How far the body has gone down into a crouch, 0 to 1.
+    crouched: f64,
     feet: [Foot; 2],
     swing: Option<Swing>,
     /// The point the stance is laid out about.
@@ -91,6 +101,9 @@ pub struct Body {
     fall: Option<Fall>,
     hands: Hands,
     strength: Strength,
+    grip: Grip,
+    /// Time that the body still has no mind for walking, after it has tripped, s.
+    stumble_s: f64,
     ground_force: DVec3,
     pressure_point: Plan,
 }
@@ -116,6 +129,7 @@ impl Body {
         let mut body = Self {
             yaw,
             stance,
+            crouched: 0.0,
             feet: [Foot::at(place(0), yaw), Foot::at(place(1), yaw)],
             swing: None,
             center,
@@ -138,6 +152,8 @@ impl Body {
             fall: None,
             hands: Hands::new(&spec),
             strength: Strength::default(),
+            grip: Grip::default(),
+            stumble_s: 0.0,
             ground_force: DVec3::ZERO,
             pressure_point: center,
             spec,
@@ -300,7 +316,12 @@ impl Body {
 
     /// Height of the centre of mass over the ground, m.
     fn com_height_m(&self) -> f64 {
-        self.spec.com_height_m
+        self.spec.com_height_m - self.lowered_m()
+    }
+
+    /// How much lower than upright it is in its crouch, m.
+    fn lowered_m(&self) -> f64 {
+        CROUCH_LOWERS * self.spec.com_height_m * self.crouched
     }
 
     fn ground_height(&self) -> f64 {
@@ -358,7 +379,11 @@ impl Body {
         }
 
         self.turn_and_brace(dt, intent, &mut events);
-        self.move_feet(dt, intent, ground);
+        self.crouch(dt, intent);
+        self.move_feet(dt, intent, load, ground, &mut events);
+        if self.is_fallen() {
+            return events;
+        }
         self.eased = if intent.easing {
             (self.eased + dt / self.spec.ease_s).min(1.0)
         } else {
@@ -389,9 +414,21 @@ impl Body {
         self.arms(dt, intent, load);
 
         let arms_bear = 1.0 - (1.0 - self.spec.braced_share) * self.braced();
-        let fraction = load.length() * arms_bear / self.spec.max_hold_n;
+        let hands = if intent.one_hand { ONE_HAND } else { 1.0 };
+        let fraction = load.length() * arms_bear / (self.spec.max_hold_n * hands);
         self.strength.hold(dt, fraction, self.spec.recovery_s);
+        events.lost_hold |= self.grip.hold(dt, fraction, self.strength.left());
         events
+    }
+
+    /// Goes down into a crouch or up from it.
+    fn crouch(&mut self, dt: f64, intent: &BodyIntent) {
+        let way = dt / CROUCH_S;
+        self.crouched = if intent.stance == Stance::Crouched {
+            (self.crouched + way).min(1.0)
+        } else {
+            (self.crouched - way).max(0.0)
+        };
     }
 
     fn turn_and_brace(&mut self, dt: f64, intent: &BodyIntent, events: &mut BodyEvents) {

@@ -3,15 +3,22 @@
 use glam::DVec3;
 use serde::{Deserialize, Serialize};
 
-use super::gait::Facing;
+use super::gait::{Facing, STEP_HEIGHT_M};
 use super::support::Plan;
 use super::{Body, BodyEvents};
 use crate::GRAVITY_M_S2;
+use crate::ground::Ground;
 
 /// A fall takes this long, s; then hands and centre of mass lie this high, m.
 const FALL_S: f64 = 0.6;
 const LYING_HANDS_M: f64 = 0.2;
 const LYING_COM_M: f64 = 0.15;
+
+/// Ground is looked for no further below an edge than this, and in steps of so much, m.
+const DEEPEST_M: f64 = 30.0;
+const LOOK_DOWN_M: f64 = 0.05;
+/// Radius of the probe for it, m.
+const PROBE_M: f64 = 0.06;
 
 /// A fall that has begun.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
@@ -78,6 +85,27 @@ impl Body {
     /// Falls where it stands.
     pub(super) fn fall(&mut self, events: &mut BodyEvents) {
         self.fall_to(self.com, 0.0, events);
+    }
+
+    /// A foot was set where there is no ground within reach of a step: the body falls to what is
+    /// below, as deep as that is.
+    pub(super) fn step_over_the_edge<G: Ground + ?Sized>(
+        &mut self,
+        foot: usize,
+        ground: &G,
+        events: &mut BodyEvents,
+    ) {
+        let at = self.feet[foot].position;
+        let mut drop_m = STEP_HEIGHT_M;
+        while drop_m < DEEPEST_M {
+            let probe = at + DVec3::Y * (PROBE_M - drop_m);
+            if let Some(touch) = ground.touch(probe, PROBE_M) {
+                drop_m -= touch.depth * touch.normal.y;
+                break;
+            }
+            drop_m += LOOK_DOWN_M;
+        }
+        self.fall_to(Plan::of(at), drop_m, events);
     }
 
     /// Falls onto a place that lies `drop_m` below the ground it stands on.

@@ -163,7 +163,7 @@ impl Body {
         let want = (
             over_feet.dot(forward) + self.spec.hand_reach_m + shift_ahead,
             over_feet.dot(right),
-            self.spec.hand_height_m + within(intent.hands_up_m, SHIFT_UP_M),
+            self.spec.hand_height_m - self.lowered_m() + within(intent.hands_up_m, SHIFT_UP_M),
         );
         // Who has to step to stay up keeps the arms as they are until it is over.
         let calm = (self.since_step_s / ROW_ENDS_S).min(1.0);
