@@ -74,7 +74,7 @@ fn onto_a_hose(ahead: f64, right: f64, load: DVec3) -> [u32; 3] {
         // Facing along negative z; sideways the hose lies along the facing.
         let floor = Turned(hose_at(if ahead > 0.0 { -way } else { way }), right != 0.0);
         let mut events = BodyEvents::default();
-        for i in 0..1920 {
+        for i in 0..3840 {
             let part = f64::from(i).min(480.0) / 480.0;
             events.merge(body.substep(DT, &intent, load * part, &floor));
         }
