@@ -26,11 +26,23 @@ pub trait Ground {
     /// The touch of a sphere of `radius` metres centred at `p`, or `None` where
     /// it is clear of everything.
     fn touch(&self, p: DVec3, radius: f64) -> Option<Touch>;
+
+    /// Whether something low lies across the way of a foot, between two points of the ground it
+    /// is carried over: a hose, a cable. Whether the foot then catches on it depends on how
+    /// it is carried, which the body knows.
+    fn trips(&self, from: DVec3, to: DVec3) -> bool {
+        let _ = (from, to);
+        false
+    }
 }
 
 impl<G: Ground + ?Sized> Ground for &G {
     fn touch(&self, p: DVec3, radius: f64) -> Option<Touch> {
         (**self).touch(p, radius)
+    }
+
+    fn trips(&self, from: DVec3, to: DVec3) -> bool {
+        (**self).trips(from, to)
     }
 }
 

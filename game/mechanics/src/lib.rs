@@ -1,5 +1,6 @@
 //! What pushes and is pushed: a hose as a rod, the operator who holds its end, and the
-//! lance that the operator aims.
+//! lance that the operator aims; and what they do when nobody holds them any more: a lance that
+//! thrashes, a hose that parts and whips, the restraint that is to keep it.
 //!
 //! Everything is in SI units and `f64`; y points up, right-handed. Nothing here
 //! knows an engine, a clock or a source of chance: the same calls give the same
@@ -25,6 +26,12 @@
 //! So the hose sees the hands of the substep before: a lag of 2 ms. Where a
 //! hose end lies free the caller gives [`RodEnd::Free`] and applies the
 //! reaction of what leaves it with [`Rod::push`].
+//!
+//! A lance that is let go of becomes the tail of the rod ([`Rod::let_go`]) and is pushed by
+//! [`Rod::push_tip`]. A hose that parts becomes two rods ([`Rod::part`]), and a
+//! [`Parting`] pushes both before each of their substeps. While something whips, the rods
+//! want several substeps instead of one ([`Rod::substeps_wanted`],
+//! [`Parting::substeps_wanted`]).
 //!
 //! Inside [`Rod::substep`]: forces (weight, bending, stream in bends, pressure
 //! front, air, contact) at the state to come; one implicit banded solve for the
@@ -53,7 +60,9 @@ pub mod whip;
 pub use body::{Body, BodyEvents, BodyIntent, BodySpec, Stance};
 pub use ground::{Flat, Ground, Touch};
 pub use rod::{Rod, RodEnd, RodError, RodForces, RodSpec, TailSpec, Tip};
+pub use tether::{Anchor, Tether, TetherError, TetherSpec};
 pub use tool::{Tool, ToolError, ToolIntent, ToolSpec};
+pub use whip::{FastTo, Outflow, Parting};
 
 /// Standard acceleration of gravity, m/s2. Source: ISO 80000-3, conventional value.
 pub const GRAVITY_M_S2: f64 = 9.80665;

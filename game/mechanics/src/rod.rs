@@ -133,6 +133,10 @@ pub struct Rod {
     tension: Vec<f64>,
     /// The point each node in contact sticks to.
     anchor: Vec<Option<DVec3>>,
+    /// What each node was pressed with in the last substep, N, and the work of friction on it
+    /// so far, J.
+    pressed: Vec<f64>,
+    rubbed: Vec<f64>,
     /// Forces from outside for the next substep.
     push: Vec<DVec3>,
     /// Thrust of what leaves the start and the end in the next substep, N.
@@ -173,6 +177,7 @@ impl Rod {
             }
         }
         rod.velocity.fill(DVec3::ZERO);
+        rod.rubbed.fill(0.0);
         rod.wake();
         Ok(rod)
     }
@@ -185,6 +190,8 @@ impl Rod {
             velocity: vec![DVec3::ZERO; n],
             tension: vec![0.0; n.saturating_sub(1)],
             anchor: vec![None; n],
+            pressed: vec![0.0; n],
+            rubbed: vec![0.0; n],
             push: vec![DVec3::ZERO; n],
             thrust: [0.0; 2],
             pushed_j: 0.0,

@@ -40,8 +40,8 @@ const PRESSURE_LIMIT_PA: f64 = 1e9;
 const FLOW_LIMIT_KG_S: f64 = 1e3;
 
 /// Elastic energy of the water in a hose and of its wall, J: `P^2 V / (2 Ke)`, with the
-/// effective modulus `Ke` of both together. At most 2 % too much for water alone up to 250
-/// bar; beyond, water gets stiffer and this is an upper bound.
+/// effective modulus `Ke` of both together. Water gets stiffer with pressure, so with the
+/// modulus at no pressure this is more than there is, with that at the pressure less.
 #[must_use]
 pub fn stored_j(pressure_pa: f64, volume_m3: f64, effective_modulus_pa: f64) -> f64 {
     pressure_pa * pressure_pa * volume_m3 / (2.0 * effective_modulus_pa)
@@ -101,20 +101,23 @@ impl Ledger {
 /// An end that water leaves, and what pushed it there last.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
 struct OpenEnd {
-    from: DVec3,
+    dt: f64,
+    velocity: DVec3,
     thrust: DVec3,
     piston: DVec3,
 }
 
 impl OpenEnd {
     /// Books the work of what pushed it since the substep before.
-    fn book(&mut self, rod: &Rod, tip: Tip, ledger: &mut Ledger) {
-        let here = rod.tip_position(tip);
-        let way = here - self.from;
+    fn book(&mut self, dt: f64, rod: &Rod, tip: Tip, ledger: &mut Ledger) {
+        let now = rod.tip_velocity(tip);
+        // The mean velocity is what makes force times way the gain of a free mass.
+        let way = 0.5 * self.dt * (self.velocity + now);
         ledger.thrust_j += self.thrust.dot(way);
         ledger.piston_j += self.piston.dot(way);
         *self = Self {
-            from: here,
+            dt,
+            velocity: now,
             ..Self::default()
         };
     }
@@ -147,6 +150,9 @@ pub struct Parting {
     age_s: f64,
     /// The ends are still so near that the pressure acts between them.
     piston: bool,
+    /// How far they have come apart, m, and which way the near half ends.
+    gap_m: f64,
+    axis: DVec3,
     tether: Option<(Tether, FastTo)>,
     ends: [OpenEnd; 2],
     ledger: Ledger,
@@ -156,16 +162,14 @@ impl Parting {
     /// A hose that parts now, with what was stored in it, J, and the restraint across the place.
     /// A store that is not finite counts as none.
     #[must_use]
-    pub fn new(near: &Rod, far: &Rod, stored_j: f64, tether: Option<(Tether, FastTo)>) -> Self {
-        let at = |rod: &Rod, tip| OpenEnd {
-            from: rod.tip_position(tip),
-            ..OpenEnd::default()
-        };
+    pub fn new(stored_j: f64, tether: Option<(Tether, FastTo)>) -> Self {
         Self {
             age_s: 0.0,
             piston: true,
+            gap_m: 0.0,
+            axis: DVec3::ZERO,
             tether,
-            ends: [at(near, Tip::End), at(far, Tip::Start)],
+            ends: [OpenEnd::default(); 2],
             ledger: Ledger {
                 stored_j: finite(stored_j, 0.0, f64::MAX),
                 ..Ledger::default()
@@ -221,8 +225,13 @@ impl Parting {
             return pushed;
         }
         self.age_s += dt;
-        self.ends[0].book(near, Tip::End, &mut self.ledger);
-        self.ends[1].book(far, Tip::Start, &mut self.ledger);
+        let was = self.opening();
+        let gone_s = self.ends[0].dt;
+        self.ends[0].book(dt, near, Tip::End, &mut self.ledger);
+        self.ends[1].book(dt, far, Tip::Start, &mut self.ledger);
+        self.axis = near.outward(Tip::End);
+        // By the mean speed, as of a free mass under a force.
+        self.gap_m += 0.5 * gone_s * (was + self.opening());
         self.ledger.pump_j += dt * finite(pump_w, 0.0, 1e9);
 
         pushed.piston_n =
@@ -253,26 +262,28 @@ impl Parting {
         pushed
     }
 
+    /// How fast the ends open along the axis of the place, m/s.
+    fn opening(&self) -> f64 {
+        (self.ends[1].velocity - self.ends[0].velocity).dot(self.axis)
+    }
+
     /// The piston: gives its force, N, as it is on the mean over the substep.
     fn push_apart(&mut self, dt: f64, near: &mut Rod, far: &mut Rod, pressure_pa: f64) -> f64 {
         if !self.piston {
             return 0.0;
         }
-        let [at_near, at_far] = [near.tip_position(Tip::End), far.tip_position(Tip::Start)];
         let bore_m = near.spec().bore_m.min(far.spec().bore_m);
-        let left_m = GAP_OF_BORE * bore_m - at_near.distance(at_far);
+        let left_m = GAP_OF_BORE * bore_m - self.gap_m;
         if left_m <= 0.0 {
             self.piston = false;
             return 0.0;
         }
-        let axis = near.outward(Tip::End);
         let full_n = finite(pressure_pa, 0.0, PRESSURE_LIMIT_PA) * PI / 4.0 * bore_m * bore_m;
         // The ends are so light that they are often apart well within the substep. So the force
-        // is cut to the time that they would need if nothing else held them; what holds them
-        // back leaves them near enough for another substep.
-        let inverse_mass = 1.0 / near.tip_mass_kg(Tip::End) + 1.0 / far.tip_mass_kg(Tip::Start);
+        // is cut to the time that they need.
+        let inverse_mass = near.yields(Tip::End, dt) + far.yields(Tip::Start, dt);
         let gain = full_n * inverse_mass;
-        let opening = (far.tip_velocity(Tip::Start) - near.tip_velocity(Tip::End)).dot(axis);
+        let opening = self.opening();
         let root = (opening * opening + 2.0 * gain * left_m).sqrt();
         // Of the two forms of the root the one without cancellation.
         let needed_s = if root + opening > 0.0 {
@@ -281,7 +292,7 @@ impl Parting {
             dt
         };
         let force_n = full_n * (needed_s / dt).min(1.0);
-        let force = force_n * axis;
+        let force = force_n * self.axis;
         near.push(near.node_of(Tip::End), -force);
         far.push(0, force);
         self.ends[0].piston = -force;

@@ -48,3 +48,32 @@ impl Strength {
         self.left = (self.left + dt * rate).clamp(0.0, 1.0);
     }
 }
+
+/// More than the greatest force is borne for as long as the excess, in units of that force, adds
+/// up to this over time, s: twice the force for this long. A choice of this project.
+const OVERLOAD_S: f64 = 0.15;
+
+/// Whether the hands still hold what they hold.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Grip {
+    overload_s: f64,
+    lost: bool,
+}
+
+impl Grip {
+    /// Holds `fraction` of the greatest force for `dt` seconds with so much of the strength
+    /// `left`, and says whether the hold was lost just now: by more than the hands bear, or for
+    /// want of strength. It is taken anew once there is nothing more to hold than is endless.
+    pub fn hold(&mut self, dt: f64, fraction: f64, left: f64) -> bool {
+        let over = fraction - 1.0;
+        self.overload_s = (self.overload_s + dt * over).max(0.0);
+        if fraction < ENDLESS_BELOW {
+            self.lost = false;
+            return false;
+        }
+        let loses = self.overload_s > OVERLOAD_S || left <= 0.0;
+        let now = loses && !self.lost;
+        self.lost |= loses;
+        now
+    }
+}

@@ -5,12 +5,15 @@ use glam::DVec3;
 use serde::{Deserialize, Serialize};
 
 use super::support::{Base, Plan};
-use super::{Body, BodyIntent, HOLD_FEET_N, Stance, WALK_ACCELERATION_M_S2, WALK_LIMIT_M_S};
+use super::{
+    Body, BodyEvents, BodyIntent, CROUCH_WALK_M_S, HOLD_FEET_N, Stance, WALK_ACCELERATION_M_S2,
+    WALK_LIMIT_M_S,
+};
 use crate::ground::Ground;
 
 /// Heel and toe from the ankle, and half the breadth of a shoe, m (from memory).
-const HEEL_M: f64 = 0.06;
-const TOE_M: f64 = 0.20;
+pub(super) const HEEL_M: f64 = 0.06;
+pub(super) const TOE_M: f64 = 0.20;
 /// Half the breadth of a shoe, m.
 pub(super) const HALF_FOOT_M: f64 = 0.045;
 /// The middle of the foot is this far ahead of the ankle, m.
@@ -30,7 +33,7 @@ const CALM_S: f64 = 0.6;
 const PROBE_M: f64 = 0.06;
 const PROBE_DEPTH_M: f64 = 0.03;
 /// A foot finds ground this far above or below, m.
-const STEP_HEIGHT_M: f64 = 0.35;
+pub(super) const STEP_HEIGHT_M: f64 = 0.35;
 /// Steepest ground a foot stands on, as the upward part of its normal.
 const LEAST_UP: f64 = 0.6;
 
@@ -104,7 +107,7 @@ impl Foot {
     }
 
     /// Looks for ground at the foot, from `up` metres above it to as much below.
-    fn settle<G: Ground + ?Sized>(&mut self, ground: &G, up: f64) {
+    pub fn settle<G: Ground + ?Sized>(&mut self, ground: &G, up: f64) {
         const PACE: f64 = 0.05;
         let probes = libm::round(up / PACE) as i32;
         for j in (-probes..=probes).rev() {
@@ -141,7 +144,9 @@ impl Body {
         &mut self,
         dt: f64,
         intent: &BodyIntent,
+        load: DVec3,
         ground: &G,
+        events: &mut BodyEvents,
     ) {
         for i in 0..2 {
             if self.swing.as_ref().is_none_or(|s| s.foot != i) {
@@ -154,10 +159,12 @@ impl Body {
         let (ahead, aside) = intent.velocity_body;
         let wish = Facing::at(self.yaw).place(ahead, aside);
         let saving = self.swing.as_ref().is_some_and(|s| s.recovery);
-        let wish = if saving || !wish.is_finite() {
+        self.stumble_s = (self.stumble_s - dt).max(0.0);
+        let most = WALK_LIMIT_M_S + (CROUCH_WALK_M_S - WALK_LIMIT_M_S) * self.crouched;
+        let wish = if saving || self.stumble_s > 0.0 || !wish.is_finite() {
             Plan::ZERO
         } else {
-            wish.shortened(WALK_LIMIT_M_S)
+            wish.shortened(most)
         };
         self.walk += (wish - self.walk).shortened(WALK_ACCELERATION_M_S2 * dt);
         self.center += self.walk * dt;
@@ -177,34 +184,55 @@ impl Body {
             self.hold_feet = false;
         }
 
-        if let Some(mut swing) = self.swing.take() {
-            swing.elapsed_s += dt;
-            if !swing.recovery && walking {
-                swing.to = self.foot_target(swing.foot);
-            }
-            let part = (swing.elapsed_s / swing.duration_s).min(1.0);
-            let foot = &mut self.feet[swing.foot];
-            let from = Plan::of(swing.from);
-            let here = from + (swing.to - from) * part;
-            foot.position = here.at_height(swing.from.y);
-            if part < 1.0 {
-                self.swing = Some(swing);
-            } else {
-                let turned = self.stance.turned_rad()[swing.foot];
-                foot.yaw = if swing.recovery {
-                    self.yaw
-                } else {
-                    self.yaw + turned
-                };
-                foot.settle(ground, STEP_HEIGHT_M);
-                if swing.recovery {
-                    self.stand_where_the_feet_are();
-                    self.hold_feet = true;
-                    self.calm_s = 0.0;
-                }
-            }
+        if let Some(swing) = self.swing.take() {
+            self.carry_foot(dt, swing, walking, load, ground, events);
         } else if !self.hold_feet {
             self.begin_placing_step(walking);
+        }
+    }
+
+    /// Carries the foot in the air on, until it lands, catches or finds no ground.
+    fn carry_foot<G: Ground + ?Sized>(
+        &mut self,
+        dt: f64,
+        mut swing: Swing,
+        walking: bool,
+        load: DVec3,
+        ground: &G,
+        events: &mut BodyEvents,
+    ) {
+        swing.elapsed_s += dt;
+        if !swing.recovery && walking {
+            swing.to = self.foot_target(swing.foot);
+        }
+        let part = (swing.elapsed_s / swing.duration_s).min(1.0);
+        let from = Plan::of(swing.from);
+        let here = (from + (swing.to - from) * part).at_height(swing.from.y);
+        if self.catches(&swing, here, load, ground) {
+            self.trip(swing.foot, ground, events);
+            return;
+        }
+        let foot = &mut self.feet[swing.foot];
+        foot.position = here;
+        if part < 1.0 {
+            self.swing = Some(swing);
+            return;
+        }
+        let turned = self.stance.turned_rad()[swing.foot];
+        foot.yaw = if swing.recovery {
+            self.yaw
+        } else {
+            self.yaw + turned
+        };
+        foot.settle(ground, STEP_HEIGHT_M);
+        if !foot.grounded {
+            self.step_over_the_edge(swing.foot, ground, events);
+            return;
+        }
+        if swing.recovery {
+            self.stand_where_the_feet_are();
+            self.hold_feet = true;
+            self.calm_s = 0.0;
         }
     }
 
@@ -261,7 +289,7 @@ impl Body {
         })
     }
 
-    fn stand_where_the_feet_are(&mut self) {
+    pub(super) fn stand_where_the_feet_are(&mut self) {
         let middle = (self.feet[0].middle() + self.feet[1].middle()) * 0.5;
         self.center = middle - mean_offset(self.yaw, self.stance);
     }

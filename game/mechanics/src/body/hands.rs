@@ -154,7 +154,7 @@ impl Body {
     }
 
     pub(super) fn arms(&mut self, dt: f64, intent: &BodyIntent, load: DVec3) {
-        if self.fallen {
+        if self.is_fallen() {
             return;
         }
         let over_feet = self.middle() - self.com;
@@ -163,7 +163,7 @@ impl Body {
         let want = (
             over_feet.dot(forward) + self.spec.hand_reach_m + shift_ahead,
             over_feet.dot(right),
-            self.spec.hand_height_m + within(intent.hands_up_m, SHIFT_UP_M),
+            self.spec.hand_height_m - self.lowered_m() + within(intent.hands_up_m, SHIFT_UP_M),
         );
         // Who has to step to stay up keeps the arms as they are until it is over.
         let calm = (self.since_step_s / ROW_ENDS_S).min(1.0);

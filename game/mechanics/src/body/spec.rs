@@ -13,6 +13,8 @@ pub enum Stance {
     Wide,
     /// One foot ahead, the other well behind, along the facing.
     Staggered,
+    /// Knees bent, feet apart and one a little ahead: low, steady and slow.
+    Crouched,
 }
 
 impl Stance {
@@ -24,6 +26,7 @@ impl Stance {
             Self::Normal => [(0.0, -0.12), (0.0, 0.12)],
             Self::Wide => [(0.0, -0.32), (0.0, 0.32)],
             Self::Staggered => [(0.30, -0.07), (-0.36, 0.08)],
+            Self::Crouched => [(0.16, -0.20), (-0.16, 0.20)],
         }
     }
 
@@ -32,7 +35,7 @@ impl Stance {
     #[must_use]
     pub fn turned_rad(self) -> [f64; 2] {
         match self {
-            Self::Normal | Self::Wide => [0.0, 0.0],
+            Self::Normal | Self::Wide | Self::Crouched => [0.0, 0.0],
             Self::Staggered => [0.0, -core::f64::consts::FRAC_PI_3],
         }
     }
@@ -194,7 +197,8 @@ impl BodySpec {
         let [normal, wide, staggered] = self.stance_n_per_m;
         match stance {
             Stance::Normal => normal,
-            Stance::Wide => wide,
+            // Low and apart, it holds its place as the wide one does.
+            Stance::Wide | Stance::Crouched => wide,
             Stance::Staggered => staggered,
         }
     }
@@ -208,7 +212,7 @@ pub struct BodyIntent {
     pub velocity_body: (f64, f64),
     /// Turning to the left, seen from above, rad/s.
     pub yaw_rate: f64,
-    /// Where the feet should be.
+    /// Where the feet should be. Crouched, walking is up to 0.7 m/s.
     pub stance: Stance,
     /// Whether the tool should be at the shoulder.
     pub brace: bool,
@@ -216,8 +220,11 @@ pub struct BodyIntent {
     /// 0.30, held within that.
     pub hands_ahead_m: f64,
     /// Shift of the hands up from their usual height, m; -0.6 to 0.45, held within
-    /// that. The centre of mass stays at its height: stooping is not modelled.
+    /// that. The centre of mass stays at its height, but for crouching.
     pub hands_up_m: f64,
+    /// Whether only one hand is at the tool: it holds half of what two do (from memory: one
+    /// hand of two, as strong as each other).
+    pub one_hand: bool,
     /// Whether the hand is letting go of the trigger, or has: the body then expects
     /// the load to go within [`BodySpec::ease_s`] and not to come. Once
     /// that has passed it counts on what it feels, as ever.
@@ -232,7 +239,7 @@ pub struct BodyIntent {
 }
 
 /// What happened to the body within one substep.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct BodyEvents {
     /// A step had to be made to keep from falling.
     pub stepped: bool,
@@ -244,6 +251,12 @@ pub struct BodyEvents {
     pub braced: bool,
     /// The tool left the shoulder without being asked to.
     pub brace_lost: bool,
+    /// A foot caught on something that lies on the ground.
+    pub tripped: bool,
+    /// The body fell over an edge, onto ground so far below, m.
+    pub dropped_m: f64,
+    /// The hands could not hold what they held: it is out of them.
+    pub lost_hold: bool,
 }
 
 impl BodyEvents {
@@ -254,6 +267,9 @@ impl BodyEvents {
         self.fell |= other.fell;
         self.braced |= other.braced;
         self.brace_lost |= other.brace_lost;
+        self.tripped |= other.tripped;
+        self.dropped_m = self.dropped_m.max(other.dropped_m);
+        self.lost_hold |= other.lost_hold;
     }
 }
 

@@ -3,6 +3,7 @@
 mod hands;
 mod recovery;
 mod state;
+mod trip;
 
 use glam::DVec3;
 

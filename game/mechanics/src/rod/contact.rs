@@ -8,6 +8,7 @@
 
 use glam::DVec3;
 
+use super::end::unit;
 use super::{Rod, Scratch};
 use crate::ground::{Ground, Touch};
 
@@ -22,6 +23,9 @@ const STRIDES_MOST: f64 = 64.0;
 const SAME_FACE: f64 = 0.9;
 /// A touch deeper than this part of the radius is hard.
 const HARD_TOUCH: f64 = 0.1;
+/// Natural rate of the contact spring for a blow, in units of one over the substep: all but a
+/// ninth of the speed is gone within one.
+const HARD_RATE: f64 = 2.0;
 /// Nobody need split a substep into more than this.
 pub const SUBSTEPS_MOST: usize = 8;
 
@@ -55,11 +59,13 @@ impl Rod {
             } else {
                 s.mass[i]
             };
+            self.pressed[i] = 0.0;
             let here = ground.touch(self.position[i], radius);
             let hard = here.is_some_and(|t| t.depth > HARD_TOUCH * radius);
             let far = (dt * self.velocity[i]).length_squared() > radius * radius;
             if hard || far {
-                self.meet(i, here, [radius, mass, rate, dt], ground, s);
+                let rates = [if hard { HARD_RATE / dt } else { rate }, HARD_RATE / dt];
+                self.meet(i, here, hard, [radius, mass, dt], rates, ground, s);
             } else if let Some(touch) = here {
                 let pressing = self.press(i, &touch, mass * rate, rate, dt, s);
                 self.hold(i, &touch, pressing, mass, dt, s);
@@ -69,30 +75,37 @@ impl Rod {
         }
     }
 
-    /// Contact of a node that moves far or is pressed hard with all that it touches and meets.
+    /// Contact of a node that moves far, or is pressed hard, with all that it touches and
+    /// meets; with the natural rates of springs that it touches and that it meets, 1/s.
+    #[allow(clippy::too_many_arguments)]
     fn meet<G: Ground + ?Sized>(
         &mut self,
         i: usize,
         here: Option<Touch>,
-        [radius, mass, rate, dt]: [f64; 4],
+        hard: bool,
+        [radius, mass, dt]: [f64; 3],
+        [touching, meeting]: [f64; 2],
         ground: &G,
         s: &mut Scratch,
     ) {
-        // A surface that is touched may hide another: a wall the floor.
-        let aside = here.and_then(|t| {
+        // A surface that is touched hard may hide another: a wall the floor.
+        let aside = here.filter(|_| hard).and_then(|t| {
             let out = self.position[i] + t.depth * t.normal;
             ground.touch(out, radius).filter(|u| is_other(&t, u))
         });
         let ahead = self.runs_into(i, radius, dt, [here, aside], ground);
-        let mut met = [here, aside, ahead].into_iter().flatten();
-        let Some(touch) = met.next() else {
+        let met = [(here, touching), (aside, meeting), (ahead, meeting)];
+        let mut first = true;
+        for (touch, rate) in met {
+            let Some(touch) = touch else { continue };
+            let pressing = self.press(i, &touch, mass * rate, rate, dt, s);
+            if first {
+                self.hold(i, &touch, pressing, mass, dt, s);
+            }
+            first = false;
+        }
+        if first {
             self.anchor[i] = None;
-            return;
-        };
-        let pressing = self.press(i, &touch, mass * rate, rate, dt, s);
-        self.hold(i, &touch, pressing, mass, dt, s);
-        for touch in met {
-            self.press(i, &touch, mass * rate, rate, dt, s);
         }
     }
 
@@ -130,7 +143,7 @@ impl Rod {
     /// the force, N. `damping` is that of a free node, kg/s, at its natural `rate`.
     #[inline]
     fn press(
-        &self,
+        &mut self,
         i: usize,
         touch: &Touch,
         damping: f64,
@@ -150,6 +163,7 @@ impl Rod {
         };
         let pressing = (k * next + part * c * approach).max(0.0);
         if pressing > 0.0 {
+            self.pressed[i] += pressing;
             s.force[i] += pressing * n;
             let resists = dt * (dt * k + part * c) * (n * n);
             s.matrix.diagonal[i] += resists;
@@ -179,7 +193,15 @@ impl Rod {
         let across = |u: DVec3| u - u.dot(n) * n;
         let hold = -stick_k * across(next - anchor) - stick_c * across(v);
         let size = hold.length();
-        if size <= limit {
+        // What would have to be held to leave it where it is: a node that something else tears
+        // away with more than the limit is not held for a substep first.
+        let torn = across(s.force[i] + mass / dt * v);
+        if size <= limit && torn.length_squared() > limit * limit {
+            let slide = -limit * unit(torn);
+            s.force[i] += slide;
+            self.anchor[i] = Some(next + slide / stick_k);
+            self.rubbed[i] += dt * (-slide.dot(v)).max(0.0);
+        } else if size <= limit {
             s.force[i] += hold;
             s.matrix.diagonal[i] += dt * (dt * stick_k + stick_c) * (DVec3::ONE - n * n);
         } else {
@@ -187,6 +209,7 @@ impl Rod {
             s.force[i] += slide;
             // The point it sticks to is dragged along, at the limit behind.
             self.anchor[i] = Some(next + slide / stick_k);
+            self.rubbed[i] += dt * (-slide.dot(v)).max(0.0);
         }
     }
 }

@@ -45,12 +45,39 @@ impl Rod {
             let (a, b) = (unit(w[1] - w[0]), unit(w[2] - w[1]));
             least_cos = least_cos.min(a.dot(b));
         }
-        let angle = libm::acos(least_cos.clamp(-1.0, 1.0));
-        if angle > 0.0 {
-            l / angle
-        } else {
-            f64::INFINITY
+        radius(l, least_cos)
+    }
+
+    /// The bend at a node of the hose, as the radius of the circle that turns by the same angle
+    /// in one segment, m; infinite where it is straight, and at the ends and beyond them.
+    #[must_use]
+    pub fn bend_radius_m(&self, node: usize) -> f64 {
+        if node == 0 || node >= self.spec.segments {
+            return f64::INFINITY;
         }
+        let x = &self.position;
+        let (a, b) = (unit(x[node] - x[node - 1]), unit(x[node + 1] - x[node]));
+        radius(self.spec.segment_m(), a.dot(b))
+    }
+
+    /// Nodes at which the hose is bent tighter than it stands, from start to end.
+    pub fn kinks(&self) -> impl Iterator<Item = usize> + '_ {
+        let least = self.spec.min_bend_radius_m;
+        (1..self.spec.segments).filter(move |node| self.bend_radius_m(*node) < least)
+    }
+
+    /// What each node was pressed against the ground with in the last substep that it was
+    /// awake, N.
+    #[must_use]
+    pub fn pressed_n(&self) -> &[f64] {
+        &self.pressed
+    }
+
+    /// Work of the friction that each node has slid against since it was laid, J: what wears
+    /// the cover where it lies on something sharp or rough.
+    #[must_use]
+    pub fn rubbed_j(&self) -> &[f64] {
+        &self.rubbed
     }
 
     /// Whether the hose is bent tighter than it stands.
@@ -108,5 +135,16 @@ impl Rod {
         (0..self.position.len())
             .map(|i| self.node_mass(i) * self.velocity[i])
             .sum()
+    }
+}
+
+/// Radius of the circle that turns in a segment of `length` by the angle of which this is the
+/// cosine, m.
+fn radius(length: f64, cos: f64) -> f64 {
+    let angle = libm::acos(cos.clamp(-1.0, 1.0));
+    if angle > 0.0 {
+        length / angle
+    } else {
+        f64::INFINITY
     }
 }

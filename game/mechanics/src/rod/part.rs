@@ -33,6 +33,8 @@ impl Rod {
             velocity: self.velocity[cut..].to_vec(),
             tension: self.tension.split_off(cut),
             anchor: self.anchor[cut..].to_vec(),
+            pressed: self.pressed[cut..].to_vec(),
+            rubbed: self.rubbed[cut..].to_vec(),
             push: self.push[cut..].to_vec(),
             thrust: [0.0, self.thrust[1]],
             pushed_j: 0.0,
@@ -51,6 +53,8 @@ impl Rod {
         self.position.truncate(cut + 1);
         self.velocity.truncate(cut + 1);
         self.anchor.truncate(cut + 1);
+        self.pressed.truncate(cut + 1);
+        self.rubbed.truncate(cut + 1);
         self.push.truncate(cut + 1);
         self.thrust[1] = 0.0;
         self.pressed_from = Tip::End;

@@ -20,6 +20,8 @@ use super::{MAX_SPEED_M_S, PUSH_LIMIT_N, Rod, RodError};
 /// A thrust turns with its end within a substep, but by no more than this part of its last
 /// segment aside.
 const TURN_AHEAD_MOST: f64 = 0.5;
+/// A force on an end is felt no further away than by so many segments.
+const REACHED_MOST: usize = 40;
 /// A tail is cut into no more segments than this.
 const SEGMENTS_MOST: f64 = 40.0;
 
@@ -120,6 +122,8 @@ impl Rod {
             self.velocity.push(velocity.clamp_length_max(MAX_SPEED_M_S));
             self.tension.push(0.0);
             self.anchor.push(None);
+            self.pressed.push(0.0);
+            self.rubbed.push(0.0);
             self.push.push(DVec3::ZERO);
         }
         self.tail = Some(tail);
@@ -136,6 +140,8 @@ impl Rod {
             self.position.truncate(nodes);
             self.velocity.truncate(nodes);
             self.anchor.truncate(nodes);
+            self.pressed.truncate(nodes);
+            self.rubbed.truncate(nodes);
             self.push.truncate(nodes);
             self.tension.truncate(nodes - 1);
             self.wake();
@@ -213,6 +219,34 @@ impl Rod {
     pub fn outward(&self, tip: Tip) -> DVec3 {
         let (node, next) = self.last_two(tip);
         unit_or_up(self.position[node] - self.position[next])
+    }
+
+    /// What a force on an end along its last segment moves within a substep of `dt`, 1/kg: the
+    /// inverse of the mass that goes with the end by then. More than the end itself is reached
+    /// only through the tension of the segments; bending is left out.
+    pub(crate) fn yields(&self, tip: Tip, dt: f64) -> f64 {
+        let n = self.position.len();
+        let inverse =
+            |k: usize| 1.0 / self.node_mass(if tip == Tip::Start { k } else { n - 1 - k });
+        let segment = |k: usize| if tip == Tip::Start { k } else { n - 2 - k };
+        let along = |k: usize| {
+            let j = segment(k);
+            unit_or_up(self.position[j + 1] - self.position[j])
+        };
+        let reach = (n - 1).min(REACHED_MOST);
+        // From the last node that is reckoned with to the end, each with what it drags along.
+        let mut yields = inverse(reach);
+        for k in (0..reach).rev() {
+            let w = inverse(k);
+            let bent = if k > 0 {
+                along(k - 1).dot(along(k))
+            } else {
+                1.0
+            };
+            let give = self.segment_m(segment(k)) / self.spec.axial_stiffness_n / (dt * dt);
+            yields = w - (w * bent) * (w * bent) / (give + w + yields);
+        }
+        yields
     }
 
     fn last_two(&self, tip: Tip) -> (usize, usize) {

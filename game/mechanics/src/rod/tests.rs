@@ -572,6 +572,37 @@ fn a_hose_bent_tighter_than_it_stands_is_kinked() {
     assert!(agrees(wide.min_bend_radius_m(), 0.25, 0.01));
     assert!(agrees(tight.min_bend_radius_m(), 0.18, 0.01));
     assert!(!wide.is_kinked() && tight.is_kinked());
+    assert_eq!((wide.kinks().count(), tight.kinks().count()), (0, 19));
+    // One sharp bend is one kink, and ends have none.
+    let one = Rod::from_nodes(hose(1.0, 20), elbow(&hose(1.0, 20), 0.5));
+    assert!(one.kinks().eq([10]));
+    assert!(agrees(one.bend_radius_m(10), 0.05 / 0.5, 1e-9));
+    for node in [0, 5, 20, usize::MAX] {
+        assert!(one.bend_radius_m(node) > 1e6);
+    }
+}
+
+/// Coulomb: the ground bears the weight, and sliding takes `mu m g` for every metre.
+#[test]
+fn what_lies_is_pressed_with_its_weight_and_what_slides_is_rubbed_by_friction() {
+    let spec = hose(10.0, 40);
+    let mut rod = Rod::from_nodes(spec.clone(), straight(&spec, DVec3::Y * 0.01, DVec3::X));
+    let weight = spec.mass_kg_per_m(1.0) * 10.0 * GRAVITY_M_S2;
+    for _ in 0..480 {
+        rod.substep(DT, RodEnd::Free, RodEnd::Free, 0.0, 0.0, &FLOOR);
+    }
+    assert!(agrees(rod.pressed_n().iter().sum(), weight, 0.01));
+    assert!(rod.rubbed_j().iter().sum::<f64>() < 1e-6 * weight);
+    let from = rod.nodes()[40];
+    for _ in 0..960 {
+        rod.push(40, DVec3::X * (1.5 * 0.6 * weight));
+        rod.substep(DT, RodEnd::Free, RodEnd::Free, 0.0, 0.0, &FLOOR);
+    }
+    let way = rod.nodes()[40].distance(from);
+    let rubbed = rod.rubbed_j().iter().sum::<f64>();
+    println!("{rubbed} J over {way} m");
+    assert!(agrees(rubbed, 0.6 * weight * way, 0.02));
+    assert!(agrees(rod.rubbed_j()[20], rubbed / 40.0, 0.05));
 }
 
 #[test]

@@ -5,6 +5,7 @@ use proptest::prelude::*;
 
 use super::{DT, floor, operator};
 use crate::body::*;
+use crate::ground::{Flat, Touch};
 
 fn bits(body: &Body) -> Vec<u64> {
     let pose = body.pose();
@@ -28,6 +29,7 @@ fn lively(body: &mut Body, from: i32, to: i32) {
     for i in from..to {
         let t = f64::from(i) * DT;
         let intent = BodyIntent {
+            one_hand: i % 900 > 600,
             velocity_body: (libm::sin(t), 0.3 * libm::cos(2.0 * t)),
             yaw_rate: 0.5 * libm::sin(0.7 * t),
             stance: if i % 900 < 450 {
@@ -95,22 +97,41 @@ fn any_number() -> impl Strategy<Value = f64> {
     ]
 }
 
+/// A floor with something to trip over at every half metre.
+struct Cluttered(Flat);
+
+impl Ground for Cluttered {
+    fn touch(&self, p: DVec3, radius: f64) -> Option<Touch> {
+        self.0.touch(p, radius)
+    }
+
+    fn trips(&self, from: DVec3, to: DVec3) -> bool {
+        libm::floor(2.0 * from.z) != libm::floor(2.0 * to.z)
+    }
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(64))]
     #[test]
     fn nothing_from_outside_makes_a_body_not_a_number(
         calls in prop::collection::vec(
             ((any_number(), any_number(), any_number()), (any_number(), any_number(), any_number()),
-             0usize..3, any::<bool>(), -0.1f64..2.0, 1usize..200),
+             0usize..4, any::<bool>(), -0.1f64..2.0, 1usize..200),
             1..12,
         ),
     ) {
         let mut body = operator(80.0);
         for (load, walk, stance, brace, friction, times) in calls {
             let intent = BodyIntent {
+                one_hand: times % 2 == 0,
                 velocity_body: (walk.0 * 0.01, walk.1 * 0.01),
                 yaw_rate: walk.2 * 0.01,
-                stance: [Stance::Normal, Stance::Wide, Stance::Staggered][stance],
+                stance: [
+                    Stance::Normal,
+                    Stance::Wide,
+                    Stance::Staggered,
+                    Stance::Crouched,
+                ][stance],
                 brace,
                 hands_ahead_m: load.0 * 0.01,
                 hands_up_m: load.1 * 0.01,
@@ -119,7 +140,7 @@ proptest! {
                 coming_n: DVec3::new(load.1, walk.0, walk.2),
             };
             for _ in 0..times {
-                body.substep(DT, &intent, DVec3::new(load.0, load.1, load.2), &floor(friction));
+                body.substep(DT, &intent, DVec3::new(load.0, load.1, load.2), &Cluttered(floor(friction)));
                 prop_assert!(bits(&body).iter().all(|b| f64::from_bits(*b).is_finite()));
                 prop_assert!((0.0..=1.0).contains(&body.strength_left()));
             }
