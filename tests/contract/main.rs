@@ -12,4 +12,5 @@ mod reach;
 mod recordings;
 mod support;
 mod transients;
+mod whip;
 mod yards;

@@ -8,6 +8,7 @@ use crate::faults::Faults;
 use crate::hose::{Fill, Hose};
 use crate::machine::{Needle, Pressed, Station, Water, controls};
 use crate::people::Person;
+use crate::physics::Underfoot;
 use crate::tool::Tool;
 use crate::yard::{Happened, Measured, Place};
 use bevy::ecs::resource::Resource;
@@ -189,6 +190,7 @@ pub fn flow(
         hose.part(&flows.end, before_pa, &place, &station, &mut happened.0);
         for (person, event) in people.iter_mut().zip(&mut events) {
             let easing = person.hands.squeeze <= 0.0 && !tool.tied;
+            person.gait.one_hand = person.hands.holding.is_some() || person.hands.hose.is_some();
             let mut intent = person.gait.intent(TICK_S, easing);
             let load = if person.seat == Seat::LANCE {
                 tool.substep(ROUND_S, person, thrust_n);
@@ -225,7 +227,11 @@ pub fn flow(
             } else {
                 DVec3::ZERO
             };
-            let happened = person.body.substep(ROUND_S, &intent, load, &place.ground);
+            let underfoot = Underfoot {
+                ground: &place.ground,
+                hose: hose.rod.hose_nodes(),
+            };
+            let happened = person.body.substep(ROUND_S, &intent, load, &underfoot);
             event.merge(happened);
         }
         meter.hydraulics_ns += water_done_ns - began_ns;
@@ -235,10 +241,19 @@ pub fn flow(
         let seat = person.seat;
         let turned = person.gait.turned_rad(TICK_S);
         person.gait.turn_rad -= turned;
+        person.dropped_m = person.dropped_m.max(event.dropped_m);
+        let lost = event.lost_hold && seat == Seat::LANCE && tool.in_hands();
+        if lost {
+            person.hands.squeeze = 0.0;
+            tool.drop(person);
+        }
         for (came, what) in [
             (event.stepped, Event::Stepped { seat }),
             (event.slipped, Event::Slipped { seat }),
+            (event.tripped, Event::Tripped { seat }),
             (event.fell, Event::Fell { seat }),
+            (lost, Event::LostHold { seat }),
+            (lost, Event::Dropped { seat }),
         ] {
             if came {
                 happened.0.push(what);

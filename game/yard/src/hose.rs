@@ -37,6 +37,9 @@ struct Parted {
     /// where that lies loose.
     stub: Rod,
     parting: Parting,
+    /// Pressure there when it parted, pascals. While the ends are still face to face it goes on
+    /// between them; the circuit, which knows of no gap, has it fall at once.
+    before_pa: f64,
     /// That its restraint has held was told.
     told: bool,
 }
@@ -75,6 +78,8 @@ pub struct Load {
 pub struct Whip {
     /// Energy of motion of hose, stubs and loose lance.
     pub moving_j: f64,
+    /// Their energy of position above the ground, and of bends and stretch.
+    pub held_j: f64,
     /// Where the energy of the water went.
     pub ledger: Ledger,
 }
@@ -192,11 +197,12 @@ impl Hose {
         fastest
     }
 
-    /// The motion there is, and what there was to be had for it.
-    pub fn whip(&self) -> Whip {
+    /// The motion there is with a pressure in it, pascals, and what there was to be had for it.
+    pub fn whip(&self, pressure_pa: f64) -> Whip {
         let mut whip = Whip::default();
         for rod in self.rods() {
             whip.moving_j += rod.kinetic_j();
+            whip.held_j += rod.energy_j(pressure_pa) - rod.kinetic_j();
         }
         for parted in self.parted.iter().flatten() {
             let ledger = parted.parting.ledger();
@@ -248,14 +254,10 @@ impl Hose {
                 })
                 .ok()
             });
-            let (near, far) = if which == AT_PUMP {
-                (&other, &self.rod)
-            } else {
-                (&self.rod, &other)
-            };
             let tether = tether.map(|tether| (tether, FastTo::OtherHalf));
             self.parted[which] = Some(Parted {
-                parting: Parting::new(near, far, stored_j, tether),
+                parting: Parting::new(stored_j, tether),
+                before_pa,
                 stub: other,
                 told: false,
             });
@@ -365,13 +367,14 @@ impl Hose {
                 mass_flow_kg_s: torn.mass_flow_kg_s,
             };
             let of_stub = Outflow {
-                pressure_pa: 0.0,
+                pressure_pa: parted.before_pa,
                 mass_flow_kg_s: torn.other_kg_s,
             };
             let Parted {
                 stub,
                 parting,
                 told,
+                ..
             } = parted;
             let pushed = if which == AT_PUMP {
                 let out = [of_stub, of_hose];

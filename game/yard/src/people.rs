@@ -29,6 +29,8 @@ pub struct Person {
     pub speed_m_s: f64,
     /// How badly they are hurt.
     pub hurt: Option<HurtGrade>,
+    /// How far they fell from an edge, metres.
+    pub dropped_m: f64,
 }
 
 impl Person {
@@ -75,6 +77,8 @@ pub struct Gait {
     pub stance: Stance,
     /// The tool is to be braced.
     pub brace: bool,
+    /// The other hand is at something else.
+    pub one_hand: bool,
 }
 
 impl Gait {
@@ -101,6 +105,7 @@ impl Gait {
             brace: self.brace,
             hands_ahead_m: self.reach_m,
             hands_up_m: self.lift_m,
+            one_hand: self.one_hand,
             easing,
             lasting_n: DVec3::ZERO,
             coming_n: DVec3::ZERO,

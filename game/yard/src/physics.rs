@@ -7,6 +7,7 @@
 use bevy::ecs::resource::Resource;
 use bevy_rapier3d::rapier::control::{CharacterLength, KinematicCharacterController};
 use bevy_rapier3d::rapier::prelude::*;
+use glam::DVec3;
 use mechanics::{Ground, Touch};
 use serde::{Deserialize, Serialize};
 use training::level::Site;
@@ -230,11 +231,11 @@ impl SiteGround {
 }
 
 impl Ground for SiteGround {
-    fn touch(&self, p: glam::DVec3, radius: f64) -> Option<Touch> {
-        let mut deepest = (radius - p.y, glam::DVec3::Y);
+    fn touch(&self, p: DVec3, radius: f64) -> Option<Touch> {
+        let mut deepest = (radius - p.y, DVec3::Y);
         for wall in &self.site.walls {
-            let centre = glam::DVec3::from_array(wall.at);
-            let half = 0.5 * glam::DVec3::from_array(wall.size);
+            let centre = DVec3::from_array(wall.at);
+            let half = 0.5 * DVec3::from_array(wall.size);
             let from_centre = p - centre;
             let outside = from_centre.abs() - half;
             let reach = outside.max_element();
@@ -244,11 +245,11 @@ impl Ground for SiteGround {
             let (depth, normal) = if reach <= 0.0 {
                 // The middle is inside the block: out through the nearest face.
                 let axis = if outside.x >= outside.y && outside.x >= outside.z {
-                    glam::DVec3::X
+                    DVec3::X
                 } else if outside.y >= outside.z {
-                    glam::DVec3::Y
+                    DVec3::Y
                 } else {
-                    glam::DVec3::Z
+                    DVec3::Z
                 };
                 let side = axis * axis.dot(from_centre).signum();
                 (radius - reach, side)
@@ -268,4 +269,39 @@ impl Ground for SiteGround {
             friction: self.site.friction([p.x, p.z]),
         })
     }
+}
+
+/// The ground with the hose on it, as feet meet it.
+pub struct Underfoot<'a> {
+    /// The ground.
+    pub ground: &'a SiteGround,
+    /// The middle line of the hose.
+    pub hose: &'a [DVec3],
+}
+
+/// What lies higher than this a foot passes under or stands before, metres.
+const LOW_M: f64 = 0.15;
+
+impl Ground for Underfoot<'_> {
+    fn touch(&self, p: DVec3, radius: f64) -> Option<Touch> {
+        self.ground.touch(p, radius)
+    }
+
+    fn trips(&self, from: DVec3, to: DVec3) -> bool {
+        self.hose
+            .windows(2)
+            .filter(|w| w[0].y.min(w[1].y) < from.y + LOW_M)
+            .any(|w| cross([from, to], [w[0], w[1]]))
+    }
+}
+
+/// Whether two stretches cross, seen from above.
+fn cross(a: [DVec3; 2], b: [DVec3; 2]) -> bool {
+    // On which side of a stretch a point lies.
+    let side = |[from, to]: [DVec3; 2], at: DVec3| {
+        let (way, off) = (to - from, at - from);
+        way.x * off.z - way.z * off.x
+    };
+    let parts = |of: [DVec3; 2], by: [DVec3; 2]| side(of, by[0]) * side(of, by[1]) < 0.0;
+    parts(a, b) && parts(b, a)
 }

@@ -235,6 +235,7 @@ impl Yard {
                 was_at: feet,
                 speed_m_s: 0.0,
                 hurt: None,
+                dropped_m: 0.0,
                 hands: Hands {
                     catch_on: seat == Seat::LANCE,
                     wears,
@@ -348,7 +349,9 @@ impl Yard {
 
     /// The motion of hoses that have parted, and what there was to be had for it.
     pub fn whip(&self) -> Whip {
-        self.world.resource::<Hose>().whip()
+        let end = &self.world.resource::<Measured>().0.end;
+        let pressure_pa = end.pump_pressure_pa.max(0.0);
+        self.world.resource::<Hose>().whip(pressure_pa)
     }
 
     /// Times the parts of each tick from now on, by a clock in nanoseconds.

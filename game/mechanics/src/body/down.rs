@@ -5,7 +5,7 @@ use super::{Body, BodyEvents};
 impl Body {
     /// Lets the body go down where it stands: somebody is hurt. Says whether it stood before.
     pub fn knock_down(&mut self) -> bool {
-        if self.fallen {
+        if self.is_fallen() {
             return false;
         }
         self.fall(&mut BodyEvents::default());

@@ -13,8 +13,12 @@ pub(super) fn hits(scene: &Scene<'_>, hits: &mut Vec<Hit>) {
         let Some(person) = scene.person(seat) else {
             continue;
         };
-        if let Some(grade) = by_fall(0.0, wears(person, Ppe::Helmet)) {
-            let by = HurtBy::Fall;
+        if let Some(grade) = by_fall(person.dropped_m, wears(person, Ppe::Helmet)) {
+            let by = if person.dropped_m > 0.0 {
+                HurtBy::Drop
+            } else {
+                HurtBy::Fall
+            };
             hits.push(Hit { seat, by, grade });
         }
     }
