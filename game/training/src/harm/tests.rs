@@ -78,6 +78,26 @@ fn jets_injure_as_far_off_as_was_measured() {
     }
 }
 
+/// INRS: rotating jets 0.2 to 0.7 m on bare skin, about 0.2 m through clothing. The model takes such a
+/// jet as if it stood still on one spot, which is further; at 1000 bar by half again to twice.
+#[test]
+fn a_rotating_jet_injures_further_than_was_measured_and_not_by_far() {
+    let rotating = JetSpec {
+        kind: JetKind::Rotating {
+            cone_rad: 15.0_f64.to_radians(),
+            radius_m: 0.004,
+            turns_per_s: 50.0,
+        },
+        core_diameters: 42.0,
+        decay: 1.5,
+    };
+    let exit = exit(1.15, 1000.0);
+    let bare = injures_m(&rotating, &exit, false);
+    let clothed = injures_m(&rotating, &exit, true);
+    assert!((0.7..=1.4).contains(&bare), "{bare}");
+    assert!((0.2..=0.4).contains(&clothed), "{clothed}");
+}
+
 /// INRS: through clothing the greatest of the distances is 1.1 m instead of 3.6 m.
 #[test]
 fn clothing_brings_the_distance_of_a_straight_jet_to_a_third() {
