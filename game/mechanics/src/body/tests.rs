@@ -1,5 +1,6 @@
 //! What a standing operator must do, against tables and closed forms.
 
+mod flips;
 mod hands;
 mod recovery;
 mod state;

@@ -31,7 +31,14 @@ fn a_clamped_hose_takes_the_elastica_under_a_load_at_its_tip() {
             let spec = of(length, 0.01, stiffness, segment_m);
             let mut rod = Rod::from_nodes(spec.clone(), straight(&spec, DVec3::Y, DVec3::X));
             let clamp = RodEnd::Fixed(DVec3::Y, DVec3::X);
-            rest(&mut rod, 24.0, clamp, RodEnd::Free, 0.0, DVec3::NEG_Y * load);
+            rest(
+                &mut rod,
+                24.0,
+                clamp,
+                RodEnd::Free,
+                0.0,
+                DVec3::NEG_Y * load,
+            );
             let tip = rod.tip_position(Tip::End) - DVec3::Y;
             let (down, along) = (-tip.y / length, tip.x / length);
             println!(
