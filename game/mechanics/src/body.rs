@@ -36,7 +36,6 @@ use core::f64::consts::PI;
 use glam::DVec3;
 use serde::{Deserialize, Serialize};
 
-use crate::GRAVITY_M_S2;
 use crate::ground::Ground;
 use balance::{Known, Moment, Percept, Reckoned};
 use endurance::{Grip, Strength};
