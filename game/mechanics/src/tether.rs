@@ -172,7 +172,7 @@ impl Tether {
         let speed = (rod.tip_velocity(tip) - anchor.velocity).length();
         // Not just when it is taut: it must not be taut for long before that is seen.
         let soon = apart.length() + speed * dt >= self.spec.slack_m;
-        if self.broken || !soon || !(dt > 0.0) {
+        if self.broken || !soon || dt.is_nan() || dt <= 0.0 {
             return 1;
         }
         let rate = self.rate(inverse_mass(rod, tip, anchor));

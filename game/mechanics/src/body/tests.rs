@@ -1,5 +1,6 @@
 //! What a standing operator must do, against tables and closed forms.
 
+mod flips;
 mod hands;
 mod recovery;
 mod state;
@@ -10,6 +11,7 @@ use glam::DVec3;
 use super::balance::static_need;
 use super::endurance::{ENDLESS_BELOW, Strength, endurance_s};
 use super::*;
+use crate::GRAVITY_M_S2;
 use crate::ground::{Flat, Nothing};
 use crate::reference::{Table, agrees};
 use crate::rod::{Rod, RodEnd, RodSpec};

@@ -60,11 +60,7 @@ impl Body {
         // Nobody pushes off harder than the footing is felt to bear.
         let bears = FOOTING_USE * self.friction() * self.normal_n(felt.load_up);
         let wanted = against + steady;
-        if against.length() < bears {
-            wanted.shortened(bears)
-        } else {
-            against
-        }
+        wanted.shortened(bears.max(against.length()))
     }
 
     /// A place to lean to, moved aside to where the feet are: who leans far ahead with one

@@ -1,5 +1,6 @@
 //! What a hose must do, against closed forms of mechanics.
 
+mod bend;
 mod part;
 mod state;
 mod tail;
