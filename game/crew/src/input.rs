@@ -86,6 +86,8 @@ pub enum Stance {
     Wide,
     /// One foot ahead of the other, along the line of the tool.
     Staggered,
+    /// Knees bent low.
+    Crouched,
 }
 
 /// A word agreed at the briefing. Each has a hand signal too.

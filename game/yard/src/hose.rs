@@ -44,6 +44,8 @@ struct Parted {
     told: bool,
 }
 
+/// A lance on the ground that moves faster than this thrashes about, metres per second.
+const WILD_M_S: f64 = 1.0;
 /// A coupling and the sleeve behind it keep so many nodes of the hose from being bent by what lies
 /// further on (a choice of this project).
 const STIFF_NODES: usize = 3;
@@ -195,6 +197,22 @@ impl Hose {
             see(rod, Tip::End);
         }
         fastest
+    }
+
+    /// Where an end is that has parted, or the tip of a loose lance that does not lie still.
+    pub fn wild_end(&self) -> Option<DVec3> {
+        let torn = [true, false]
+            .into_iter()
+            .find_map(|at_pump| self.torn_end(at_pump));
+        let lance = || {
+            let loose = self.rods().filter(|rod| rod.tail().is_some());
+            let wild = |rod: &&Rod| rod.tip_velocity(Tip::End).length() > WILD_M_S;
+            loose
+                .filter(wild)
+                .map(|rod| rod.tip_position(Tip::End))
+                .next()
+        };
+        torn.map(|(at, _)| at).or_else(lance)
     }
 
     /// The motion there is with a pressure in it, pascals, and what there was to be had for it.

@@ -97,6 +97,7 @@ impl Gait {
             yaw_rate: self.turned_rad(tick_s) / tick_s,
             // Nobody walks with the feet set.
             stance: match self.stance {
+                Stance::Crouched => mechanics::Stance::Crouched,
                 _ if self.velocity_m_s != (0.0, 0.0) => mechanics::Stance::Normal,
                 Stance::Normal => mechanics::Stance::Normal,
                 Stance::Wide => mechanics::Stance::Wide,

@@ -1,6 +1,7 @@
 //! What each person can see, hear and feel from where they stand.
 
 use crate::aim;
+use crate::hose::Hose;
 use crate::jets::Aimed;
 use crate::machine::{Needle, Station, Water};
 use crate::people::Person;
@@ -16,6 +17,7 @@ use glam::DVec3;
 use hydraulics::Instant;
 use serde::{Deserialize, Serialize};
 use std::collections::VecDeque;
+use training::HurtGrade;
 
 /// From how far a gauge of 100 mm can be read, metres (common practice, no
 /// source).
@@ -61,6 +63,10 @@ struct Sights {
     tool: Option<ToolSense>,
     spot: Option<Spot>,
     people: Vec<(Seat, [f64; 2])>,
+    /// Where an end of the hose has parted, or thrashes about with the tool on it.
+    wild: Option<DVec3>,
+    /// Who lies on the ground or is hurt, and where.
+    down: Vec<(Seat, DVec3)>,
 }
 
 /// From how far it can be told what is clean, metres (common practice, no
@@ -99,6 +105,7 @@ pub fn sense(
     wall: Option<Res<Wall>>,
     now: Res<Now>,
     place: Res<Place>,
+    hose: Res<Hose>,
     mut senses: ResMut<Senses>,
     people: Query<&Person>,
 ) {
@@ -112,6 +119,12 @@ pub fn sense(
         .map(|p| (p.seat, [p.feet().x, p.feet().z]))
         .collect();
     standing.sort_by_key(|(seat, _)| *seat);
+    let mut down: Vec<_> = people
+        .iter()
+        .filter(|p| p.body.is_fallen() || p.hurt.is_some_and(|h| h >= HurtGrade::Injury))
+        .map(|p| (p.seat, p.feet()))
+        .collect();
+    down.sort_by_key(|(seat, _)| *seat);
     let holder = people.iter().find(|p| p.seat == Seat::LANCE);
     if let Some(wall) = wall.filter(|_| now.0.0.is_multiple_of(TILES_TICKS)) {
         senses.tiles_pct = wall.tiles_pct();
@@ -152,6 +165,8 @@ pub fn sense(
                 stand_off_m,
             }),
         people: standing,
+        wild: hose.wild_end(),
+        down,
     });
     let longest = ticks(place.assumptions.sight_s.max(place.assumptions.touch_s)) + 1;
     while senses.moments.len() > longest {
@@ -276,6 +291,15 @@ impl Senses {
             })
             .copied()
             .collect();
+        let notices = |at: DVec3| {
+            in_view(person, at, SEE_PEOPLE_M, SEE_PEOPLE_RAD)
+                && aim::sees(eyes, at + DVec3::Y * 0.3, &place.site.walls, surface)
+        };
+        percepts.parted = seen.wild.is_some_and(notices);
+        percepts.somebody_down = seen
+            .down
+            .iter()
+            .any(|(seat, at)| *seat != person.seat && notices(*at));
         if person.seat == Seat::LANCE {
             percepts.spot = seen.spot;
             let near = surface.is_some_and(|s| {

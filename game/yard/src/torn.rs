@@ -14,6 +14,8 @@ pub struct TornView {
     pub of_hose: bool,
     /// It was coupled at the pump; else at the gun.
     pub at_pump: bool,
+    /// A whip restraint holds it to what it was coupled to.
+    pub held: bool,
     /// Where it is.
     pub at: Vector,
     /// The way that water leaves it.
@@ -32,6 +34,7 @@ pub(crate) fn torn(world: &World) -> Vec<TornView> {
         found.push(TornView {
             of_hose,
             at_pump,
+            held: hose.restrained(at_pump) == Some(true),
             at: at.to_array(),
             out: out.to_array(),
             flow_m3_s: kg_s / density_kg_m3,

@@ -369,10 +369,10 @@ fn person_view(person: &Person) -> PersonView {
     } else {
         let (s_a, s_r) = (libm::sin(ahead), libm::sin(right));
         let up = libm::cos(ahead) * libm::cos(right);
-        let crouch = if pose.stance == mechanics::Stance::Normal {
-            0.0
-        } else {
-            0.06
+        let low = person.body.spec().com_height_m - (pose.com.y - feet.y);
+        let crouch = match pose.stance {
+            mechanics::Stance::Normal | mechanics::Stance::Crouched => low.max(0.0),
+            mechanics::Stance::Wide | mechanics::Stance::Staggered => 0.06,
         };
         feet + facing * (EYES_M * s_a) + beside * (EYES_M * s_r) + DVec3::Y * (EYES_M * up - crouch)
     };

@@ -27,6 +27,8 @@ pub enum Deed {
     Wide,
     /// One foot ahead of the other.
     Staggered,
+    /// Knees bent low.
+    Crouch,
     /// Brace the tool to the shoulder.
     Brace,
     /// The trigger.
@@ -61,7 +63,7 @@ pub enum Deed {
 
 impl Deed {
     /// All deeds, in the order in which settings show them.
-    pub const ALL: [Deed; 25] = [
+    pub const ALL: [Deed; 26] = [
         Deed::Ahead,
         Deed::Back,
         Deed::Left,
@@ -72,6 +74,7 @@ impl Deed {
         Deed::Slowly,
         Deed::Wide,
         Deed::Staggered,
+        Deed::Crouch,
         Deed::Brace,
         Deed::Squeeze,
         Deed::Catch,
@@ -102,6 +105,7 @@ impl Deed {
             Deed::Slowly => "slowly",
             Deed::Wide => "wide",
             Deed::Staggered => "staggered",
+            Deed::Crouch => "crouch",
             Deed::Brace => "brace",
             Deed::Squeeze => "squeeze",
             Deed::Catch => "catch",
@@ -125,7 +129,7 @@ impl Deed {
     pub fn may_toggle(self) -> bool {
         matches!(
             self,
-            Deed::Hurry | Deed::Slowly | Deed::Wide | Deed::Brace | Deed::LookRound
+            Deed::Hurry | Deed::Slowly | Deed::Wide | Deed::Crouch | Deed::Brace | Deed::LookRound
         )
     }
 }
@@ -163,6 +167,8 @@ impl Default for Keymap {
             (Deed::Wide, Pad(GamepadButton::RightTrigger)),
             (Deed::Staggered, Key(KeyCode::KeyV)),
             (Deed::Staggered, Pad(GamepadButton::DPadRight)),
+            (Deed::Crouch, Key(KeyCode::KeyB)),
+            (Deed::Crouch, Pad(GamepadButton::RightThumb)),
             (Deed::Brace, Mouse(MouseButton::Right)),
             (Deed::Brace, Pad(GamepadButton::LeftTrigger2)),
             (Deed::Squeeze, Mouse(MouseButton::Left)),

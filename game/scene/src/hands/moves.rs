@@ -329,6 +329,7 @@ impl Mover {
         let wide = self.is(Deed::Wide);
         let staggered = *self.staggered.get_or_insert(me.stance == Stance::Staggered);
         let stance = match (wide, staggered) {
+            _ if self.is(Deed::Crouch) => Stance::Crouched,
             (true, _) => Stance::Wide,
             (false, true) => Stance::Staggered,
             (false, false) => Stance::Normal,

@@ -144,7 +144,7 @@ fn screen(
         guide::stand_off(&ctx, me, show, &settings);
     }
     let stepped = lately.stepped();
-    body(&ctx, me, seat, &show.now.tool, stepped);
+    body(&ctx, me, seat, show, stepped);
     clock(&ctx, show);
     crosshair(&ctx, &look, spot(sight.as_ref(), show, me));
     prompt(&ctx, &look, &settings, me);
@@ -203,7 +203,8 @@ pub(super) fn bar(ui: &mut Ui, width: f32, share: f32, colour: Color32) {
 }
 
 /// How one stands, and what strength is left.
-fn body(ctx: &Context, me: &PersonView, seat: Seat, tool: &ToolView, stepped: bool) {
+fn body(ctx: &Context, me: &PersonView, seat: Seat, show: &Show, stepped: bool) {
+    let tool = &show.now.tool;
     corner(ctx, "body", Align2::LEFT_BOTTOM, [20.0, -20.0], |ui| {
         theme::over().show(ui, |ui| {
             // Whoever has the lance is told more of it.
@@ -215,12 +216,20 @@ fn body(ctx: &Context, me: &PersonView, seat: Seat, tool: &ToolView, stepped: bo
                 Stance::Normal => "scene-hud-stance-normal",
                 Stance::Wide => "scene-hud-stance-wide",
                 Stance::Staggered => "scene-hud-stance-staggered",
+                Stance::Crouched => "scene-hud-stance-crouched",
             };
             let colour = if me.fallen || me.slipping { RED } else { TEXT };
             ui.horizontal(|ui| {
                 feet(ui, me.stance, colour);
                 ui.label(theme::body(say(stance, &[])).color(colour));
             });
+            if let Some(grade) = me.hurt {
+                let id = format!("scene-hud-hurt-{}", grade.id());
+                ui.add(Label::new(theme::body(say(&id, &[])).color(RED)).wrap());
+            }
+            if let Some(words) = underfoot(me, show) {
+                ui.add(Label::new(theme::body(words).color(AMBER)).wrap());
+            }
             if me.fallen {
                 ui.add(Label::new(theme::faint(say("scene-hud-fallen-on", &[]))).wrap());
             }
@@ -269,6 +278,16 @@ fn body(ctx: &Context, me: &PersonView, seat: Seat, tool: &ToolView, stepped: bo
     });
 }
 
+/// What one stands on where that holds worse than the rest of the ground: boots feel it.
+fn underfoot(me: &PersonView, show: &Show) -> Option<String> {
+    let site = &show.loaded.level.site;
+    let [left, right] = me.feet;
+    let middle = [0.5 * (left[0] + right[0]), 0.5 * (left[2] + right[2])];
+    let footing = site.footing(middle)?;
+    let worse = footing.friction < site.ground_friction;
+    worse.then(|| say("scene-hud-underfoot", &[("what", footing.title.get("en"))]))
+}
+
 /// Two soles, as they stand.
 fn feet(ui: &mut Ui, stance: Stance, colour: Color32) {
     let (rect, _) = ui.allocate_exact_size(Vec2::new(26.0, 20.0), egui::Sense::hover());
@@ -276,6 +295,7 @@ fn feet(ui: &mut Ui, stance: Stance, colour: Color32) {
         Stance::Normal => (4.0, 0.0),
         Stance::Wide => (9.0, 0.0),
         Stance::Staggered => (5.0, 5.0),
+        Stance::Crouched => (7.0, 3.0),
     };
     for side in [-1.0, 1.0] {
         let middle = rect.center() + Vec2::new(side * apart, side * ahead);

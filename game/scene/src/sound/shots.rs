@@ -264,6 +264,7 @@ impl Shots {
                     Control::Key => (Shot::Key, 0.5),
                     Control::EmergencyStop => (Shot::Stop, 0.8),
                     Control::Barrier => (Shot::Gate, 0.6),
+                    Control::PumpRestraint | Control::GunRestraint => (Shot::Clank, 0.4),
                     Control::Dump => (Shot::Lever, 0.7),
                     Control::Supply
                     | Control::AirBleed
@@ -277,13 +278,13 @@ impl Shots {
                 self.at(Shot::Clank, 0.5, hands(seat), eye, begun);
             }
             Event::TookUp { .. } | Event::LaidDown { .. } | Event::Chose { .. } => {
-                self.at(Shot::Clank, 0.35, point(show.now.tool.grip), eye, begun);
+                self.at(Shot::Clank, 0.35, grip_of(show), eye, begun);
             }
             Event::Struck { .. } => {
                 self.at(Shot::Clank, 0.7, point(show.now.tool.tip), eye, begun);
             }
             Event::Dropped { .. } => {
-                self.at(Shot::Fall, 0.8, point(show.now.tool.grip), eye, begun);
+                self.at(Shot::Fall, 0.8, grip_of(show), eye, begun);
             }
             Event::Wore { seat, .. } => self.at(Shot::Cloth, 0.4, hands(seat), eye, begun),
             Event::Fell { seat } => self.at(Shot::Fall, 0.9, hands(seat), eye, begun),
@@ -299,6 +300,23 @@ impl Shots {
                 let (gain, pan) = heard(eye, at, 4.0);
                 self.put(Shot::Bang, gain, pan, begun);
             }
+            Event::Parted { pump_end } => {
+                let end = show.now.torn.iter().find(|torn| torn.at_pump == pump_end);
+                let at = end.map_or(grip_of(show), |torn| point(torn.at));
+                let (gain, pan) = heard(eye, at, 4.0);
+                self.put(Shot::Bang, gain, pan, begun);
+                self.at(Shot::HoseJump, 0.9, at, eye, begun);
+            }
+            Event::RestraintBroke { pump_end } => {
+                let end = show.now.torn.iter().find(|torn| torn.at_pump == pump_end);
+                let at = end.map_or(grip_of(show), |torn| point(torn.at));
+                self.at(Shot::Clank, 1.0, at, eye, begun);
+            }
+            Event::Tripped { seat } => {
+                let person = show.now.people.iter().find(|p| p.seat == seat);
+                let at = person.map_or(eye.at, |p| point(p.feet[0]));
+                self.at(Shot::HoseJump, 0.4, at, eye, begun);
+            }
             Event::TaggedOut { seat, .. } => {
                 self.at(Shot::Cloth, 0.4, hands(seat), eye, begun);
             }
@@ -313,7 +331,16 @@ impl Shots {
             | Event::Stepped { .. }
             | Event::Refused { .. }
             | Event::Bookmark
+            | Event::RestraintHeld { .. }
+            | Event::LostHold { .. }
+            | Event::Kinked
+            | Event::Hurt { .. }
             | Event::HandedBack => {}
         }
     }
+}
+
+/// Where the grip of the tool is.
+fn grip_of(show: &Show) -> Vec3 {
+    point(show.now.tool.grip)
 }

@@ -96,6 +96,7 @@ fn torn(flow_m3_s: f64) -> TornView {
     TornView {
         of_hose: true,
         at_pump: false,
+        held: false,
         at: [1.0, 0.1, 1.5],
         out: [1.0, 0.0, 0.0],
         flow_m3_s,

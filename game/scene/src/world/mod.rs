@@ -10,6 +10,7 @@
 pub mod budget;
 pub mod camera;
 pub mod cloth;
+pub mod footings;
 pub mod fume;
 pub mod goods;
 pub mod ground;

@@ -3,6 +3,7 @@
 //! be kept dry.
 
 use crate::things::{self, TRAY_HEIGHT_M};
+use crate::world::footings;
 use crate::world::goods::warning;
 use crate::world::kit::{Mason, Stuff};
 use crate::world::outlets;
@@ -49,6 +50,9 @@ pub fn build(m: &mut Mason, level: &Level, lance: Vec3) {
     }
     for kept in &site.kept_dry {
         taped_lamp(m, vec3(kept.at), vec3(kept.size));
+    }
+    for footing in &site.footings {
+        footings::build(m, footing);
     }
     stand(m, level, lance);
     rack(m, level);

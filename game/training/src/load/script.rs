@@ -256,10 +256,11 @@ fn goal_of(sort: GoalSort, r: &mut Reader<'_, '_>, stage: &Stage<'_>) -> Goal {
     }
 }
 
-const STANCES: [(&str, Stance); 3] = [
+const STANCES: [(&str, Stance); 4] = [
     ("normal", Stance::Normal),
     ("wide", Stance::Wide),
     ("staggered", Stance::Staggered),
+    ("crouched", Stance::Crouched),
 ];
 
 fn set(r: &mut Reader<'_, '_>, level: &Level) -> Goal {

@@ -246,6 +246,13 @@ fn lie(
             };
             let pieces = pieces(settings.quality);
             *mesh = tube(&line(&lies.line, pieces), RADIUS_M, empty());
+            let show = stage.show.iter();
+            for stub in show.flat_map(|show| &show.now.stubs) {
+                let stub: Vec<Vec3> = stub.iter().map(|at| point(*at)).collect();
+                if let Err(error) = mesh.merge(&tube(&line(&stub, pieces), RADIUS_M, empty())) {
+                    bevy::log::error!("{error}");
+                }
+            }
         }
     }
 }

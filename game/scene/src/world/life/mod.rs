@@ -7,6 +7,7 @@ mod hose;
 mod lance;
 mod people;
 mod puffs;
+mod restraint;
 mod second;
 mod soles;
 mod spills;
@@ -66,6 +67,7 @@ pub fn plugin(app: &mut App) {
         people::plugin,
         soles::plugin,
         hose::plugin,
+        restraint::plugin,
         lance::plugin,
         arms::plugin,
         second::plugin,

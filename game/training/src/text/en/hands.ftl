@@ -10,6 +10,7 @@ hands-deed-hurry = hurry
 hands-deed-slowly = slowly
 hands-deed-wide = wide stance
 hands-deed-staggered = staggered stance
+hands-deed-crouch = crouch
 hands-deed-brace = brace the lance to the shoulder
 hands-deed-squeeze = trigger; push what is in the hand
 hands-deed-catch = safety catch
