@@ -1,5 +1,6 @@
 //! The game itself, the pictures of it, and how quickly they come.
 
+#[cfg(feature = "window")]
 use super::attempts::device;
 use super::faults::Refusal;
 use super::run::{ATTEMPTS, MODEL, Order, Player, carry_out, taken_up, tell};

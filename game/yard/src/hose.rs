@@ -155,10 +155,14 @@ impl Hose {
         }
     }
 
-    /// All of it that may move by itself: stubs, hose and loose lance.
-    pub fn rods(&self) -> impl Iterator<Item = &Rod> {
-        let stubs = self.parted.iter().flatten().map(|parted| &parted.stub);
-        core::iter::once(&self.rod).chain(stubs)
+    /// All of it that may move by itself, hose and stubs with the lance where that is loose, and
+    /// whether it ends at the tool.
+    pub fn rods(&self) -> impl Iterator<Item = (&Rod, bool)> {
+        let [at_pump, at_gun] = &self.parted;
+        let hose = (&self.rod, at_gun.is_none());
+        let at_pump = at_pump.iter().map(|parted| (&parted.stub, false));
+        let at_gun = at_gun.iter().map(|parted| (&parted.stub, true));
+        core::iter::once(hose).chain(at_pump).chain(at_gun)
     }
 
     /// Whether an end of it, or the lance at its end, is in nobody's hands.
@@ -193,7 +197,7 @@ impl Hose {
         if self.parted[AT_GUN].is_some() {
             see(&self.rod, Tip::End);
         }
-        for rod in self.rods().filter(|rod| rod.tail().is_some()) {
+        for (rod, _) in self.rods().filter(|(rod, _)| rod.tail().is_some()) {
             see(rod, Tip::End);
         }
         fastest
@@ -205,12 +209,11 @@ impl Hose {
             .into_iter()
             .find_map(|at_pump| self.torn_end(at_pump));
         let lance = || {
-            let loose = self.rods().filter(|rod| rod.tail().is_some());
+            let loose = self.rods().map(|(rod, _)| rod);
+            let loose = loose.filter(|rod| rod.tail().is_some());
             let wild = |rod: &&Rod| rod.tip_velocity(Tip::End).length() > WILD_M_S;
-            loose
-                .filter(wild)
-                .map(|rod| rod.tip_position(Tip::End))
-                .next()
+            let mut tips = loose.filter(wild).map(|rod| rod.tip_position(Tip::End));
+            tips.next()
         };
         torn.map(|(at, _)| at).or_else(lance)
     }
@@ -218,7 +221,7 @@ impl Hose {
     /// The motion there is with a pressure in it, pascals, and what there was to be had for it.
     pub fn whip(&self, pressure_pa: f64) -> Whip {
         let mut whip = Whip::default();
-        for rod in self.rods() {
+        for (rod, _) in self.rods() {
             whip.moving_j += rod.kinetic_j();
             whip.held_j += rod.energy_j(pressure_pa) - rod.kinetic_j();
         }
@@ -367,7 +370,7 @@ impl Hose {
         let at_gun = gun
             .as_ref()
             .map(|p| p.parting.substeps_wanted(&self.rod, &p.stub, dt_s));
-        let moves = self.rods().map(|rod| rod.substeps_wanted(dt_s));
+        let moves = self.rods().map(|(rod, _)| rod.substeps_wanted(dt_s));
         moves.chain(at_pump).chain(at_gun).max().unwrap_or(1)
     }
 

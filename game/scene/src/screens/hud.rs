@@ -25,7 +25,7 @@ use bevy_egui::egui::{
 use bevy_egui::{EguiContexts, EguiPrimaryContextPass};
 use crew::{Control, Seat, Stance};
 use training::text::say;
-use yard::view::{PersonView, ToolView};
+use yard::view::PersonView;
 
 /// How long the keys are shown at first, seconds.
 const KEYS_S: f64 = 60.0;
@@ -285,7 +285,7 @@ fn underfoot(me: &PersonView, show: &Show) -> Option<String> {
     let middle = [0.5 * (left[0] + right[0]), 0.5 * (left[2] + right[2])];
     let footing = site.footing(middle)?;
     let worse = footing.friction < site.ground_friction;
-    worse.then(|| say("scene-hud-underfoot", &[("what", footing.title.get("en"))]))
+    worse.then(|| say("scene-hud-underfoot", &[("what", &footing.title.get("en"))]))
 }
 
 /// Two soles, as they stand.

@@ -200,7 +200,7 @@ pub struct Yard {
 /// pump apron.
 pub fn of(level: &str) -> &'static Yard {
     match level {
-        "02_fouled_slab" => &BAY,
+        "02_fouled_slab" | "11_loose_end" => &BAY,
         _ => &APRON,
     }
 }

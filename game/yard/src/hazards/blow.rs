@@ -24,7 +24,8 @@ pub(super) fn hits(scene: &Scene<'_>, hits: &mut Vec<Hit>) {
     if !scene.hose.is_loose() {
         return;
     }
-    for rod in scene.hose.rods().filter(|rod| !rod.is_asleep()) {
+    for (rod, at_tool) in scene.hose.rods().filter(|(rod, _)| !rod.is_asleep()) {
+        let held = at_tool && scene.tool.in_hands();
         let hose_nodes = rod.hose_nodes().len();
         for (n, velocity) in rod.velocities().iter().enumerate() {
             let speed = velocity.length();
@@ -36,7 +37,9 @@ pub(super) fn hits(scene: &Scene<'_>, hits: &mut Vec<Hit>) {
             let kg = mass_kg(rod, of_lance, scene.place.lance.mass_kg);
             let energy_j = 0.5 * kg * speed * speed;
             for person in scene.people {
-                if let Some(struck) = strikes(scene, person, at)
+                let own = held && person.seat == Seat::LANCE;
+                let in_hand = own && person.body.hands().distance(at) < HELD_M;
+                if let Some(struck) = strikes(person, at).filter(|_| !in_hand)
                     && let Some(grade) = by_blow(energy_j, struck)
                 {
                     hits.push(Hit {
@@ -59,15 +62,11 @@ fn mass_kg(rod: &Rod, of_lance: bool, lance_kg: f64) -> f64 {
 }
 
 /// What of somebody is struck at a place, if anything is.
-fn strikes(scene: &Scene<'_>, person: &Person, at: DVec3) -> Option<Struck> {
+fn strikes(person: &Person, at: DVec3) -> Option<Struck> {
     let [low, high] = spine(person);
     let along = high - low;
     let share = ((at - low).dot(along) / along.length_squared()).clamp(0.0, 1.0);
     if (low + along * share).distance(at) > BODY_M {
-        return None;
-    }
-    let holds = person.seat == Seat::LANCE && scene.tool.in_hands();
-    if holds && person.body.hands().distance(at) < HELD_M {
         return None;
     }
     let head = share * along.length() > HEAD_M;

@@ -79,6 +79,9 @@ pub fn hurt(
             hazard(&scene, &mut hits);
         }
     }
+    // Of all that hits somebody in a tick the worst counts.
+    hits.sort_by_key(|hit| (hit.seat, core::cmp::Reverse(hit.grade)));
+    hits.dedup_by_key(|hit| hit.seat);
     for hit in hits {
         let Some(mut person) = people.iter_mut().find(|p| p.seat == hit.seat) else {
             continue;
