@@ -325,8 +325,8 @@ fn book() -> Vec<BookLine> {
 }
 
 fn limits() -> Vec<LimitLine> {
-    Limits::RANGES
-        .iter()
+    let of_job = [("job_bar", 0.0, 1400.0), ("job_most_bar", 0.0, 1442.0)];
+    (of_job.iter().chain(Limits::RANGES))
         .zip(Honesty::ALL.into_iter().cycle())
         .map(|((id, _, most), honesty)| LimitLine {
             id: (*id).to_owned(),
