@@ -164,7 +164,7 @@ rules-oil_trip_overridden-pressure = The engine was started again after it had s
 rules-oil_trip_overridden-heat = The engine was started again after it had stopped because its oil was hot.
 rules-tank_hot-title = Let the pressure down before the tank is warm
 rules-tank_hot-coach = A shut gun sends all the power of the pump round through the tank. If it stays shut for two minutes: say so, dump, idle. Look at the tank's thermometer as often as at the needle.
-rules-tank_hot-parked = The line stood at pressure behind a shut gun for too long, and all of it heated the tank.
+rules-tank_hot-parked = The line stood at pressure with every tool shut for too long, and all of it heated the tank.
 rules-tank_hot-alarm = The tank was warm, and the pump was not unloaded.
 rules-tank_hot-stop = The tank was hot, and the pump still fed the line.
 
