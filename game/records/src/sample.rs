@@ -290,6 +290,7 @@ fn mark() -> Mark {
         value,
         wanted,
         unit: unit.to_owned(),
+        late_s: None,
     };
     Mark {
         level: "made_up".to_owned(),

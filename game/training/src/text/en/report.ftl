@@ -133,6 +133,10 @@ report-unit-steps = { $count ->
     [one] step
    *[other] steps
 }
+report-unit-troubles_met = { $count ->
+    [one] trouble met
+   *[other] troubles met
+}
 report-unit-closings = { $count ->
     [one] closing
    *[other] closings
@@ -192,6 +196,8 @@ report-seen = seen
 report-no_occasion = there was no occasion; left out of the mark
 report-not_seen = not seen
 report-not_in_time = not each time in time
+report-seen_late = late: { $taken }, allowed { $allowed }
+report-seen_and = { $seen }; { $late }
 report-seen_of = { $value } { $unit }; asked for: { $wanted }
 report-use = { $supply }: { $used } L used; the job needs { $needed } L.
 report-use-unknown = { $supply }: not measured; the job needs { $needed } L.
