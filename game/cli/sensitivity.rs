@@ -441,6 +441,7 @@ mod tests {
             value: 96.0,
             wanted: 95.0,
             unit: String::from("%"),
+            late_s: None,
         };
         let mut played = Played {
             mark: Mark {

@@ -14,9 +14,9 @@ use cues::Stops;
 use training::channels::is_sampled;
 use training::level::Nozzle;
 use training::recording::Recording;
-use training::region::Limits;
 use training::rules::RULES;
-use training::{Channel, Level, Mark, Observation, text};
+use training::text::say;
+use training::{Channel, Honesty, Level, Mark, Observation, text};
 
 impl Sheet {
     /// Gathers all that a report says by playing the recording once. `level`
@@ -50,7 +50,7 @@ impl Sheet {
             until_s,
             mark: mark.clone(),
             book: book(level.post),
-            limits: limits(&level.region.limits),
+            limits: limits(level),
             uses: [
                 (Supply::Water, water_l, Some(level.economy.water_l)),
                 (Supply::Fuel, fuel_l, Some(level.economy.fuel_l)),
@@ -112,17 +112,22 @@ fn book(post: Seat) -> Vec<BookLine> {
         .collect()
 }
 
-/// All limits of a region, in the order of their table.
-fn limits(limits: &Limits) -> Vec<LimitLine> {
-    limits
-        .all()
-        .map(|(id, limit)| LimitLine {
-            id: id.to_owned(),
-            value: limit.value,
-            source: limit.source.clone(),
-            honesty: limit.honesty,
-        })
-        .collect()
+/// The limits of the job sheet, and behind them all those of its region, in the order of their table.
+fn limits(level: &Level) -> Vec<LimitLine> {
+    let limits = &level.region.limits;
+    let of_job = level.job_limits().into_iter().map(|(id, value)| LimitLine {
+        id: id.to_owned(),
+        value,
+        source: say("report-limits-job_source", &[]),
+        honesty: Honesty::Invented,
+    });
+    let of_region = limits.all().map(|(id, limit)| LimitLine {
+        id: id.to_owned(),
+        value: limit.value,
+        source: limit.source.clone(),
+        honesty: limit.honesty,
+    });
+    of_job.chain(of_region).collect()
 }
 
 /// The channel that a quantity is read from.

@@ -290,6 +290,7 @@ fn mark() -> Mark {
         value,
         wanted,
         unit: unit.to_owned(),
+        late_s: None,
     };
     Mark {
         level: "made_up".to_owned(),
@@ -325,8 +326,8 @@ fn book() -> Vec<BookLine> {
 }
 
 fn limits() -> Vec<LimitLine> {
-    Limits::RANGES
-        .iter()
+    let of_job = [("job_bar", 0.0, 1400.0), ("job_most_bar", 0.0, 1442.0)];
+    (of_job.iter().chain(Limits::RANGES))
         .zip(Honesty::ALL.into_iter().cycle())
         .map(|((id, _, most), honesty)| LimitLine {
             id: (*id).to_owned(),

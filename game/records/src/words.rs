@@ -159,14 +159,28 @@ pub fn seen(line: &CriterionResult) -> String {
         };
         return say(id, &[]);
     }
+    let late = line.late_s.map(|[taken_s, allowed_s]| {
+        let (taken, allowed) = measured(taken_s, allowed_s, "s");
+        say(
+            "report-seen_late",
+            &[("taken", &taken), ("allowed", &allowed)],
+        )
+    });
+    if let (Some(late), true) = (&late, line.wanted == 1.0) {
+        return late.clone();
+    }
     // Cut and not rounded, so that nothing reads as enough that was not.
     let value = short((line.value * 10.0 + 1e-9).floor() / 10.0, 1);
     let wanted = short(line.wanted, 1);
     let unit = unit(&line.unit, line.value);
-    say(
+    let seen = say(
         "report-seen_of",
         &[("value", &value), ("wanted", &wanted), ("unit", &unit)],
-    )
+    );
+    match late {
+        Some(late) => say("report-seen_and", &[("seen", &seen), ("late", &late)]),
+        None => seen,
+    }
 }
 
 /// What a finding takes off the mark for safety.
@@ -355,6 +369,25 @@ mod tests {
     fn one_of_a_thing_is_not_told_as_many() {
         let [none, one] = told(0.0, 1.0, "read-backs");
         assert!(none.ends_with('s') && !one.ends_with('s'), "{none}, {one}");
+    }
+
+    #[test]
+    fn what_came_late_tells_by_how_much() {
+        let line = |value, wanted| CriterionResult {
+            id: "met".to_owned(),
+            kind: "trouble_met".to_owned(),
+            weight: 60.0,
+            share: value / wanted,
+            value,
+            wanted,
+            unit: "troubles met".to_owned(),
+            late_s: Some([21.3, 20.0]),
+        };
+        assert_eq!(seen(&line(0.5, 1.0)), "late: 21.3 s, allowed 20 s");
+        assert_eq!(
+            seen(&line(1.5, 2.0)),
+            "1.5 troubles met; asked for: 2; late: 21.3 s, allowed 20 s"
+        );
     }
 
     #[test]

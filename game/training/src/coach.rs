@@ -11,6 +11,8 @@ use crew::{Call, Control, Ppe, Seat, Task, Tick};
 use std::sync::Arc;
 
 #[cfg(test)]
+mod bands;
+#[cfg(test)]
 mod tests;
 
 /// Names that stand in braces for the keys that do a thing, as in `{take}`.
@@ -54,6 +56,21 @@ pub struct Plan {
     /// What may come between them at any time.
     pub asides: Vec<Aside>,
 }
+
+/// What is read off a needle, bar: whole bars below 100, and to five from there on, since no eye tells
+/// more of a large dial (a choice of this project). The number beside the needle in practice is this one
+/// and plans go by it, so that what is shown within a band is within it.
+#[must_use]
+pub fn read_off_bar(needle_bar: f64) -> f64 {
+    if needle_bar < 100.0 {
+        needle_bar.round()
+    } else {
+        READ_BAR * (needle_bar / READ_BAR).round()
+    }
+}
+
+/// How close a needle is read from 100 bar on, bar.
+const READ_BAR: f64 = 5.0;
 
 /// No channel reads more than this.
 pub(crate) const MOST: f64 = 1.0e6;
@@ -142,7 +159,7 @@ pub enum Pointed {
 /// Something that holds at a tick, or does not.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Condition {
-    /// A channel reads within these, in its own unit.
+    /// A channel reads within these, in its own unit; the gauge as it is read by eye.
     Reads {
         /// The channel.
         channel: Channel,
@@ -253,6 +270,10 @@ impl Condition {
                 at_most,
             } => o
                 .mean(*channel)
+                .map(|v| match channel {
+                    Channel::Gauge => read_off_bar(v),
+                    _ => v,
+                })
                 .is_some_and(|v| (*at_least..=*at_most).contains(&v)),
             Condition::Said { seat, call } => o.events.contains(&Event::Said {
                 seat: *seat,

@@ -93,6 +93,21 @@ pub struct Level {
 }
 
 impl Level {
+    /// Up to here the pressure may swing above that of the job, bar: what a regulator lets it rise by
+    /// when a tool shuts is no breach.
+    pub fn job_most_bar(&self) -> f64 {
+        self.job.pressure_bar * self.region.limits.over_rating_share()
+    }
+
+    /// The limits that the job sheet itself sets, by name as those of a region are, each in the unit
+    /// that its name ends in.
+    pub fn job_limits(&self) -> [(&'static str, f64); 2] {
+        [
+            ("job_bar", self.job.pressure_bar),
+            ("job_most_bar", self.job_most_bar()),
+        ]
+    }
+
     /// Names of the parts of the physics that a mark at this level depends on, as the table that
     /// proves the physics calls them: whoever wants to be assessed at it needs all of them proven.
     pub fn physics(&self) -> Vec<&'static str> {

@@ -100,7 +100,7 @@ limits! {
     release_on_cue_s: 0.5 ..= 10.0;
     /// How long a line is flushed before a nozzle is fitted, seconds.
     flush_min_s: 0.0 ..= 120.0;
-    /// How far the pressure may be above the lowest rating before that is
+    /// How far the pressure may be above the lowest rating, or above that of the job, before that is
     /// found, percent: what the regulator and the ripple add.
     over_rating_pct: 0.0 ..= 20.0;
     /// Water in the tank from which the pump is unloaded, degrees Celsius.
@@ -152,6 +152,13 @@ limits! {
     deduction_major: 0.0 ..= 100.0;
     /// Points that a minor finding costs.
     deduction_minor: 0.0 ..= 100.0;
+}
+
+impl Limits {
+    /// What a highest pressure is multiplied by before more than that is found: 1 and the margin.
+    pub fn over_rating_share(&self) -> f64 {
+        1.0 + self.over_rating_pct.value / 100.0
+    }
 }
 
 /// The limits that hold at a level's site.

@@ -252,8 +252,15 @@ fn a_recording_that_was_cut_off_gathers_what_is_there() {
 fn every_limit_of_the_region_is_told_with_its_source() {
     let sheet = gathered(recording(1.0, table(), |_| (Vec::new(), Vec::new())));
     let told: Vec<&str> = sheet.limits.iter().map(|l| l.id.as_str()).collect();
-    let named: Vec<&str> = Limits::RANGES.iter().map(|(name, _, _)| *name).collect();
+    let of_region = Limits::RANGES.iter().map(|(name, _, _)| *name);
+    let named: Vec<&str> = ["job_bar", "job_most_bar"]
+        .into_iter()
+        .chain(of_region)
+        .collect();
     assert_eq!(told, named);
+    // 700 bar, and the 3 % that are not counted.
+    assert_eq!(sheet.limits[0].value, 700.0);
+    assert_eq!(sheet.limits[1].value, 721.0);
     assert!(sheet.limits.iter().all(|l| !l.source.is_empty()));
 }
 

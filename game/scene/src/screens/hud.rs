@@ -557,12 +557,7 @@ fn gauge(ctx: &Context, sight: &Sight<'_>, show: &Show, settings: &Settings, loo
         return;
     }
     let bar = f64::from(show.number(|f| f.machine.needle_pa)) / 1e5;
-    // A needle is not read closer than this.
-    let bar = if bar < 100.0 {
-        bar.round()
-    } else {
-        5.0 * (bar / 5.0).round()
-    };
+    let bar = training::coach::read_off_bar(bar);
     let words = say(
         "scene-hud-gauge",
         &[("pressure", &amount(settings.units, bar, "bar"))],

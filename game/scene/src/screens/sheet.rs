@@ -351,6 +351,8 @@ fn asked(kind: &CriterionKind, level: &Level, units: Units) -> String {
 fn limit_names(post: Seat) -> &'static [&'static str] {
     if post == Seat::PUMP {
         &[
+            "job_bar",
+            "job_most_bar",
             "danger_bar",
             "zero_bar",
             "start_set_pressure_max_bar",
@@ -386,8 +388,10 @@ fn limit_names(post: Seat) -> &'static [&'static str] {
 fn limits(ui: &mut Ui, level: &Level, units: Units) {
     ui.spacing_mut().item_spacing.y = 0.0;
     let names = limit_names(level.post);
-    let all = level.region.limits.all();
-    for (n, (name, limit)) in all.filter(|(name, _)| names.contains(name)).enumerate() {
+    let of_region = level.region.limits.all();
+    let of_region = of_region.map(|(name, limit)| (name, limit.value));
+    let all = level.job_limits().into_iter().chain(of_region);
+    for (n, (name, value)) in all.filter(|(name, _)| names.contains(name)).enumerate() {
         let words = say(&format!("report-limit-{name}"), &[]);
         let unit = match name.rsplit('_').next() {
             _ if name.ends_with("_m_s") => "m/s",
@@ -397,7 +401,7 @@ fn limits(ui: &mut Ui, level: &Level, units: Units) {
             Some("pct") => "%",
             _ => "s",
         };
-        let value = amount(units, limit.value, unit);
+        let value = amount(units, value, unit);
         line(
             ui,
             n,

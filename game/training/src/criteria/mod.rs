@@ -33,6 +33,9 @@ pub struct CriterionResult {
     pub wanted: f64,
     /// Unit of both.
     pub unit: String,
+    /// Where a part was earned by what came too late: how long the slowest of it took and what was
+    /// allowed, seconds.
+    pub late_s: Option<[f64; 2]>,
 }
 
 /// All criteria of an attempt.
@@ -80,6 +83,7 @@ impl Criteria {
                     value,
                     wanted,
                     unit: unit.to_owned(),
+                    late_s: seen.late_s(),
                 }
             })
             .collect()
@@ -93,6 +97,11 @@ trait Seen: Send + Sync {
     fn see_clean(&mut self, _: f64) {}
     /// What was measured, what was asked, and their unit.
     fn measured(&self) -> (f64, f64, &'static str);
+    /// How long the slowest of what came too late, and still earns a part, took, and what was allowed,
+    /// seconds.
+    fn late_s(&self) -> Option<[f64; 2]> {
+        None
+    }
     /// Whether there was anything to show it by: what others have to do first
     /// may not have come.
     fn had_occasion(&self) -> bool {

@@ -262,11 +262,36 @@ fn a_trouble_is_met_once_the_right_part_is_tagged_and_the_pressure_gone_in_time(
         })
     };
     assert_eq!(met(19.0, Some(Part::Nozzle), 0.0), 1.0);
-    assert_eq!(met(21.0, Some(Part::Nozzle), 0.0), 0.0);
+    // Late is worth half, if it was stopped for good and the right part tagged.
+    assert_eq!(met(21.0, Some(Part::Nozzle), 0.0), 0.5);
+    assert_eq!(met(21.0, Some(Part::Gun), 0.0), 0.0);
+    assert_eq!(met(21.0, None, 0.0), 0.0);
+    assert_eq!(met(21.0, Some(Part::Nozzle), 0.5), 0.0, "it is live");
     assert_eq!(met(5.0, Some(Part::Gun), 0.0), 0.0);
     assert_eq!(met(5.0, None, 0.0), 0.0);
     // Tagged out and used all the same.
     assert_eq!(met(5.0, Some(Part::Nozzle), 30.0), 0.0);
+    let late = |live_s: f64, again_s: f64| {
+        result(kind(), Seat::PUMP, |s| {
+            s.loaded(700.0).run(5.0);
+            s.event(Event::Failed {
+                fault: Fault::NozzleBlocked,
+                amount: 1000,
+            })
+            .run(live_s);
+            s.dumped().run(10.0);
+            s.event(Event::TaggedOut {
+                seat: Seat::PUMP,
+                part: Part::Nozzle,
+            });
+            s.loaded(700.0).run(again_s);
+            s.dumped().run(1.0);
+        })
+    };
+    assert_eq!(late(19.0, 0.5).late_s, None);
+    assert_eq!(late(21.3, 0.5).late_s, Some([21.8, 20.0]));
+    assert_eq!(late(21.3, 2.0).late_s, None, "used again");
+    assert_eq!(late(21.3, 2.0).share, 0.0);
     let after = |wrong: &[Part]| {
         share(kind(), Seat::PUMP, |s| {
             s.loaded(700.0).run(5.0);

@@ -1,12 +1,12 @@
 //! What the trainee made of parts that failed.
 
-use super::Seen;
+use super::{Seen, seconds};
 use crate::rules::line::{is_dumped, mean, on};
 use crate::{Channel, Event, Level, Observation};
 use crew::{Fault, Part, TICKS_PER_SECOND};
 
 /// Each part that failed was tagged out, after the pressure was taken away in time, and not put under
-/// pressure again.
+/// pressure again. What was stopped for good and tagged, but late, earns a part of it.
 pub(super) struct TroubleMet {
     danger_bar: f64,
     within_s: f64,
@@ -19,11 +19,46 @@ pub(super) struct TroubleMet {
 /// on everything tells nothing (a choice of this project).
 const WRONG_TAGS: usize = 2;
 
+/// What a part that was stopped and tagged, but late, is worth of one that was met in time (a choice of
+/// this project: the hand knew what to do).
+const LATE_SHARE: f64 = 0.5;
+
+/// A line that is let down may go over the limit once more within this many ticks of pressure without
+/// being put under pressure again: what is left in it swings (a choice of this project).
+const SWINGS_TICKS: u32 = TICKS_PER_SECOND;
+
 struct Trouble {
     fault: Fault,
     /// Ticks under pressure since it failed.
     ticks: u32,
+    /// How many those were when the pressure was first taken away.
+    stopped: Option<u32>,
+    /// There is pressure.
+    live: bool,
     tagged: bool,
+}
+
+/// How a trouble was met.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Met {
+    InTime,
+    Late,
+    Not,
+}
+
+impl Trouble {
+    fn met(&self, within_s: f64) -> Met {
+        let again = (self.stopped).is_none_or(|stopped| self.ticks - stopped > SWINGS_TICKS);
+        if !self.tagged {
+            Met::Not
+        } else if seconds(self.ticks) <= within_s {
+            Met::InTime
+        } else if self.live || again {
+            Met::Not
+        } else {
+            Met::Late
+        }
+    }
 }
 
 impl TroubleMet {
@@ -34,6 +69,11 @@ impl TroubleMet {
             troubles: Vec::new(),
             tags: Vec::new(),
         }
+    }
+
+    /// What fails behind a line that is down, and is not fed again, troubles nobody.
+    fn felt(&self) -> impl Iterator<Item = &Trouble> {
+        self.troubles.iter().filter(|t| t.ticks > 0)
     }
 
     fn tag(&mut self, part: Part) {
@@ -56,6 +96,8 @@ impl Seen for TroubleMet {
                 Event::Failed { fault, amount } if amount > 0 => self.troubles.push(Trouble {
                     fault,
                     ticks: 0,
+                    stopped: None,
+                    live: false,
                     tagged: false,
                 }),
                 Event::TaggedOut { part, .. } => self.tag(part),
@@ -67,20 +109,29 @@ impl Seen for TroubleMet {
             && mean(o, Channel::PumpPressure) > self.danger_bar;
         for trouble in &mut self.troubles {
             trouble.ticks += u32::from(live);
+            trouble.live = live;
+            if !live && trouble.ticks > 0 {
+                trouble.stopped.get_or_insert(trouble.ticks);
+            }
         }
     }
 
     fn measured(&self) -> (f64, f64, &'static str) {
-        // What fails behind a line that is down, and is not fed again, troubles nobody.
-        let felt = || self.troubles.iter().filter(|t| t.ticks > 0);
-        let in_time = |t: &&Trouble| {
-            t.tagged && f64::from(t.ticks) <= self.within_s * f64::from(TICKS_PER_SECOND)
-        };
-        let met = felt().filter(in_time).count();
-        (met as f64, felt().count() as f64, "troubles met")
+        let worth = self.felt().map(|t| match t.met(self.within_s) {
+            Met::InTime => 1.0,
+            Met::Late => LATE_SHARE,
+            Met::Not => 0.0,
+        });
+        (worth.sum(), self.felt().count() as f64, "troubles met")
+    }
+
+    fn late_s(&self) -> Option<[f64; 2]> {
+        let late = self.felt().filter(|t| t.met(self.within_s) == Met::Late);
+        let slowest = late.map(|t| t.ticks).max()?;
+        Some([seconds(slowest), self.within_s])
     }
 
     fn had_occasion(&self) -> bool {
-        self.troubles.iter().any(|t| t.ticks > 0)
+        self.felt().next().is_some()
     }
 }

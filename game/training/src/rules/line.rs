@@ -48,6 +48,12 @@ pub(crate) fn is_released(o: &Observation) -> bool {
     mean(o, Channel::Trigger) <= 5.0
 }
 
+/// The second tool of the pump lets water out: its pedal is down and its cock is open. Where there is
+/// none, neither is measured.
+pub(crate) fn second_runs(o: &Observation) -> bool {
+    mean(o, Channel::Pedal) > 5.0 && on(o, Channel::PedalOutlet)
+}
+
 /// The tool is in the hands.
 pub(crate) fn in_hands(o: &Observation) -> bool {
     mean(o, Channel::ToolAt) == tool_at::HANDS

@@ -9,7 +9,8 @@ use crew::Seat;
 
 /// Neither the pump's pressure nor that at the gun goes above the lowest rating
 /// of hoses, gun and plunger kit, nor, with a nozzle on and the line fed, above the
-/// pressure of the job.
+/// pressure of the job. A regulator lets the pressure rise a little when a tool shuts, so each of them
+/// has a margin, and what is told as the limit has it in it.
 pub struct OverLowestRating;
 
 /// How long the pressure has to be above, seconds: longer than the spike of a
@@ -21,6 +22,9 @@ const PA_PER_BAR: f64 = 1.0e5;
 impl Rule for OverLowestRating {
     fn id(&self) -> &'static str {
         "over_lowest_rating"
+    }
+    fn version(&self) -> u32 {
+        2
     }
     fn severity(&self) -> Severity {
         Severity::Critical
@@ -53,33 +57,31 @@ impl Rule for OverLowestRating {
             .chain(equipment.second.as_ref().map(|second| second.rating_pa))
             .fold(equipment.kit_max_pa, f64::min);
         Box::new(Watching {
-            rating_bar: rating_pa / PA_PER_BAR,
-            job_bar: level.job.pressure_bar,
-            allowance: 1.0 + level.region.limits.over_rating_pct.value / 100.0,
+            rating_most_bar: rating_pa / PA_PER_BAR * level.region.limits.over_rating_share(),
+            job_most_bar: level.job_most_bar(),
             above: Breach::default(),
         })
     }
 }
 
 struct Watching {
-    rating_bar: f64,
-    job_bar: f64,
-    /// What the regulator and the ripple may add, as a factor.
-    allowance: f64,
+    /// Each with its margin.
+    rating_most_bar: f64,
+    job_most_bar: f64,
     above: Breach,
 }
 
 impl Watch for Watching {
     fn see(&mut self, o: &Observation, found: &mut Found) {
         let bar = mean(o, Channel::PumpPressure).max(mean(o, Channel::GunPressure));
-        let over_rating = bar > self.rating_bar * self.allowance;
-        let over_job = is_loaded(o) && bar > self.job_bar * self.allowance;
+        let over_rating = bar > self.rating_most_bar;
+        let over_job = is_loaded(o) && bar > self.job_most_bar;
         let turn = self.above.see(o.tick, over_rating || over_job, ABOVE_FOR_S);
         if let Turn::Found(_) = turn {
             let (detail, limit_bar) = if over_rating {
-                ("rating", self.rating_bar)
+                ("rating", self.rating_most_bar)
             } else {
-                ("job_sheet", self.job_bar)
+                ("job_sheet", self.job_most_bar)
             };
             found.add(o, detail, bar, limit_bar, "bar");
         }

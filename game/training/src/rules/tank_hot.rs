@@ -2,14 +2,14 @@
 //! pressure down, and a warm tank an order.
 
 use super::breach::{Breach, Turn};
-use super::line::{is_fed, is_loaded, is_released, mean};
+use super::line::{is_fed, is_loaded, is_released, mean, second_runs};
 use super::{Found, Rule, Watch};
 use crate::finding::Severity;
 use crate::{Channel, Honesty, Level, Observation};
 use crew::Tick;
 
-/// A line does not stand at pressure behind a shut gun for longer than a limit, unless something is
-/// done to it meanwhile; a pump is not kept at pressure once the tank is warm, and feeds nothing at
+/// A line does not stand at pressure behind shut tools, one or two, for longer than a limit, unless
+/// something is done to it meanwhile; a pump is not kept at pressure once the tank is warm, and feeds nothing at
 /// all once it is hot. To dump and to idle is the way out of all three.
 pub struct TankHot;
 
@@ -24,6 +24,9 @@ const SET_LEFT_SHARE: f64 = 0.02;
 impl Rule for TankHot {
     fn id(&self) -> &'static str {
         "tank_hot"
+    }
+    fn version(&self) -> u32 {
+        2
     }
     fn severity(&self) -> Severity {
         Severity::Major
@@ -56,6 +59,7 @@ impl Rule for TankHot {
             alarm_c: limits.tank_alarm_c.value,
             stop_c: limits.tank_stop_c.value,
             set_left_bar: SET_LEFT_SHARE * level.job.pressure_bar,
+            second: level.equipment.second.is_some(),
             set_bar: None,
             parked_at: None,
             parked: Breach::default(),
@@ -72,6 +76,9 @@ struct Watching {
     alarm_c: f64,
     stop_c: f64,
     set_left_bar: f64,
+    /// The unit has a second tool. Its channels are not among those of the rule: what was recorded
+    /// before there was one has none, and can be judged all the same.
+    second: bool,
     /// The set pressure since it was last changed.
     set_bar: Option<f64>,
     /// When the last breach of that was found.
@@ -90,7 +97,8 @@ impl Watch for Watching {
             self.set_bar = Some(set_bar);
         }
         let at_pressure = is_fed(o) && mean(o, Channel::PumpPressure) > self.low_bar;
-        let parked = at_pressure && is_loaded(o) && is_released(o) && left_alone;
+        let shut = is_released(o) && !(self.second && second_runs(o));
+        let parked = at_pressure && is_loaded(o) && shut && left_alone;
         match self.parked.see(o.tick, parked, self.parked_s) {
             Turn::Found(for_s) => {
                 found.add(o, "parked", for_s, self.parked_s, "s");

@@ -1,8 +1,11 @@
 //! Rules that only the hand at the pump answers for.
 
-use super::{Case, found_by, plain};
+use super::{Case, found_by, plain, rule};
+use crate::load::Library;
+use crate::rules::Found;
 use crate::scene::{Scene, level};
 use crate::{Channel, Event};
+use std::path::Path;
 
 /// Goes to a place of the level, at once.
 fn stand(scene: &mut Scene<'_>, place: &str) {
@@ -408,4 +411,31 @@ fn a_leak_walk_that_was_made_before_or_is_not_asked_for_is_not_judged() {
     level.given.leak_walked = false;
     level.criteria.clear();
     assert_eq!(found_by("leak_walk", &level, high), []);
+}
+
+/// A lance that is let go is nothing to a tank while the second tool has the water.
+#[test]
+fn a_line_is_not_parked_while_the_second_tool_runs() {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../levels");
+    let loaded = Library::at(&folder).load("10_two_lines");
+    let level = loaded.unwrap_or_else(|problems| panic!("{problems}")).level;
+    let rule = rule("tank_hot");
+    let measured = [rule.channels(), &[Channel::Pedal, Channel::PedalOutlet]].concat();
+    let found = |cock: f64, pedal: f64| {
+        let mut findings = Vec::new();
+        let mut watch = rule.watch(&level);
+        let mut scene = Scene::of(&measured, |o| {
+            watch.see(o, &mut Found::of(rule, &mut findings));
+        });
+        scene
+            .loaded(350.0)
+            .set(Channel::PedalOutlet, cock)
+            .set(Channel::Pedal, pedal)
+            .run(121.0);
+        drop(scene);
+        findings.len()
+    };
+    assert_eq!(found(1.0, 100.0), 0, "it runs");
+    assert_eq!(found(1.0, 0.0), 1, "its pedal is up");
+    assert_eq!(found(0.0, 100.0), 1, "its cock is shut");
 }

@@ -133,6 +133,10 @@ report-unit-steps = { $count ->
     [one] step
    *[other] steps
 }
+report-unit-troubles_met = { $count ->
+    [one] trouble met
+   *[other] troubles met
+}
 report-unit-closings = { $count ->
     [one] closing
    *[other] closings
@@ -192,6 +196,8 @@ report-seen = seen
 report-no_occasion = there was no occasion; left out of the mark
 report-not_seen = not seen
 report-not_in_time = not each time in time
+report-seen_late = late: { $taken }, allowed { $allowed }
+report-seen_and = { $seen }; { $late }
 report-seen_of = { $value } { $unit }; asked for: { $wanted }
 report-use = { $supply }: { $used } L used; the job needs { $needed } L.
 report-use-unknown = { $supply }: not measured; the job needs { $needed } L.
@@ -356,8 +362,11 @@ report-ended-stopped = it was broken off before the end
 report-ended-stuck = the script could not go on
 
 report-limits = Limits used
-report-limits-region = Those of the region “{ $region }”.
+report-limits-region = Those of the job sheet, and those of the region “{ $region }”.
 report-limits-about = Numbers that law, a code or the site sets, and where each one comes from.
+report-limits-job_source = the job sheet of the level; what is not counted above its pressure, of the region
+report-limit-job_bar = Pressure of the job
+report-limit-job_most_bar = Pressure above which that of the job counts as exceeded
 report-limit-start_set_pressure_max_bar = Set pressure at the start of the engine, at most
 report-limit-start_throttle_max_pct = Throttle at the start of the engine, at most
 report-limit-danger_bar = Pressure from which a jet can hurt
@@ -388,7 +397,7 @@ report-limit-unwatched_s = How long a live pump may be out of reach
 report-limit-away_from_tool_m = Distance from a tool under pressure that is not in the hands, at most
 report-limit-release_on_cue_s = Time until the trigger is let go once there is cause
 report-limit-flush_min_s = How long the line is flushed before a nozzle is fitted
-report-limit-over_rating_pct = Pressure above the lowest rating that is not counted
+report-limit-over_rating_pct = Pressure above the lowest rating, or above the job's, that is not counted
 report-limit-tank_alarm_c = Water in the tank at which the pump is unloaded
 report-limit-tank_stop_c = Water in the tank at which the pump feeds nothing any more
 report-limit-parked_max_s = How long a line may stand at pressure behind a shut gun

@@ -51,9 +51,9 @@ rules-leak_walk-coach = Bring it to the first low step and no further. Walk alon
 rules-leak_walk-not_walked = The pressure went up before the line had been walked and looked over at low pressure.
 
 rules-over_lowest_rating-title = Never above the weakest part or the job sheet
-rules-over_lowest_rating-coach = Know the lowest number in the line before you start: hose, gun, kit or job sheet. Near it, turn by single detents and let the needle settle.
-rules-over_lowest_rating-rating = The pressure went above the lowest rating of hoses, gun and plunger kit.
-rules-over_lowest_rating-job_sheet = The pressure went above what the job sheet allows.
+rules-over_lowest_rating-coach = Know the lowest number in the line before you start: hose, gun, kit or job sheet. Near it, turn by single detents and let the needle settle. Set it with every tool shut: what is wound in while one runs comes on top when it shuts.
+rules-over_lowest_rating-rating = The pressure went above the lowest rating of hoses, gun and plunger kit, and above the margin on it. A tool that shuts lets the pressure rise, even where nobody turned anything.
+rules-over_lowest_rating-job_sheet = The pressure went above that of the job sheet, and above the margin on it. A tool that shuts lets the pressure rise, even where nobody turned anything.
 
 rules-pump_unwatched-title = Never leave a pump that is under pressure
 rules-pump_unwatched-coach = Within arm's reach of the dump as long as the needle stands. If you have to go, open the dump first; then you may.
@@ -164,7 +164,7 @@ rules-oil_trip_overridden-pressure = The engine was started again after it had s
 rules-oil_trip_overridden-heat = The engine was started again after it had stopped because its oil was hot.
 rules-tank_hot-title = Let the pressure down before the tank is warm
 rules-tank_hot-coach = A shut gun sends all the power of the pump round through the tank. If it stays shut for two minutes: say so, dump, idle. Look at the tank's thermometer as often as at the needle.
-rules-tank_hot-parked = The line stood at pressure behind a shut gun for too long, and all of it heated the tank.
+rules-tank_hot-parked = The line stood at pressure with every tool shut for too long, and all of it heated the tank.
 rules-tank_hot-alarm = The tank was warm, and the pump was not unloaded.
 rules-tank_hot-stop = The tank was hot, and the pump still fed the line.
 
