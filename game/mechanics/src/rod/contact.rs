@@ -51,83 +51,118 @@ impl Rod {
         let rate = CONTACT_RATE_HZ.max(1.0 / dt);
         let hose = self.spec.segments;
         let radii = [self.radius_m(hose), self.radius_m(last)];
+        let hard_rate = HARD_RATE / dt;
         for i in 0..=last {
             let radius = radii[usize::from(i > hose)];
-            // A node at an end stands for a whole segment here.
-            let mass = if i == 0 || i == last {
-                2.0 * s.mass[i]
-            } else {
-                s.mass[i]
+            let mut node = Node {
+                position: self.position[i],
+                velocity: self.velocity[i],
+                // A node at an end stands for a whole segment here.
+                mass: if i == 0 || i == last {
+                    2.0 * s.mass[i]
+                } else {
+                    s.mass[i]
+                },
+                dt,
+                friction_scale: self.spec.friction_scale,
+                force: s.force[i],
+                pressed: 0.0,
+                resists: DVec3::ZERO,
+                sticks: DVec3::ZERO,
+                rubbed: 0.0,
             };
-            self.pressed[i] = 0.0;
-            let here = ground.touch(self.position[i], radius);
+            let here = ground.touch(node.position, radius);
             let hard = here.is_some_and(|t| t.depth > HARD_TOUCH * radius);
-            let far = (dt * self.velocity[i]).length_squared() > radius * radius;
+            let far = (dt * node.velocity).length_squared() > radius * radius;
+            let anchor = &mut self.anchor[i];
             if hard || far {
-                let rates = [if hard { HARD_RATE / dt } else { rate }, HARD_RATE / dt];
-                self.meet(i, here, hard, [radius, mass, dt], rates, ground, s);
+                let rates = [if hard { hard_rate } else { rate }, hard_rate];
+                node.meet(here, hard, radius, rates, anchor, ground);
             } else if let Some(touch) = here {
-                let pressing = self.press(i, &touch, mass * rate, rate, dt, s);
-                self.hold(i, &touch, pressing, mass, dt, s);
+                let pressing = node.press(&touch, rate);
+                node.hold(&touch, pressing, anchor);
             } else {
-                self.anchor[i] = None;
+                *anchor = None;
+                self.pressed[i] = 0.0;
+                continue;
             }
+            s.force[i] = node.force;
+            s.matrix.diagonal[i] += node.resists + node.sticks;
+            s.inverse_mass[i] += node.resists;
+            self.pressed[i] = node.pressed;
+            self.rubbed[i] += node.rubbed;
         }
     }
+}
 
-    /// Contact of a node that moves far, or is pressed hard, with all that it touches and
+/// A node, and what contact does to it.
+struct Node {
+    position: DVec3,
+    velocity: DVec3,
+    mass: f64,
+    dt: f64,
+    friction_scale: f64,
+    /// All that acts on it, N.
+    force: DVec3,
+    /// What presses it, N.
+    pressed: f64,
+    /// What it gains in the matrix by springs across surfaces and along them, kg.
+    resists: DVec3,
+    sticks: DVec3,
+    /// Work of the friction that it slides against, J.
+    rubbed: f64,
+}
+
+impl Node {
+    /// Contact of a node that moves far, or is touched hard, with all that it touches and
     /// meets; with the natural rates of springs that it touches and that it meets, 1/s.
-    #[allow(clippy::too_many_arguments)]
     fn meet<G: Ground + ?Sized>(
         &mut self,
-        i: usize,
         here: Option<Touch>,
         hard: bool,
-        [radius, mass, dt]: [f64; 3],
+        radius: f64,
         [touching, meeting]: [f64; 2],
+        anchor: &mut Option<DVec3>,
         ground: &G,
-        s: &mut Scratch,
     ) {
         // A surface that is touched hard may hide another: a wall the floor.
         let aside = here.filter(|_| hard).and_then(|t| {
-            let out = self.position[i] + t.depth * t.normal;
+            let out = self.position + t.depth * t.normal;
             ground.touch(out, radius).filter(|u| is_other(&t, u))
         });
-        let ahead = self.runs_into(i, radius, dt, [here, aside], ground);
+        let ahead = self.runs_into(radius, [here, aside], ground);
         let met = [(here, touching), (aside, meeting), (ahead, meeting)];
         let mut first = true;
         for (touch, rate) in met {
             let Some(touch) = touch else { continue };
-            let pressing = self.press(i, &touch, mass * rate, rate, dt, s);
+            let pressing = self.press(&touch, rate);
             if first {
-                self.hold(i, &touch, pressing, mass, dt, s);
+                self.hold(&touch, pressing, anchor);
             }
             first = false;
         }
         if first {
-            self.anchor[i] = None;
+            *anchor = None;
         }
     }
 
-    /// The first surface on the way of node `i` within `dt` that is another than those it
-    /// touches already, with the depth it would have now if it were flat: negative before it.
+    /// The first surface on its way within the substep that is another than those it touches
+    /// already, with the depth it would have now if it were flat: negative before it.
     fn runs_into<G: Ground + ?Sized>(
         &self,
-        i: usize,
         radius: f64,
-        dt: f64,
         touches: [Option<Touch>; 2],
         ground: &G,
     ) -> Option<Touch> {
-        let way = self.velocity[i] * dt;
-        if way.length_squared() <= radius * radius {
+        let way = self.velocity * self.dt;
+        let length = way.length();
+        if length <= radius {
             return None;
         }
-        let length = way.length();
         let strides = libm::ceil(length / radius).min(STRIDES_MOST);
         for k in 1..=strides as u32 {
             let gone = way * (f64::from(k) / strides);
-            let Some(touch) = ground.touch(self.position[i] + gone, radius) else {
+            let Some(touch) = ground.touch(self.position + gone, radius) else {
                 continue;
             };
             let into = -gone.dot(touch.normal);
@@ -139,21 +174,15 @@ impl Rod {
         None
     }
 
-    /// Presses node `i` out of a surface, or stops it at the one it is about to meet. Gives
-    /// the force, N. `damping` is that of a free node, kg/s, at its natural `rate`.
+    /// Presses it out of a surface, or stops it at the one it is about to meet, by a spring and
+    /// a critical damper of a natural `rate`. Gives the force, N.
     #[inline]
-    fn press(
-        &mut self,
-        i: usize,
-        touch: &Touch,
-        damping: f64,
-        rate: f64,
-        dt: f64,
-        s: &mut Scratch,
-    ) -> f64 {
+    fn press(&mut self, touch: &Touch, rate: f64) -> f64 {
         let n = touch.normal;
-        let approach = -self.velocity[i].dot(n);
-        let (k, c) = (damping * rate, 2.0 * damping);
+        let dt = self.dt;
+        let approach = -self.velocity.dot(n);
+        let half = self.mass * rate;
+        let (k, c) = (half * rate, 2.0 * half);
         let next = touch.depth + dt * approach;
         // The damper acts for that part of the substep in which there is contact.
         let part = if touch.depth < 0.0 && approach > 0.0 {
@@ -163,54 +192,41 @@ impl Rod {
         };
         let pressing = (k * next + part * c * approach).max(0.0);
         if pressing > 0.0 {
-            self.pressed[i] += pressing;
-            s.force[i] += pressing * n;
-            let resists = dt * (dt * k + part * c) * (n * n);
-            s.matrix.diagonal[i] += resists;
-            s.inverse_mass[i] += resists;
+            self.force += pressing * n;
+            self.resists += dt * (dt * k + part * c) * (n * n);
+            self.pressed += pressing;
         }
         pressing
     }
 
-    /// Friction of node `i` on a surface it is pressed against.
+    /// Friction on a surface that it is pressed against: it sticks to a point, or slides.
     #[inline]
-    fn hold(
-        &mut self,
-        i: usize,
-        touch: &Touch,
-        pressing: f64,
-        mass: f64,
-        dt: f64,
-        s: &mut Scratch,
-    ) {
-        let stick_k = mass * STICK_RATE_HZ * STICK_RATE_HZ;
-        let stick_c = mass * STICK_RATE_HZ;
-        let n = touch.normal;
-        let v = self.velocity[i];
-        let limit = touch.friction * self.spec.friction_scale * pressing;
-        let next = self.position[i] + dt * v;
-        let anchor = *self.anchor[i].get_or_insert(self.position[i]);
+    fn hold(&mut self, touch: &Touch, pressing: f64, anchor: &mut Option<DVec3>) {
+        let (dt, n, v) = (self.dt, touch.normal, self.velocity);
+        let stick_k = self.mass * STICK_RATE_HZ * STICK_RATE_HZ;
+        let stick_c = self.mass * STICK_RATE_HZ;
+        let limit = touch.friction * self.friction_scale * pressing;
+        let next = self.position + dt * v;
+        let at = *anchor.get_or_insert(self.position);
         let across = |u: DVec3| u - u.dot(n) * n;
-        let hold = -stick_k * across(next - anchor) - stick_c * across(v);
-        let size = hold.length();
+        let hold = -across(stick_k * (next - at) + stick_c * v);
+        let size = hold.length_squared();
         // What would have to be held to leave it where it is: a node that something else tears
         // away with more than the limit is not held for a substep first.
-        let torn = across(s.force[i] + mass / dt * v);
-        if size <= limit && torn.length_squared() > limit * limit {
-            let slide = -limit * unit(torn);
-            s.force[i] += slide;
-            self.anchor[i] = Some(next + slide / stick_k);
-            self.rubbed[i] += dt * (-slide.dot(v)).max(0.0);
-        } else if size <= limit {
-            s.force[i] += hold;
-            s.matrix.diagonal[i] += dt * (dt * stick_k + stick_c) * (DVec3::ONE - n * n);
+        let torn = across(self.force + self.mass / dt * v);
+        let slide = if size > limit * limit {
+            hold * (limit / size.sqrt())
+        } else if torn.length_squared() > limit * limit {
+            -limit * unit(torn)
         } else {
-            let slide = hold * (limit / size);
-            s.force[i] += slide;
-            // The point it sticks to is dragged along, at the limit behind.
-            self.anchor[i] = Some(next + slide / stick_k);
-            self.rubbed[i] += dt * (-slide.dot(v)).max(0.0);
-        }
+            self.force += hold;
+            self.sticks += dt * (dt * stick_k + stick_c) * (DVec3::ONE - n * n);
+            return;
+        };
+        self.force += slide;
+        self.rubbed += dt * (-slide.dot(v)).max(0.0);
+        // The point it sticks to is dragged along, at the limit behind.
+        *anchor = Some(next + slide / stick_k);
     }
 }
 
