@@ -348,34 +348,41 @@ impl Rod {
         let lengths = [self.segment_m(0), self.segment_m(hose)];
         let gives = lengths.map(|l| l / self.spec.axial_stiffness_n);
         let w2 = dt * dt;
+        let predicted = &mut s.predicted[..n];
+        let inverse_mass = &s.inverse_mass[..n];
+        let tangent = &mut s.tangent[..n - 1];
+        let tension = &mut self.tension[..n - 1];
         for _ in 0..MAX_NEWTON {
             s.diagonal.clear();
             s.off.clear();
             s.change.clear();
             let mut worst = 0.0_f64;
+            let mut before = DVec3::ZERO;
             for j in 0..n - 1 {
-                let d = s.predicted[j + 1] - s.predicted[j];
+                let d = predicted[j + 1] - predicted[j];
                 let length = d.length().max(1e-9);
                 let t = d / length;
                 let part = usize::from(j >= hose);
                 let (l, give) = (lengths[part], gives[part]);
-                let residual = length - l - give * self.tension[j];
+                let residual = length - l - give * tension[j];
                 worst = worst.max(residual.abs());
-                let moves = s.inverse_mass[j] * t;
+                let moves = inverse_mass[j] * t;
                 if j > 0 {
-                    s.off.push(-w2 * moves.dot(s.tangent[j - 1]));
+                    s.off.push(-w2 * moves.dot(before));
                 }
-                s.tangent[j] = t;
+                before = t;
+                tangent[j] = t;
                 s.diagonal
-                    .push(give + w2 * t.dot(moves + s.inverse_mass[j + 1] * t));
+                    .push(give + w2 * t.dot(moves + inverse_mass[j + 1] * t));
                 s.change.push(residual);
             }
             solve_tridiagonal(&mut s.diagonal, &s.off, &mut s.change);
+            let change = &s.change[..n - 1];
             for j in 0..n - 1 {
-                let pull = w2 * s.change[j] * s.tangent[j];
-                s.predicted[j] += s.inverse_mass[j] * pull;
-                s.predicted[j + 1] -= s.inverse_mass[j + 1] * pull;
-                self.tension[j] += s.change[j];
+                let pull = w2 * change[j] * tangent[j];
+                predicted[j] += inverse_mass[j] * pull;
+                predicted[j + 1] -= inverse_mass[j + 1] * pull;
+                tension[j] += change[j];
             }
             if worst < LENGTH_TOLERANCE_M {
                 break;

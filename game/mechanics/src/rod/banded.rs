@@ -41,51 +41,38 @@ impl Penta {
     /// Solves in place: `b` is the right side before and the solution after.
     pub fn solve(&mut self, b: &mut [DVec3]) {
         let n = b.len();
+        // Slices of one length, and what was just reckoned carried along: nothing is looked up
+        // twice.
+        let (diagonal, near, far) = (&self.diagonal[..n], &self.near[..n], &self.far[..n]);
+        let pivot_inverse = &mut self.pivot_inverse[..n];
+        let lower_near = &mut self.lower_near[..n];
+        let lower_far = &mut self.lower_far[..n];
         // L D L^T with unit lower L: `lower_near[i]` is L(i+1, i), `lower_far[i]` L(i+2, i).
-        let mut near_before = DVec3::ZERO; // L(i, i-1) D(i-1) L(i, i-1) and so on, carried along.
-        let mut far_before = DVec3::ZERO;
-        let mut far_before_2 = DVec3::ZERO;
-        let mut coupled = DVec3::ZERO; // entry (i, i-1) of L D
+        let (mut near_1, mut far_1, mut far_2) = (DVec3::ZERO, DVec3::ZERO, DVec3::ZERO);
+        // Entry (i, i-1) of L D, and entries (i-1, i+1) and (i-2, i).
+        let mut coupled = DVec3::ZERO;
+        let (mut beyond_1, mut beyond_2) = (0.0, 0.0);
+        let (mut x_1, mut x_2) = (DVec3::ZERO, DVec3::ZERO);
         for i in 0..n {
-            let mut pivot = self.diagonal[i];
-            if i >= 1 {
-                pivot -= near_before * coupled;
-            }
-            if i >= 2 {
-                pivot -= far_before_2 * self.far[i - 2];
-            }
-            let inverse = pivot.recip();
-            self.pivot_inverse[i] = inverse;
-            let mut entry = DVec3::splat(self.near[i]);
-            if i >= 1 {
-                entry -= near_before * self.far[i - 1];
-            }
-            let near = entry * inverse;
-            let far = inverse * self.far[i];
-            self.lower_near[i] = near;
-            self.lower_far[i] = far;
-            let mut x = b[i];
-            if i >= 1 {
-                x -= self.lower_near[i - 1] * b[i - 1];
-            }
-            if i >= 2 {
-                x -= self.lower_far[i - 2] * b[i - 2];
-            }
+            let inverse = (diagonal[i] - near_1 * coupled - far_2 * beyond_2).recip();
+            pivot_inverse[i] = inverse;
+            coupled = DVec3::splat(near[i]) - near_1 * beyond_1;
+            let x = b[i] - near_1 * x_1 - far_2 * x_2;
             b[i] = x;
-            coupled = entry;
-            near_before = near;
-            far_before_2 = far_before;
-            far_before = far;
+            (x_2, x_1) = (x_1, x);
+            near_1 = coupled * inverse;
+            lower_near[i] = near_1;
+            far_2 = far_1;
+            far_1 = inverse * far[i];
+            lower_far[i] = far_1;
+            (beyond_2, beyond_1) = (beyond_1, far[i]);
         }
+        (x_1, x_2) = (DVec3::ZERO, DVec3::ZERO);
         for i in (0..n).rev() {
-            let mut x = b[i] * self.pivot_inverse[i];
-            if i + 1 < n {
-                x -= self.lower_near[i] * b[i + 1];
-            }
-            if i + 2 < n {
-                x -= self.lower_far[i] * b[i + 2];
-            }
+            // Beyond the last row there is nothing, whatever stands in the bands.
+            let x = b[i] * pivot_inverse[i] - lower_near[i] * x_1 - lower_far[i] * x_2;
             b[i] = x;
+            (x_2, x_1) = (x_1, x);
         }
     }
 }
@@ -97,15 +84,23 @@ pub(crate) fn solve_tridiagonal(diagonal: &mut [f64], off: &[f64], b: &mut [f64]
     if n == 0 {
         return;
     }
-    diagonal[0] = diagonal[0].recip();
+    let diagonal = &mut diagonal[..n];
+    let off = &off[..n - 1];
+    let mut inverse = diagonal[0].recip();
+    diagonal[0] = inverse;
+    let mut x = b[0];
     for i in 1..n {
-        let factor = off[i - 1] * diagonal[i - 1];
-        diagonal[i] = (diagonal[i] - factor * off[i - 1]).recip();
-        b[i] -= factor * b[i - 1];
+        let factor = off[i - 1] * inverse;
+        inverse = (diagonal[i] - factor * off[i - 1]).recip();
+        diagonal[i] = inverse;
+        x = b[i] - factor * x;
+        b[i] = x;
     }
-    b[n - 1] *= diagonal[n - 1];
+    x = b[n - 1] * inverse;
+    b[n - 1] = x;
     for i in (0..n - 1).rev() {
-        b[i] = (b[i] - off[i] * b[i + 1]) * diagonal[i];
+        x = (b[i] - off[i] * x) * diagonal[i];
+        b[i] = x;
     }
 }
 

@@ -130,41 +130,55 @@ impl Rod {
             drag(self.radius_m(hose), l),
             drag(self.radius_m(last), self.segment_m(last - 1)),
         ];
+        let (mass, velocity) = (&s.mass[..n], &self.velocity[..n]);
+        let (force, diagonal) = (&mut s.force[..n], &mut s.matrix.diagonal[..n]);
+        let mut t = s.tangent[0];
         for i in 0..n {
             // Only the part across the hose meets the air.
-            let t = s.tangent[i.min(last - 1)];
-            let across = self.velocity[i] - self.velocity[i].dot(t) * t;
+            if let Some(ahead) = s.tangent.get(i) {
+                t = *ahead;
+            }
+            let across = velocity[i] - velocity[i].dot(t) * t;
             let air = drags[usize::from(i > hose)] * across.length();
-            let m = s.mass[i];
-            s.force[i] -= air * across;
-            s.force[i].y -= m * GRAVITY_M_S2;
-            s.matrix.diagonal[i] = DVec3::splat(m + dt * air);
+            force[i] -= air * across;
+            force[i].y -= mass[i] * GRAVITY_M_S2;
+            diagonal[i] = DVec3::splat(mass[i] + dt * air);
         }
         s.outside = [s.force[0], s.force[last]];
-        for j in 0..last {
-            self.tension[j] = self.tension[j].clamp(-GUESS_LIMIT_N, GUESS_LIMIT_N);
-            let pull = self.tension[j] * s.tangent[j];
-            s.force[j] += pull;
-            s.force[j + 1] -= pull;
+        let (force, tangent) = (&mut s.force[..n], &s.tangent[..last]);
+        for (j, tension) in self.tension[..last].iter_mut().enumerate() {
+            *tension = tension.clamp(-GUESS_LIMIT_N, GUESS_LIMIT_N);
+            let pull = *tension * tangent[j];
+            force[j] += pull;
+            force[j + 1] -= pull;
         }
 
         // Bending: forces at the position one step on, with its retardation.
         let bend = self.spec.bending_stiffness_at(pressure_pa) / (l * l * l);
         let ahead = dt + self.spec.damping_s;
         let implicit = dt * ahead * bend;
-        for i in 1..hose {
-            let x = self.position[i - 1] - 2.0 * self.position[i] + self.position[i + 1];
-            let v = self.velocity[i - 1] - 2.0 * self.velocity[i] + self.velocity[i + 1];
-            let g = bend * (x + ahead * v);
-            s.force[i - 1] -= g;
-            s.force[i] += 2.0 * g;
-            s.force[i + 1] -= g;
-            s.matrix.diagonal[i - 1] += implicit;
-            s.matrix.diagonal[i] += 4.0 * implicit;
-            s.matrix.diagonal[i + 1] += implicit;
-            s.matrix.near[i - 1] -= 2.0 * implicit;
-            s.matrix.near[i] -= 2.0 * implicit;
-            s.matrix.far[i - 1] += implicit;
+        let nodes = hose + 1;
+        let (position, velocity) = (&self.position[..nodes], &self.velocity[..nodes]);
+        let force = &mut s.force[..nodes];
+        let place = |i: usize| position[i] + ahead * velocity[i];
+        let (mut before, mut here) = (place(0), place(1));
+        for i in 1..nodes - 1 {
+            let after = place(i + 1);
+            let g = bend * (before - 2.0 * here + after);
+            force[i - 1] -= g;
+            force[i] += 2.0 * g;
+            force[i + 1] -= g;
+            (before, here) = (here, after);
+        }
+        // Each joint couples the three nodes about it.
+        let diagonal = &mut s.matrix.diagonal[..nodes];
+        let (near, far) = (&mut s.matrix.near[..nodes], &mut s.matrix.far[..nodes]);
+        let joint = |i: usize| if i >= 1 && i < hose { 1.0 } else { 0.0 };
+        for i in 0..nodes {
+            let (before, here, after) = (joint(i.wrapping_sub(1)), joint(i), joint(i + 1));
+            diagonal[i] += implicit * (before + 4.0 * here + after);
+            near[i] -= implicit * 2.0 * (here + after);
+            far[i] += implicit * after;
         }
         for i in hose..last {
             let joint = self.joint_stiffness(i, pressure_pa);
