@@ -176,7 +176,7 @@ impl Node {
 
     /// Presses it out of a surface, or stops it at the one it is about to meet, by a spring and
     /// a critical damper of a natural `rate`. Gives the force, N.
-    #[inline]
+    #[inline(always)]
     fn press(&mut self, touch: &Touch, rate: f64) -> f64 {
         let n = touch.normal;
         let dt = self.dt;
@@ -200,7 +200,7 @@ impl Node {
     }
 
     /// Friction on a surface that it is pressed against: it sticks to a point, or slides.
-    #[inline]
+    #[inline(always)]
     fn hold(&mut self, touch: &Touch, pressing: f64, anchor: &mut Option<DVec3>) {
         let (dt, n, v) = (self.dt, touch.normal, self.velocity);
         let stick_k = self.mass * STICK_RATE_HZ * STICK_RATE_HZ;
