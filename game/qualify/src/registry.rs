@@ -2,7 +2,7 @@
 
 use crate::quantity::Quantity;
 use crate::topics::{
-    heat, hose, jet, network, noise, nozzle, oil, operator, points, pump, regulator, storage,
+    heat, hose, jet, network, noise, nozzle, oil, operator, points, pump, regulator, rod, storage,
     suction, transients, units, water, waves,
 };
 
@@ -22,6 +22,7 @@ const TOPICS: &[&[Quantity]] = &[
     regulator::QUANTITIES,
     jet::QUANTITIES,
     operator::QUANTITIES,
+    rod::QUANTITIES,
     noise::QUANTITIES,
     units::QUANTITIES,
 ];

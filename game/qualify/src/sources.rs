@@ -64,6 +64,11 @@ pub const SOURCES: &[Source] = &[
         &["closed form"],
     ),
     source(
+        "elastica_scipy",
+        "Elastica of a heavy rod, clamped or hung by its ends, solved as a boundary value problem \
+         with SciPy 1.17.1",
+    ),
+    source(
         "isentropic_nozzle",
         "Isentropic drop of enthalpy by IAPWS R6-95(2018), evaluated with CoolProp 8.0.0 and \
          SciPy 1.17.1",

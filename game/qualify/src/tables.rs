@@ -17,8 +17,11 @@ macro_rules! tables {
 
 tables! {
     BLOW_DOWN_EXACT = "blowdown_exact_rigid.csv";
+    HANGING_ROD = "hanging_rod.csv";
     HEAT_TANK = "heat_tank.csv";
+    HEAVY_ELASTICA = "heavy_elastica.csv";
     HOSE_FRICTION = "hose_friction.csv";
+    HOSE_WHIP = "hose_whip.csv";
     LUMPED_TRANSIENTS = "hose_transients_lumped.csv";
     MULTI_TOOL = "multi_tool.csv";
     NOISE = "noise.csv";

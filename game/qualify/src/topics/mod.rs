@@ -11,6 +11,7 @@ pub mod operator;
 pub mod points;
 pub mod pump;
 pub mod regulator;
+pub mod rod;
 pub mod storage;
 pub mod suction;
 pub mod transients;
