@@ -1,11 +1,12 @@
 //! What of an attempt is told first, by the page and by whoever else shows it.
 
-use crate::clock::minutes;
-use crate::sheet::{Sheet, Stop};
+use crate::clock::{self, minutes};
+use crate::sheet::{Sheet, State, Stop};
+use crew::Call;
 use std::cmp::Reverse;
 use training::criteria::CriterionResult;
 use training::text::say;
-use training::{Finding, Severity};
+use training::{Event, Finding, Severity};
 
 /// Seconds before a finding from which it is worth playing again (a choice of
 /// this project).
@@ -61,6 +62,29 @@ pub fn best(criteria: &[CriterionResult]) -> Option<&CriterionResult> {
 /// The line that cost most.
 pub fn worst(criteria: &[CriterionResult]) -> Option<&CriterionResult> {
     most(criteria, |c| c.weight * (1.0 - c.share))
+}
+
+/// That nobody gave the trainee cause to stop; when the trainee called for it, with water to stop, is
+/// told with it.
+pub fn no_cue(sheet: &Sheet) -> String {
+    let fed = |at_s: f64| {
+        let mut spans = sheet.spans.iter().filter(|s| s.state == State::LineFed);
+        spans.any(|s| (s.from_s..=s.until_s).contains(&at_s))
+    };
+    let own = sheet.moments.iter().filter(|moment| match moment.event {
+        Event::Said { seat, call } => {
+            seat == sheet.post
+                && matches!(call, Call::Dump | Call::AllStop)
+                && fed(moment.tick.seconds())
+        }
+        _ => false,
+    });
+    let times: Vec<String> = own.map(|m| clock::moment(m.tick.seconds())).collect();
+    if times.is_empty() {
+        say("report-acts-none", &[])
+    } else {
+        say("report-acts-own", &[("times", &times.join(", "))])
+    }
 }
 
 /// The slowest act, one that never came before all others.

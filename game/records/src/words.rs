@@ -36,6 +36,17 @@ pub fn detail(finding: &Finding) -> String {
     known(&format!("rules-{rule}-{detail}"), detail)
 }
 
+/// What a finding is about, as it is told while the attempt still goes on: nothing that the trainee has
+/// yet to find out.
+pub fn detail_at_once(finding: &Finding) -> String {
+    let id = format!("rules-{}-at_once", finding.rule);
+    if exists(&id) {
+        say(&id, &[])
+    } else {
+        detail(finding)
+    }
+}
+
 /// Title of a kind of criterion.
 pub fn criterion(kind: &str) -> String {
     known(&format!("report-criterion-{kind}"), kind)
@@ -369,6 +380,30 @@ mod tests {
     fn one_of_a_thing_is_not_told_as_many() {
         let [none, one] = told(0.0, 1.0, "read-backs");
         assert!(none.ends_with('s') && !one.ends_with('s'), "{none}, {one}");
+    }
+
+    #[test]
+    fn nothing_that_is_still_to_be_found_out_is_told_at_once() {
+        let of = |rule: &str, detail: &str| Finding {
+            rule: rule.to_owned(),
+            detail: detail.to_owned(),
+            tick: crew::Tick(0),
+            severity: Severity::Major,
+            value: 21.0,
+            limit: 20.0,
+            unit: "s".to_owned(),
+            mended: None,
+        };
+        for part in crew::Part::ALL {
+            let name = say(&format!("calls-part-{}", part.id()), &[]).to_lowercase();
+            let finding = of("defect_kept_on", part.id());
+            let told = detail_at_once(&finding).to_lowercase();
+            assert!(!told.contains(&name), "{told}");
+            assert_ne!(told, detail(&finding).to_lowercase());
+        }
+        // What is no secret is told as it is.
+        let open = of("barrier_open", "open");
+        assert_eq!(detail_at_once(&open), detail(&open));
     }
 
     #[test]

@@ -2,6 +2,7 @@
 
 use super::{facts, section, table};
 use crate::clock::{minutes, moment};
+use crate::glance;
 use crate::html::{escape, text};
 use crate::sheet::{Moment, Sheet, Stop};
 use crate::words;
@@ -15,7 +16,7 @@ pub(super) fn stops(page: &mut String, sheet: &Sheet) {
     section(page, "report-acts");
     let at_lance = sheet.post == Seat::LANCE;
     if sheet.stops.is_empty() {
-        write!(page, "<p>{}</p>", text("report-acts-none", &[])).ok();
+        write!(page, "<p>{}</p>", escape(&glance::no_cue(sheet))).ok();
         return;
     }
     let (about, acted) = if at_lance {

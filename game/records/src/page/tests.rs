@@ -443,3 +443,34 @@ fn where_the_water_went_the_noise_and_the_damage_are_told_as_far_as_they_are_kno
     assert!(page.contains(&format!("{share} % of the surface is damaged")));
     assert!(!page.contains("from the supply") && !page.contains("Noise at the ear"));
 }
+
+#[test]
+fn whoever_called_for_the_stop_themselves_is_not_told_that_nobody_did() {
+    use crate::glance::no_cue;
+    let mut sheet = bare();
+    let nobody = say("report-acts-none", &[]);
+    assert_eq!(no_cue(&sheet), nobody);
+    let said = |seat, call, at_s| crate::Moment {
+        tick: crew::Tick::at(at_s),
+        event: training::Event::Said { seat, call },
+    };
+    sheet.post = crew::Seat::PUMP;
+    sheet.moments = vec![
+        said(crew::Seat::PUMP, crew::Call::NoChange, 30.0),
+        said(crew::Seat::PUMP, crew::Call::AllStop, 72.0),
+        // With nothing left to stop.
+        said(crew::Seat::PUMP, crew::Call::AllStop, 120.0),
+    ];
+    assert_eq!(no_cue(&sheet), nobody, "there was no water");
+    sheet.spans = vec![crate::Span {
+        state: crate::State::LineFed,
+        from_s: 10.0,
+        until_s: 80.0,
+    }];
+    let told = no_cue(&sheet);
+    assert_eq!(told, say("report-acts-own", &[("times", &"1:12.0")]));
+    assert!(report(&sheet).contains(&told));
+    // The lance hand's word is another's.
+    sheet.post = crew::Seat::LANCE;
+    assert_eq!(no_cue(&sheet), nobody);
+}

@@ -11,7 +11,8 @@ use bevy::prelude::*;
 use bevy::time::Real;
 use bevy_egui::egui::{Align2, Context, Label};
 use crew::{Call, Task};
-use training::text::{exists, say};
+use records::words;
+use training::text::say;
 use training::{Event, Finding, Severity};
 
 /// How long a finding is told of, seconds.
@@ -61,17 +62,9 @@ impl Lately {
 
 impl Told {
     fn of(finding: &Finding) -> Self {
-        let known = |id: String, otherwise: &str| {
-            if exists(&id) {
-                say(&id, &[])
-            } else {
-                otherwise.to_owned()
-            }
-        };
-        let (rule, detail) = (&finding.rule, &finding.detail);
         Told {
-            rule: known(format!("rules-{rule}-title"), rule),
-            detail: known(format!("rules-{rule}-{detail}"), detail),
+            rule: words::rule_title(&finding.rule),
+            detail: words::detail_at_once(finding),
             severity: finding.severity,
             left_s: TOLD_S,
         }

@@ -100,7 +100,7 @@ impl Seen for LeakWalk {
 pub(super) struct StepsHeld {
     steps: Steps,
     wanted: u32,
-    best: usize,
+    best: u32,
 }
 
 impl StepsHeld {
@@ -116,10 +116,10 @@ impl StepsHeld {
 impl Seen for StepsHeld {
     fn see(&mut self, o: &Observation) {
         self.steps.see(o);
-        self.best = self.best.max(self.steps.count());
+        self.best = self.best.max(self.steps.of_job(self.wanted));
     }
     fn measured(&self) -> (f64, f64, &'static str) {
-        (self.best as f64, f64::from(self.wanted), "steps")
+        (f64::from(self.best), f64::from(self.wanted), "steps")
     }
 }
 

@@ -400,3 +400,32 @@ fn a_level_is_not_assessable_only_for_channels_that_its_own_lines_read() {
     assert!(without(Channel::SurfaceClean).is_some());
     assert!(without(Channel::StandOff).is_some());
 }
+
+/// Rests at these pressures, one after the other, each long enough to be held.
+fn rests(bars: &[f64]) -> (f64, f64) {
+    let kind = Kind::StepsHeld { count: 4 };
+    let line = result(kind, Seat::PUMP, |s| {
+        for bar in bars {
+            s.loaded(*bar).run(16.0);
+        }
+    });
+    (line.value, line.wanted)
+}
+
+#[test]
+fn steps_count_as_far_as_they_are_steps_of_the_job() {
+    assert_eq!(rests(&[175.0, 350.0, 525.0, 700.0]), (4.0, 4.0));
+    // The first low pressure, and what more speed makes of it, are no steps of the job.
+    assert_eq!(
+        rests(&[55.0, 120.0, 175.0, 350.0, 525.0, 700.0]),
+        (4.0, 4.0)
+    );
+    assert_eq!(rests(&[55.0, 120.0, 175.0, 350.0]), (2.0, 4.0));
+    assert_eq!(rests(&[55.0]), (0.0, 4.0));
+    // Other steps than quarters, none wider than may be, and one that was mended.
+    assert_eq!(rests(&[210.0, 420.0, 630.0, 700.0]), (4.0, 4.0));
+    assert_eq!(rests(&[175.0, 350.0, 525.0, 655.0, 700.0]), (4.0, 4.0));
+    // Three steps are no four.
+    assert_eq!(rests(&[55.0, 260.0, 460.0, 660.0]), (3.0, 4.0));
+    assert_eq!(rests(&[350.0, 700.0]), (2.0, 4.0));
+}

@@ -31,7 +31,7 @@ pub enum CriterionKind {
         /// Names of places.
         places: Vec<String>,
     },
-    /// So many steps of pressure were held.
+    /// So many steps of pressure were held: the job's pressure is cut into as many equal ones.
     StepsHeld {
         /// Number of steps.
         count: u32,

@@ -70,6 +70,7 @@ impl Watch for Watching {
 pub(crate) struct Steps {
     hold_s: f64,
     steady_bar: f64,
+    job_bar: f64,
     held_bar: Vec<f64>,
     resting: Option<(Tick, f64)>,
     fed: bool,
@@ -81,6 +82,7 @@ impl Steps {
         Steps {
             hold_s: limits.step_hold_s.value,
             steady_bar: limits.step_steady_pct.value / 100.0 * level.job.pressure_bar,
+            job_bar: level.job.pressure_bar,
             held_bar: Vec::new(),
             resting: None,
             fed: false,
@@ -97,9 +99,15 @@ impl Steps {
         self.held_bar.last().copied().unwrap_or(0.0)
     }
 
-    /// How many steps were held, one above the other.
-    pub fn count(&self) -> usize {
-        self.held_bar.len()
+    /// How many of the steps that the job is cut into were held, of so many equal ones. What was held on
+    /// the way to one, at the first low pressure or before there was speed, is no step of the job; so as
+    /// many count, up to any pressure, as there are steps up to it.
+    pub fn of_job(&self, steps: u32) -> u32 {
+        let step_bar = self.job_bar / f64::from(steps);
+        self.held_bar.iter().fold(0, |held, bar| {
+            let there_are = (bar / step_bar).round().min(f64::from(steps)) as u32;
+            held.max(there_are.min(held + 1))
+        })
     }
 
     pub fn see(&mut self, o: &Observation) {

@@ -186,12 +186,7 @@ fn act(ui: &mut egui::Ui, look: &Look<'_>, asks: &mut Vec<Ask>) {
         if !sheet.troubles.is_empty() {
             return;
         }
-        line(
-            ui,
-            "debrief-act",
-            ink::MIST,
-            &parts::say("report-acts-none"),
-        );
+        line(ui, "debrief-act", ink::MIST, &glance::no_cue(sheet));
         return;
     };
     let cue = &stop.cue;

@@ -246,7 +246,7 @@ fn acts(ui: &mut egui::Ui, look: &Look<'_>, asks: &mut Vec<Ask>) {
     }
     parts::heading(ui, "report-acts");
     if sheet.stops.is_empty() {
-        parts::words(ui, parts::plain(parts::say("report-acts-none")));
+        parts::words(ui, parts::plain(glance::no_cue(sheet)));
     }
     for stop in &sheet.stops {
         let cue = &stop.cue;

@@ -136,6 +136,7 @@ rules-kept_dry-wetted = Water was turned on something that is to be kept dry.
 
 rules-defect_kept_on-title = Do not work with what is out of order
 rules-defect_kept_on-coach = Whatever is not as it was: call, dump, then look. Tag the part out and report it; it goes back to work only once it is as new and tested.
+rules-defect_kept_on-at_once = Something is out of order, and the work goes on.
 rules-defect_kept_on-dump = The dump valve was out of order, and the work went on.
 rules-defect_kept_on-gun = The gun was out of order, and the work went on.
 rules-defect_kept_on-regulator = The regulator was out of order, and the work went on.

@@ -72,7 +72,7 @@ scene-asked-leak_walk = { $count ->
 }
 scene-asked-steps_held = { $count ->
     [one] One step of pressure is held steady for { $seconds } s.
-   *[other] { $count } steps of pressure are held steady for { $seconds } s each.
+   *[other] { $count } equal steps up to the job's pressure are held steady for { $seconds } s each.
 }
 scene-asked-hold = The needle stays within { $within } % of { $pressure } for { $seconds } s in all.
 scene-asked-dumped_on_call = The dump is open within { $seconds } s of the call.
