@@ -1,6 +1,7 @@
 //! The standard pictures of every screen and level, made without a window.
 
 mod looks;
+mod moment;
 
 use crate::app::{Opening, offscreen};
 use crate::flow::{Bare, Run, Screen};
@@ -19,6 +20,7 @@ use bevy::render::view::screenshot::{Screenshot, ScreenshotCaptured};
 use bevy::time::TimeUpdateStrategy;
 use crew::{Call, Control, Seat, Stance, Tick};
 use looks::{Matter, NEAR_M, Near, SIGHT_M, go_beside, look_at};
+use moment::Moment;
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -27,7 +29,7 @@ use training::faults::Planned;
 use training::load::Loaded;
 use training::recording::{self, FileSink, Mode, Opened, Recording};
 use training::text::{not_written, say};
-use training::{Channel, Event, Mark, Observation};
+use training::Mark;
 use yard::{AttemptFault, Beginning, play};
 
 /// A model attempt that pictures are taken of.
@@ -69,26 +71,9 @@ enum View {
     Replay(usize, Moment, Seen),
 }
 
-/// A moment of an attempt.
-#[derive(Clone, Copy)]
-enum Moment {
-    /// By the clock, seconds.
-    At(f64),
-    /// The engine begins to run.
-    Start,
-    /// The pressure is brought up to that of the job.
-    Raise,
-    /// The lance begins to push.
-    Squeeze,
-    /// The dump opens on a line under pressure.
-    Dump,
-    /// Somebody falls.
-    Fall,
-}
-
 /// The attempts that pictures are taken of: the level's place, the script that plays it,
 /// and what fails besides, as on a command line.
-const ATTEMPTS: [(usize, &str, &[&str]); 13] = [
+const ATTEMPTS: [(usize, &str, &[&str]); 17] = [
     (MODEL_01, "model", &[]),
     (MODEL_02, "model", &[]),
     (MODEL_01, "bad", &[]),
@@ -102,6 +87,10 @@ const ATTEMPTS: [(usize, &str, &[&str]); 13] = [
     (LEVEL_10, "model", &[]),
     (LEVEL_10, "model", &["relief_stuck", "regulator_stuck@150"]),
     (LEVEL_08, "bad", &[]),
+    (LEVEL_11, "model", &[]),
+    (LEVEL_11, "bad", &[]),
+    (LEVEL_11, "slips", &[]),
+    (LEVEL_11, "trips", &[]),
 ];
 const MODEL_01: usize = 0;
 const MODEL_02: usize = 1;
@@ -116,10 +105,16 @@ const RELIEF_08: usize = 9;
 const MODEL_10: usize = 10;
 const DISC_10: usize = 11;
 const BAD_08: usize = 12;
+const MODEL_11: usize = 13;
+const BAD_11: usize = 14;
+const SLIPS_11: usize = 15;
+const TRIPS_11: usize = 16;
 /// The place of the level of troubles among the levels.
 const LEVEL_08: usize = 2;
 /// That of the level of two lines.
 const LEVEL_10: usize = 3;
+/// That of the level with a loose end.
+const LEVEL_11: usize = 4;
 
 /// The pictures: a name, what is on it, and for how many pictures in a row the
 /// moment goes on, a sixth of a second each.
@@ -134,6 +129,7 @@ fn views() -> Vec<(String, View, u32)> {
         one("sheet_01", Sheet(MODEL_01)),
         one("sheet_02", Sheet(MODEL_02)),
         one("sheet_10", Sheet(MODEL_10)),
+        one("sheet_11", Sheet(MODEL_11)),
         one("yard_01_start", Yard(MODEL_01, 0.5)),
         one("yard_01_work", AtWork(MODEL_01, WORK_01_S)),
         one("yard_01_call", Calling(MODEL_01, WORK_01_S)),
@@ -141,6 +137,10 @@ fn views() -> Vec<(String, View, u32)> {
         one("yard_02_work", AtWork(MODEL_02, WORK_02_S)),
         one("yard_10_start", Yard(MODEL_10, 0.5)),
         one("yard_10_work", AtWork(MODEL_10, WORK_10_S)),
+        one("yard_11_start", Yard(MODEL_11, 0.5)),
+        one("yard_11_work", AtWork(MODEL_11, WORK_11_S)),
+        one("yard_11_torn", Beside(MODEL_11, TORN_11_S, Matter::Torn)),
+        one("yard_11_down", Yard(SLIPS_11, DOWN_11_S)),
         one("yard_10_outlets", At(MODEL_10, WORK_10_S, Near::Outlets)),
         one("yard_10_stand", Beside(MODEL_10, WORK_10_S, Matter::Stand)),
         one("yard_10_yard", At(MODEL_10, WORK_10_S, Near::Stand)),
@@ -164,6 +164,7 @@ fn views() -> Vec<(String, View, u32)> {
         one("debrief_02", Debrief(MODEL_02, WORK_02_S, Page::Minute)),
         one("debrief_01_bad", Debrief(BAD_01, 60.0, Page::Minute)),
         one("debrief_08_bad", Debrief(BAD_08, 160.0, Page::Minute)),
+        one("debrief_11_bad", Debrief(BAD_11, 164.0, Page::Minute)),
         one("debrief_08_work", Debrief(BAD_08, 160.0, Page::Work)),
         one(
             "debrief_02_findings",
@@ -194,6 +195,18 @@ fn views() -> Vec<(String, View, u32)> {
         ),
         strip("strip_dump", Replay(MODEL_01, Moment::Dump, Seen::Own)),
         strip("strip_fall", Replay(THROWN_02, Moment::Fall, Seen::Over)),
+        strip("strip_held", Replay(MODEL_11, Moment::Parting, Seen::Over)),
+        strip("strip_whip", Replay(BAD_11, Moment::Parting, Seen::Over)),
+        strip("strip_slip", Replay(SLIPS_11, Moment::Slip, Seen::Over)),
+        strip(
+            "strip_thrash",
+            Replay(SLIPS_11, Moment::Dropping, Seen::Over),
+        ),
+        strip("strip_trip", Replay(TRIPS_11, Moment::Trip, Seen::Over)),
+        strip(
+            "strip_intruder",
+            Replay(MODEL_02, Moment::Intruder, Seen::Own),
+        ),
     ]
 }
 
@@ -201,6 +214,10 @@ fn views() -> Vec<(String, View, u32)> {
 const WORK_01_S: f64 = 350.0;
 const WORK_02_S: f64 = 400.0;
 const WORK_10_S: f64 = 174.0;
+const WORK_11_S: f64 = 150.0;
+/// A moment after the coupling has parted, and one after a fall, seconds.
+const TORN_11_S: f64 = 166.0;
+const DOWN_11_S: f64 = 175.0;
 /// A moment at which what fails in the level of troubles has been failing for a while,
 /// seconds, and how long it goes on then, so that water has run together.
 const TROUBLE_S: f64 = 112.0;
@@ -210,41 +227,6 @@ const DISC_S: f64 = 203.0;
 /// A moment shortly after the oil was lost: what the guard does then comes by itself,
 /// seconds.
 const OIL_S: f64 = 96.0;
-
-impl Moment {
-    /// When it is, a little early, so that it is seen to come, seconds.
-    ///
-    /// # Errors
-    /// It never came, in words.
-    fn of(self, recording: &Recording) -> Result<f64, String> {
-        let Moment::At(s) = self else {
-            let mut found = None;
-            recording.play(|o, _| {
-                if found.is_none() && self.is(o) {
-                    found = Some(o.tick.seconds());
-                }
-            });
-            let found = found.ok_or_else(|| say("scene-no_moment", &[]))?;
-            return Ok((found - EARLY_S).max(0.0));
-        };
-        Ok(s)
-    }
-
-    fn is(self, o: &Observation) -> bool {
-        let over = |channel, least| o.max(channel).is_some_and(|value| value > least);
-        match self {
-            Moment::At(_) => false,
-            Moment::Start => o.events.contains(&Event::EngineRan),
-            Moment::Raise => over(Channel::GunPressure, 600.0),
-            Moment::Squeeze => over(Channel::Thrust, 60.0),
-            Moment::Dump => over(Channel::DumpOpen, 1.0) && over(Channel::GunPressure, 200.0),
-            Moment::Fall => o.events.iter().any(|e| matches!(e, Event::Fell { .. })),
-        }
-    }
-}
-
-/// How much before a moment its strip begins, seconds.
-const EARLY_S: f64 = 0.3;
 
 /// Pictures in a strip.
 const STRIP: u32 = 6;
