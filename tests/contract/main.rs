@@ -5,6 +5,7 @@ mod coached;
 mod command_line;
 mod effects;
 mod faults;
+mod harm;
 mod interrupted;
 mod marks;
 mod monkey;

@@ -12,7 +12,9 @@ pub const LEVEL: &str = "01_first_pressure";
 /// The level with the lance.
 pub const SLAB: &str = "02_fouled_slab";
 /// All levels, each of which has to keep to the same contract.
-pub const LEVELS: [&str; 4] = [LEVEL, SLAB, "08_trouble", "10_two_lines"];
+pub const LEVELS: [&str; 5] = [LEVEL, SLAB, "08_trouble", "10_two_lines", LOOSE_END];
+/// The level in which a coupling lets go.
+pub const LOOSE_END: &str = "11_loose_end";
 
 /// The levels of this project.
 pub fn library() -> Library {

@@ -1,18 +1,15 @@
 //! Hoses that part in the stepped yard: how they move, what holds them, whom they hit.
 
-use crate::support::loaded_of;
+use crate::support::{LOOSE_END, loaded_of};
 use crew::{Act, Control, Fault, Input, Seat, Source};
 use rand::{RngExt, SeedableRng};
 use rand_chacha::ChaCha8Rng;
-use training::{Channel, Event, Level};
+use training::{Channel, Event, Level, Referee};
 use yard::Yard;
 
-/// The level with a line that somebody else has rigged.
-const LOOSE_END: &str = "11_loose_end";
-
-fn level() -> Level {
+/// The level with a line that somebody else has rigged; what fails is up to the tests.
+pub fn level() -> Level {
     let mut level = loaded_of(LOOSE_END).level;
-    // What fails is up to the tests.
     level.faults = training::Faults::default();
     level
 }
@@ -26,17 +23,24 @@ fn input(yard: &Yard, seat: Seat, act: Act) -> Input {
     }
 }
 
-fn does(yard: &mut Yard, seat: Seat, act: Act) -> Vec<Event> {
+pub fn does(yard: &mut Yard, seat: Seat, act: Act) -> Vec<Event> {
     let input = input(yard, seat, act);
     yard.step(&[input]).expect("a yard").events.clone()
 }
 
-fn wait(yard: &mut Yard, seconds: f64) -> Vec<Event> {
+pub fn wait(yard: &mut Yard, seconds: f64) -> Vec<Event> {
     let mut events = Vec::new();
     for _ in 0..(seconds * 120.0) as u32 {
         events.extend(yard.step(&[]).expect("a yard").events.clone());
     }
     events
+}
+
+/// Lets time pass before the eyes of a referee.
+pub fn wait_seeing(yard: &mut Yard, seconds: f64, referee: &mut Referee) {
+    for _ in 0..(seconds * 120.0) as u32 {
+        referee.see(yard.step(&[]).expect("a yard"));
+    }
 }
 
 fn bar(yard: &Yard) -> f64 {
@@ -47,7 +51,7 @@ fn bar(yard: &Yard) -> f64 {
 
 /// The yard with its line at a pressure that the pump hand has set: so many detents of the
 /// regulator, of a thousand.
-fn under_pressure(level: &Level, detents: i32) -> Yard {
+pub fn under_pressure(level: &Level, detents: i32) -> Yard {
     let mut yard = Yard::new(level).expect("a yard");
     let pump = |yard: &mut Yard, act| does(yard, Seat::PUMP, act);
     wait(&mut yard, 0.3);
@@ -72,7 +76,7 @@ fn under_pressure(level: &Level, detents: i32) -> Yard {
     yard
 }
 
-fn part(yard: &mut Yard, fault: Fault) -> Vec<Event> {
+pub fn part(yard: &mut Yard, fault: Fault) -> Vec<Event> {
     does(yard, Seat::PUMP, Act::Fail { fault, amount: 1 })
 }
 

@@ -25,11 +25,11 @@ use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::time::{Duration, Instant};
+use training::Mark;
 use training::faults::Planned;
 use training::load::Loaded;
 use training::recording::{self, FileSink, Mode, Opened, Recording};
 use training::text::{not_written, say};
-use training::Mark;
 use yard::{AttemptFault, Beginning, play};
 
 /// A model attempt that pictures are taken of.
