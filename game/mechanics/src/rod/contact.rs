@@ -26,6 +26,9 @@ const HARD_TOUCH: f64 = 0.1;
 /// Natural rate of the contact spring for a blow, in units of one over the substep: all but a
 /// ninth of the speed is gone within one.
 const HARD_RATE: f64 = 2.0;
+/// A surface gives nothing a greater speed than this away from it, m/s (a choice of this project:
+/// what falls on a floor does not jump back).
+const OUT_M_S: f64 = 1.0;
 /// Nobody need split a substep into more than this.
 pub const SUBSTEPS_MOST: usize = 8;
 
@@ -190,10 +193,14 @@ impl Node {
         } else {
             1.0
         };
-        let pressing = (k * next + part * c * approach).max(0.0);
+        let resists = dt * (dt * k + part * c);
+        // What is found deep inside, a lance that was let go of with its tip in a wall, is pushed
+        // out, not shot out: beyond what bears the other forces only for this speed.
+        let most = (OUT_M_S + approach) * (self.mass + resists) / dt - self.force.dot(n);
+        let pressing = (k * next + part * c * approach).min(most).max(0.0);
         if pressing > 0.0 {
             self.force += pressing * n;
-            self.resists += dt * (dt * k + part * c) * (n * n);
+            self.resists += resists * (n * n);
             self.pressed += pressing;
         }
         pressing
