@@ -25,7 +25,7 @@
 //!
 //! So the hose sees the hands of the substep before: a lag of 2 ms. Where a
 //! hose end lies free the caller gives [`RodEnd::Free`] and applies the
-//! reaction of what leaves it with [`Rod::push`].
+//! reaction of what leaves it with [`Rod::thrust`].
 //!
 //! A lance that is let go of becomes the tail of the rod ([`Rod::let_go`]) and is pushed by
 //! [`Rod::push_tip`]. A hose that parts becomes two rods ([`Rod::part`]), and a
@@ -44,9 +44,8 @@
 //! # Not modelled
 //!
 //! The twist of the hose and contact of the hose with itself; the turning of the
-//! body about the vertical by a load; tripping over things; the lance striking
-//! anything; the motion of a
-//! body once it has fallen.
+//! body about the vertical by a load; a lance that is held and strikes something; the motion of
+//! a body once it lies; contact of hose and lance between two nodes, at the edge of a wall.
 
 pub mod body;
 pub mod ground;

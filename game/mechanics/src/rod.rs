@@ -25,7 +25,8 @@
 //!
 //! **Contact.** A spring and damper to the ground at each node, with a
 //! Coulomb limit: a node below its limit is held by a point it sticks to, so
-//! that a lying hose does not creep.
+//! that a lying hose does not creep. A node that moves far in a substep is stopped
+//! at what lies on its way ([`Rod::substeps_wanted`]).
 //!
 //! Speeds are bounded at [`MAX_SPEED_M_S`].
 

@@ -26,6 +26,9 @@ const HARD_TOUCH: f64 = 0.1;
 /// Natural rate of the contact spring for a blow, in units of one over the substep: all but a
 /// ninth of the speed is gone within one.
 const HARD_RATE: f64 = 2.0;
+/// A surface gives nothing a greater speed than this away from it, m/s (a choice of this project:
+/// what falls on a floor does not jump back).
+const OUT_M_S: f64 = 1.0;
 /// Nobody need split a substep into more than this.
 pub const SUBSTEPS_MOST: usize = 8;
 
@@ -48,10 +51,11 @@ impl Rod {
         s: &mut Scratch,
     ) {
         let last = self.position.len() - 1;
-        let rate = CONTACT_RATE_HZ.max(1.0 / dt);
+        let per_s = 1.0 / dt;
+        let rate = CONTACT_RATE_HZ.max(per_s);
         let hose = self.spec.segments;
         let radii = [self.radius_m(hose), self.radius_m(last)];
-        let hard_rate = HARD_RATE / dt;
+        let hard_rate = HARD_RATE * per_s;
         for i in 0..=last {
             let radius = radii[usize::from(i > hose)];
             let mut node = Node {
@@ -64,6 +68,7 @@ impl Rod {
                     s.mass[i]
                 },
                 dt,
+                per_s,
                 friction_scale: self.spec.friction_scale,
                 force: s.force[i],
                 pressed: 0.0,
@@ -88,7 +93,12 @@ impl Rod {
             }
             s.force[i] = node.force;
             s.matrix.diagonal[i] += node.resists + node.sticks;
-            s.inverse_mass[i] += node.resists;
+            // Surfaces lie level or stand upright, mostly: two axes of three are as they were.
+            for axis in 0..3 {
+                if node.resists[axis] != 0.0 {
+                    s.inverse_mass[i][axis] = 1.0 / (s.mass[i] + node.resists[axis]);
+                }
+            }
             self.pressed[i] = node.pressed;
             self.rubbed[i] += node.rubbed;
         }
@@ -101,6 +111,8 @@ struct Node {
     velocity: DVec3,
     mass: f64,
     dt: f64,
+    /// One over it, 1/s.
+    per_s: f64,
     friction_scale: f64,
     /// All that acts on it, N.
     force: DVec3,
@@ -190,10 +202,14 @@ impl Node {
         } else {
             1.0
         };
-        let pressing = (k * next + part * c * approach).max(0.0);
+        let resists = dt * (dt * k + part * c);
+        // What is found deep inside, a lance that was let go of with its tip in a wall, is pushed
+        // out, not shot out: beyond what bears the other forces only for this speed.
+        let most = (OUT_M_S + approach) * (self.mass + resists) * self.per_s - self.force.dot(n);
+        let pressing = (k * next + part * c * approach).min(most).max(0.0);
         if pressing > 0.0 {
             self.force += pressing * n;
-            self.resists += dt * (dt * k + part * c) * (n * n);
+            self.resists += resists * (n * n);
             self.pressed += pressing;
         }
         pressing
@@ -213,7 +229,7 @@ impl Node {
         let size = hold.length_squared();
         // What would have to be held to leave it where it is: a node that something else tears
         // away with more than the limit is not held for a substep first.
-        let torn = across(self.force + self.mass / dt * v);
+        let torn = across(self.force + self.mass * self.per_s * v);
         let slide = if size > limit * limit {
             hold * (limit / size.sqrt())
         } else if torn.length_squared() > limit * limit {

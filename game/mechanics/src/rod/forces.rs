@@ -210,17 +210,18 @@ impl Rod {
         }
 
         s.inverse_mass.clear();
+        let inner = 1.0 / s.mass[1];
         s.inverse_mass
-            .extend(s.mass.iter().map(|m| DVec3::splat(*m)));
+            .extend(s.mass.iter().enumerate().map(|(i, m)| {
+                let inverse = if i > 0 && i < hose { inner } else { 1.0 / m };
+                DVec3::splat(inverse)
+            }));
         let before = [s.force[0], s.force[last]];
         self.touch_ground(dt, ground, s);
         s.outside[0] += s.force[0] - before[0];
         s.outside[1] += s.force[last] - before[1];
 
         // Ends that are held take no part: their velocity is given.
-        for inverse in &mut s.inverse_mass {
-            *inverse = inverse.recip();
-        }
         for (node, place) in [(0, pinned[0]), (last, pinned[1])] {
             if place.is_some() {
                 s.inverse_mass[node] = DVec3::ZERO;
