@@ -214,9 +214,9 @@ fn views() -> Vec<(String, View, u32)> {
 const WORK_01_S: f64 = 350.0;
 const WORK_02_S: f64 = 400.0;
 const WORK_10_S: f64 = 174.0;
-const WORK_11_S: f64 = 150.0;
+const WORK_11_S: f64 = 175.0;
 /// A moment after the coupling has parted, and one after a fall, seconds.
-const TORN_11_S: f64 = 166.0;
+const TORN_11_S: f64 = 186.0;
 const DOWN_11_S: f64 = 175.0;
 /// A moment at which what fails in the level of troubles has been failing for a while,
 /// seconds, and how long it goes on then, so that water has run together.

@@ -93,6 +93,13 @@ pub struct Level {
 }
 
 impl Level {
+    /// The surface that is to be cleaned; nothing where there is none, or nobody asks for it to be clean.
+    pub fn cleaned(&self) -> Option<&Surface> {
+        let asked = |c: &Criterion| matches!(c.kind, CriterionKind::Cleaned { .. });
+        let surface = self.surface.as_ref();
+        surface.filter(|_| self.criteria.iter().any(asked))
+    }
+
     /// Up to here the pressure may swing above that of the job, bar: what a regulator lets it rise by
     /// when a tool shuts is no breach.
     pub fn job_most_bar(&self) -> f64 {

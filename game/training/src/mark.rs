@@ -60,7 +60,7 @@ pub struct Mark {
     /// could not be assessed.
     pub safety: Option<f64>,
     /// Share of the surface cleaned to grade, percent; nothing where the level
-    /// has no surface to clean or none was measured. What was cleaned while
+    /// has nothing to be cleaned or nothing was measured. What was cleaned while
     /// something critical was found counts for nothing.
     pub coverage: Option<f64>,
     /// Procedure, 0 to 100; nothing where a channel is missing.
@@ -141,7 +141,7 @@ impl Referee {
                 .copied()
                 .collect(),
             procedure_assessable: true,
-            won: level.surface.as_ref().map(Won::new),
+            won: level.cleaned().map(Won::new),
             findings: Vec::new(),
             last: Tick(0),
             used: [None; 3],

@@ -6,7 +6,7 @@ use crew::{Call, Control, Heard, Seat, Stance, Task, Tick};
 use glam::DVec3;
 use mechanics::{Body, BodyIntent};
 use serde::{Deserialize, Serialize};
-use training::HurtGrade;
+use training::{HurtBy, HurtGrade};
 
 /// A person of the crew.
 #[derive(Component, Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -29,6 +29,8 @@ pub struct Person {
     pub speed_m_s: f64,
     /// How badly they are hurt.
     pub hurt: Option<HurtGrade>,
+    /// What is hitting them, until it is told.
+    pub hitting: Option<Hitting>,
     /// How far they fell from an edge, metres.
     pub dropped_m: f64,
 }
@@ -146,6 +148,17 @@ pub struct Push {
     /// The position it goes to.
     pub to: u16,
     /// Ticks until it is there.
+    pub ticks: u32,
+}
+
+/// A hit that goes on: what it comes to is told when it is over.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Hitting {
+    /// What hits.
+    pub by: HurtBy,
+    /// How badly so far.
+    pub grade: HurtGrade,
+    /// Ticks until it is told.
     pub ticks: u32,
 }
 

@@ -235,6 +235,7 @@ impl Yard {
                 was_at: feet,
                 speed_m_s: 0.0,
                 hurt: None,
+                hitting: None,
                 dropped_m: 0.0,
                 hands: Hands {
                     catch_on: seat == Seat::LANCE,

@@ -1,5 +1,6 @@
 //! Moments of an attempt that pictures are taken of.
 
+use crew::{Call, Seat};
 use training::recording::Recording;
 use training::text::say;
 use training::{Channel, Event, Observation};
@@ -64,7 +65,10 @@ impl Moment {
             Moment::Slip => came(|e| matches!(e, Event::Slipped { .. })),
             Moment::Trip => came(|e| matches!(e, Event::Tripped { .. })),
             Moment::Dropping => came(|e| matches!(e, Event::Dropped { .. })),
-            Moment::Intruder => o.on(Channel::Intruder) == Some(true),
+            Moment::Intruder => came(|e| {
+                let stopped = Call::AllStop;
+                matches!(e, Event::Said { seat, call } if *seat == Seat::WATCH && *call == stopped)
+            }),
         }
     }
 }

@@ -11,11 +11,11 @@ mod spray;
 
 use crate::hose::Hose;
 use crate::jets::Aimed;
-use crate::people::Person;
+use crate::people::{Hitting, Person};
 use crate::tool::Tool;
 use crate::yard::{Happened, Measured, Place};
 use bevy::ecs::system::{Query, Res, ResMut};
-use crew::{Ppe, Seat};
+use crew::{Ppe, Seat, TICKS_PER_SECOND};
 use glam::DVec3;
 use training::{Event, HurtBy, HurtGrade};
 
@@ -79,27 +79,56 @@ pub fn hurt(
             hazard(&scene, &mut hits);
         }
     }
-    // Of all that hits somebody in a tick the worst counts.
+    // Of all that hits somebody the worst counts.
     hits.sort_by_key(|hit| (hit.seat, core::cmp::Reverse(hit.grade)));
     hits.dedup_by_key(|hit| hit.seat);
-    for hit in hits {
-        let Some(mut person) = people.iter_mut().find(|p| p.seat == hit.seat) else {
-            continue;
-        };
-        if person.hurt.is_some_and(|was| was >= hit.grade) {
-            continue;
+    let mut people: Vec<_> = people.iter_mut().collect();
+    people.sort_by_key(|person| person.seat);
+    for person in &mut people {
+        let seat = person.seat;
+        if let Some(hit) = hits.iter().find(|hit| hit.seat == seat) {
+            strike(person, *hit, &mut happened.0);
         }
-        person.hurt = Some(hit.grade);
-        happened.0.push(Event::Hurt {
-            seat: hit.seat,
-            by: hit.by,
-            grade: hit.grade,
-        });
-        if hit.grade >= HurtGrade::Injury && person.body.knock_down() {
-            happened.0.push(Event::Fell { seat: hit.seat });
-        }
+        tell(person, &mut happened.0);
     }
 }
+
+/// Lets a hit count where it is worse than what there was, and the person go down.
+fn strike(person: &mut Person, hit: Hit, happened: &mut Vec<Event>) {
+    let so_far = person.hitting.map(|hitting| hitting.grade).max(person.hurt);
+    if so_far.is_some_and(|was| was >= hit.grade) {
+        return;
+    }
+    person.hitting = Some(Hitting {
+        by: hit.by,
+        grade: hit.grade,
+        ticks: person.hitting.map_or(TOLD_TICKS, |hitting| hitting.ticks),
+    });
+    if hit.grade >= HurtGrade::Injury && person.body.knock_down() {
+        happened.push(Event::Fell { seat: hit.seat });
+    }
+}
+
+/// Tells what a hit came to.
+fn tell(person: &mut Person, happened: &mut Vec<Event>) {
+    let Some(hitting) = &mut person.hitting else {
+        return;
+    };
+    hitting.ticks = hitting.ticks.saturating_sub(1);
+    if hitting.ticks == 0 {
+        person.hurt = Some(hitting.grade);
+        happened.push(Event::Hurt {
+            seat: person.seat,
+            by: hitting.by,
+            grade: hitting.grade,
+        });
+        person.hitting = None;
+    }
+}
+
+/// Ticks from the first touch to what is told of it: a blow that lasts is told once, by its worst
+/// (a quarter of a second, a choice of this project).
+const TOLD_TICKS: u32 = TICKS_PER_SECOND / 4;
 
 /// Height of a person who stands, metres, and from which height on something strikes the head.
 const TALL_M: f64 = 1.75;
