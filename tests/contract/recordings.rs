@@ -143,14 +143,14 @@ fn an_attempt_taken_up_at_a_moment_goes_on_and_stands_on_its_own() {
 }
 
 /// Says one word, and does nothing else.
-struct SaysOnce(Option<Call>);
+struct SaysOnce(Seat, Option<Call>);
 
 impl Mind for SaysOnce {
     fn act(&mut self, p: &Percepts, out: &mut Vec<Input>) {
-        if let Some(call) = self.0.take() {
+        if let Some(call) = self.1.take() {
             out.push(Input {
                 tick: p.tick,
-                seat: Seat::LANCE,
+                seat: self.0,
                 source: Source::Trainee,
                 act: Act::Say(call),
             });
@@ -182,7 +182,7 @@ fn the_pump_hand_of_an_attempt_taken_up_goes_on_from_the_step_that_was_agreed() 
     let mut attempt =
         Attempt::restart(level, beginning(&bundle, 1), &recording, at, &mut bytes).unwrap();
     let mut crew = play::crew_coming_in(level, 1, &recording, at);
-    let mut trainee = SaysOnce(Some(Call::Raise));
+    let mut trainee = SaysOnce(Seat::LANCE, Some(Call::Raise));
     let (mut least_bar, mut last_bar) = (f64::INFINITY, 0.0_f64);
     let mut inputs = Vec::new();
     while attempt.tick().since(at) < 40.0 {
@@ -197,6 +197,52 @@ fn the_pump_hand_of_an_attempt_taken_up_goes_on_from_the_step_that_was_agreed() 
     }
     assert!(least_bar > 450.0, "lowered to {least_bar} bar");
     assert!((710.0..800.0).contains(&last_bar), "{last_bar} bar");
+}
+
+#[test]
+fn both_tools_of_an_attempt_taken_up_go_on_with_the_work_and_let_go_at_a_word() {
+    let (loaded, played) = model_of("10_two_lines");
+    let (level, recording) = (
+        &loaded.level,
+        Recording::read(played.bytes.clone()).unwrap(),
+    );
+    let begins = Event::Said {
+        seat: Seat::PUMP,
+        call: Call::NoChange,
+    };
+    let said = recording.events().iter().find(|(_, e)| *e == begins);
+    let said = said.expect("the model says so").0;
+    // Before anybody sprays, and with both at it.
+    for after_s in [1.0, 18.0] {
+        let at = said.after(after_s);
+        let bundle = recording.header().bundle.clone();
+        let mut bytes = Vec::new();
+        let mut attempt =
+            Attempt::restart(level, beginning(&bundle, 1), &recording, at, &mut bytes).unwrap();
+        let mut crew = play::crew_coming_in(level, 1, &recording, at);
+        let mut trainee = SaysOnce(Seat::PUMP, Some(Call::AllStop));
+        let (mut sprayed_s, mut rinsed_s, mut left) = ([0.0; 2], [0.0; 2], [f64::NAN; 2]);
+        let mut inputs = Vec::new();
+        while attempt.tick().since(at) < 60.0 {
+            let now = usize::from(attempt.tick().since(at) >= 50.0);
+            inputs.clear();
+            if now == 1 {
+                trainee.act(&attempt.percepts(Seat::PUMP), &mut inputs);
+            }
+            for (seat, mind) in &mut crew {
+                mind.act(&attempt.percepts(*seat), &mut inputs);
+            }
+            let o = attempt.step(&inputs).unwrap();
+            left = [Channel::Trigger, Channel::Pedal].map(|c| o.mean(c).unwrap());
+            let tick_s = 1.0 / f64::from(crew::TICKS_PER_SECOND);
+            sprayed_s[now] += if left[0] > 50.0 { tick_s } else { 0.0 };
+            rinsed_s[now] += if left[1] > 50.0 { tick_s } else { 0.0 };
+        }
+        assert!(sprayed_s[0] > 40.0, "{after_s}: {sprayed_s:?} s");
+        assert!(rinsed_s[0] > 15.0, "{after_s}: {rinsed_s:?} s");
+        assert!(sprayed_s[1] < 3.0 && rinsed_s[1] < 3.0, "{after_s}");
+        assert_eq!(left, [0.0; 2], "{after_s}: nobody holds on");
+    }
 }
 
 #[test]

@@ -5,6 +5,7 @@
 //! lance hand can see, hear and feel, and nothing of the pump.
 
 mod nozzle;
+mod past;
 mod trigger;
 mod words;
 
@@ -14,7 +15,7 @@ mod tests;
 pub use words::Post;
 
 use crate::ears::Ears;
-use crate::person::{Mind, Person, Site, Skill, distance_m};
+use crate::person::{Mind, Past, Person, Site, Skill, distance_m};
 use crate::pilot::Voice;
 use crate::shock::{Shock, goes_on};
 use crate::{Act, Call, Input, Percepts, Seat, Source, Stance, Tick};
@@ -440,6 +441,10 @@ impl LanceHand {
 }
 
 impl Mind for LanceHand {
+    fn come_in(&mut self, past: &Past) {
+        self.take_over(past);
+    }
+
     fn act(&mut self, p: &Percepts, out: &mut Vec<Input>) {
         self.place.get_or_insert(p.body.at_m);
         self.look_after_oneself(p, out);

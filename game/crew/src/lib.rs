@@ -34,7 +34,7 @@ pub use input::{Act, Call, Input, Ppe, Seat, Source, Stance, Task};
 pub use lance_hand::{LanceHand, LanceHandWays};
 pub use mate::{Mate, MateWays};
 pub use percept::{Heard, OwnBody, Percepts, Sound, Spot, ToolSense};
-pub use person::{Mind, Past, Person, Site, Skill, SurfaceFrame};
+pub use person::{Mind, Past, Person, Site, Skill, Spoken, SurfaceFrame};
 pub use pilot::{Outcome, Pilot, PressureLimit, StuckReason};
 pub use pump_hand::{PumpHand, PumpHandWays};
 pub use script::{Cue, Goal, Script};

@@ -4,7 +4,7 @@
 //! Begins when the pump hand has said that the pressure is not to change, and lets go for good at a
 //! word that stops the work. Hears, and knows nothing of the pump.
 
-use crate::person::{Mind, Person, Site, Skill};
+use crate::person::{Mind, Past, Person, Site, Skill};
 use crate::{Act, Call, Input, Percepts, Seat, Source, Tick};
 use serde::{Deserialize, Serialize};
 
@@ -71,6 +71,27 @@ impl Mate {
 }
 
 impl Mind for Mate {
+    /// Goes on where whoever stood here before was with the work.
+    fn come_in(&mut self, past: &Past) {
+        self.pressed = past.pedal.last().is_some_and(|(_, down)| *down);
+        let word = past.said.iter().rev().find(|spoken| match spoken.call {
+            Call::AllStop | Call::Dump => true,
+            Call::NoChange => spoken.seat == Seat::PUMP,
+            _ => false,
+        });
+        let Some(word) = word else { return };
+        if word.call == Call::NoChange {
+            let since = past.pedal.iter().filter(|(at, _)| *at >= word.tick);
+            let begun = since.filter(|(_, down)| *down).count();
+            let part = begun.saturating_sub(usize::from(self.pressed));
+            let last = past.pedal.last();
+            let from = last.map_or(word.tick, |(at, _)| word.tick.max(*at));
+            self.at = Some((part, from));
+        } else if self.pressed {
+            self.stops_at = Some(past.at);
+        }
+    }
+
     fn act(&mut self, p: &Percepts, out: &mut Vec<Input>) {
         self.listen(p);
         if p.body.fallen {
@@ -104,21 +125,24 @@ mod tests {
     use crate::Heard;
     use crate::tick::TICKS_PER_SECOND;
 
-    /// Lets a mate work for so many seconds; `calls` are heard at their seconds. Gives the spans in
-    /// which the pedal is down, in whole tenths of a second.
-    fn pressed(work: &[(f64, f64)], calls: &[(f64, Seat, Call)], seconds: f64) -> Vec<(f64, f64)> {
-        let ways = MateWays {
-            work: work.to_vec(),
-        };
-        let site = Site {
+    fn site() -> Site {
+        Site {
             places: Vec::new(),
             controls: Vec::new(),
             reach_m: 0.9,
             zone_m: None,
             surface: None,
             nerves: crate::percept::Nerves::default(),
+        }
+    }
+
+    /// Lets a mate work for so many seconds; `calls` are heard at their seconds. Gives the spans in
+    /// which the pedal is down, in whole tenths of a second.
+    fn pressed(work: &[(f64, f64)], calls: &[(f64, Seat, Call)], seconds: f64) -> Vec<(f64, f64)> {
+        let ways = MateWays {
+            work: work.to_vec(),
         };
-        let mut mate = Mate::new(ways, site, 3);
+        let mut mate = Mate::new(ways, site(), 3);
         let (mut spans, mut down) = (Vec::new(), None);
         for n in 0..(seconds * f64::from(TICKS_PER_SECOND)) as u32 {
             let now_s = f64::from(n) / f64::from(TICKS_PER_SECOND);
@@ -177,5 +201,53 @@ mod tests {
         assert_eq!(spans.len(), 1);
         let (_, end) = spans[0];
         assert!((10.2..11.2).contains(&end), "{end}");
+    }
+
+    #[test]
+    fn who_comes_in_goes_on_where_the_work_was() {
+        let spoken = |s, call| crate::Spoken {
+            tick: Tick::at(s),
+            seat: Seat::PUMP,
+            call,
+            nozzle: true,
+            live: true,
+        };
+        let works = |words: &[(f64, Call)], pedal: &[(f64, bool)], at_s: f64| {
+            let ways = MateWays {
+                work: vec![(2.0, 4.0), (3.0, 5.0)],
+            };
+            let mut mate = Mate::new(ways, site(), 3);
+            mate.come_in(&Past {
+                said: words.iter().map(|(s, call)| spoken(*s, *call)).collect(),
+                pedal: pedal.iter().map(|(s, on)| (Tick::at(*s), *on)).collect(),
+                at: Tick::at(at_s),
+                ..Past::default()
+            });
+            let mut turns = Vec::new();
+            for n in Tick::at(at_s).0..Tick::at(at_s + 20.0).0 {
+                let mut out = Vec::new();
+                let p = Percepts {
+                    tick: Tick(n),
+                    ..Percepts::default()
+                };
+                mate.act(&p, &mut out);
+                turns.extend(out.iter().map(|input| {
+                    let on = input.act == Act::Squeeze { permille: 1000 };
+                    (input.tick.seconds().round(), on)
+                }));
+            }
+            turns
+        };
+        let word = [(1.0, Call::NoChange)];
+        let all = works(&word, &[], 2.0);
+        assert_eq!(
+            all,
+            [(3.0, true), (7.0, false), (10.0, true), (15.0, false)]
+        );
+        assert_eq!(works(&word, &[(3.0, true)], 5.0), all[1..]);
+        assert_eq!(works(&word, &[(3.0, true), (7.0, false)], 8.0), all[2..]);
+        let stopped = [(1.0, Call::NoChange), (5.0, Call::AllStop)];
+        assert_eq!(works(&stopped, &[(3.0, true)], 6.0), [(6.0, false)]);
+        assert_eq!(works(&stopped, &[(3.0, true), (6.0, false)], 7.0), []);
     }
 }

@@ -3,15 +3,40 @@
 
 use crate::percept::Nerves;
 use crate::pilot::Outcome;
-use crate::{Act, Control, Input, Percepts, Seat, Source, TICKS_PER_SECOND, Tick};
+use crate::{Act, Call, Control, Input, Percepts, Seat, Source, TICKS_PER_SECOND, Tick};
 use rand::{Rng, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 use serde::{Deserialize, Serialize};
 
+/// A word that was said to its end, and what there was to be seen of the tool then.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Spoken {
+    /// When.
+    pub tick: Tick,
+    /// Who said it.
+    pub seat: Seat,
+    /// The word.
+    pub call: Call,
+    /// A nozzle was on the lance.
+    pub nozzle: bool,
+    /// Water left the tool, or the hose was not limp.
+    pub live: bool,
+}
+
 /// What has gone before, for somebody who comes into an attempt that is taken up
 /// in its middle and has not thought through its beginning.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Past {
+    /// What was said, in the order of time.
+    pub said: Vec<Spoken>,
+    /// When the trigger was squeezed (`true`) and let go, in turn.
+    pub trigger: Vec<(Tick, bool)>,
+    /// The same of the pedal of a second tool.
+    pub pedal: Vec<(Tick, bool)>,
+    /// The safety catch is off.
+    pub catch_off: bool,
+    /// The moment at which it is taken up.
+    pub at: Tick,
     /// When water was first seen to leave the tool.
     pub water: Option<Tick>,
     /// Somebody who has no business there was in the zone.

@@ -88,6 +88,8 @@ pub struct Step {
     pub points_at: Option<Pointed>,
     /// What has to be seen for it to be done, one after the other.
     pub done: Vec<Stage>,
+    /// What makes it needless: where this holds when it comes up, or comes to hold, it counts as done.
+    pub spared: Option<Condition>,
     /// What takes it back once it was done.
     pub undone: Option<Undone>,
 }
@@ -329,11 +331,18 @@ struct Progress {
 }
 
 impl Progress {
-    /// Goes on by at most one stage; true when it did.
+    /// Goes on by at most one stage, or to the end of a step that is spared; true when it did.
     fn see(&mut self, step: &Step, o: &Observation, known: &Known) -> bool {
         let Some(stage) = step.done.get(self.stage) else {
             return false;
         };
+        if step.spared.as_ref().is_some_and(|s| s.holds(o, known)) {
+            *self = Progress {
+                stage: step.done.len(),
+                since: None,
+            };
+            return true;
+        }
         if !stage.when.holds(o, known) {
             self.since = None;
             return false;

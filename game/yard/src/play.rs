@@ -5,12 +5,12 @@ use crate::senses::JET_L_MIN;
 use crew::percept::Nerves;
 use crew::{
     Input, LanceHand, LanceHandWays, Mate, MateWays, Mind, Outcome, Past, Pilot, PumpHand,
-    PumpHandWays, Script, Seat, Site, Skill, SurfaceFrame, Tick, Visitor, VisitorWays, Watch,
-    WatchWays,
+    PumpHandWays, Script, Seat, Site, Skill, Spoken, SurfaceFrame, Tick, Visitor, VisitorWays,
+    Watch, WatchWays,
 };
 use training::allowed::REACH_M;
 use training::recording::{Closed, Recording, Sink};
-use training::{Channel, Ended, Level, Mark, Observation};
+use training::{Channel, Ended, Event, Level, Mark, Observation};
 
 /// Ticks that an attempt goes on after a script has come to its end or got
 /// stuck, so that what it did has its consequence.
@@ -111,13 +111,38 @@ pub fn crew_coming_in(
 
 /// What has gone before a moment of a recording.
 fn past(from: &Recording, at: Tick) -> Past {
-    let mut past = Past::default();
+    let mut past = Past {
+        at,
+        ..Past::default()
+    };
     from.play(|o, _| {
         if o.tick >= at {
             return;
         }
         let over = |channel, least| o.mean(channel).is_some_and(|v| v > least);
-        if past.water.is_none() && over(Channel::ToolFlow, JET_L_MIN) {
+        let runs = over(Channel::ToolFlow, JET_L_MIN);
+        for event in &o.events {
+            if let Event::Said { seat, call } = *event {
+                past.said.push(Spoken {
+                    tick: o.tick,
+                    seat,
+                    call,
+                    nozzle: o.on(Channel::NozzleFitted) == Some(true),
+                    live: runs || o.on(Channel::HoseLimp) == Some(false),
+                });
+            }
+        }
+        for (channel, turns) in [
+            (Channel::Trigger, &mut past.trigger),
+            (Channel::Pedal, &mut past.pedal),
+        ] {
+            let down = over(channel, 50.0);
+            if down != turns.last().is_some_and(|(_, was)| *was) {
+                turns.push((o.tick, down));
+            }
+        }
+        past.catch_off = o.on(Channel::SafetyCatch) == Some(false);
+        if past.water.is_none() && runs {
             past.water = Some(o.tick);
         }
         past.visited |= over(Channel::Intruder, 0.5);

@@ -513,3 +513,103 @@ fn nobody_shouts_from_the_ground() {
     yard.until(10.0);
     assert_eq!(yard.said(), []);
 }
+
+/// What had been said and done by a moment, for who comes in then.
+fn past(at_s: f64, said: &[(f64, Seat, Call)], trigger: &[(f64, bool)]) -> Past {
+    let spoken = |&(s, seat, call): &(f64, Seat, Call)| crate::Spoken {
+        tick: Tick::at(s),
+        seat,
+        call,
+        nozzle: true,
+        live: false,
+    };
+    let turns = trigger.iter().map(|(s, on)| (Tick::at(*s), *on));
+    Past {
+        said: said.iter().map(spoken).collect(),
+        trigger: turns.collect(),
+        catch_off: trigger.last().is_some_and(|(_, on)| *on),
+        at: Tick::at(at_s),
+        ..Past::default()
+    }
+}
+
+/// Somebody who comes in at the moment of `past`, at a line with water.
+fn come_in(past: &Past) -> Yard {
+    let mut yard = Yard::new(true);
+    yard.water = true;
+    yard.p.hose_limp = Some(false);
+    yard.p.tick = past.at;
+    if past.trigger.last().is_some_and(|(_, on)| *on) {
+        (yard.trigger, yard.catch) = (1000, false);
+    }
+    yard.hand.come_in(past);
+    yard
+}
+
+const AGREED: [(f64, Seat, Call); 5] = [
+    (1.0, Seat::PUMP, Call::ClearToPressurise),
+    (3.0, Seat::LANCE, Call::ClearToPressurise),
+    (5.0, Seat::PUMP, Call::Raise),
+    (7.0, Seat::LANCE, Call::Raise),
+    (20.0, Seat::PUMP, Call::NoChange),
+];
+
+#[test]
+fn who_comes_in_after_no_change_goes_on_with_the_work() {
+    // Not begun yet, then between the two squeezes, then in the first.
+    let mut yard = come_in(&past(21.0, &AGREED, &[]));
+    assert_eq!(yard.hand.post(), Post::Work);
+    yard.until(28.0);
+    let begins: Vec<f64> = yard.squeezes().iter().map(|s| s.0.round()).collect();
+    assert_eq!(begins, [22.0, 26.0]);
+    let mut yard = come_in(&past(26.0, &AGREED, &[(22.3, true), (25.3, false)]));
+    yard.until(31.5);
+    assert_eq!(yard.squeezes().len(), 1, "the second and no more");
+    let mut yard = come_in(&past(23.0, &AGREED, &[(22.3, true)]));
+    yard.until(26.0);
+    let let_go = yard.at(Act::Squeeze { permille: 0 });
+    assert!(
+        let_go.is_some_and(|s| (25.3..25.4).contains(&s)),
+        "{let_go:?}"
+    );
+}
+
+#[test]
+fn who_comes_in_lets_go_of_what_is_held_at_a_word_that_stops() {
+    let before = past(23.0, &AGREED, &[(22.3, true)]);
+    let mut yard = come_in(&before).hears(24.0, Call::AllStop);
+    yard.until(25.0);
+    assert_eq!((yard.trigger, yard.hand.post()), (0, Post::Rest));
+}
+
+#[test]
+fn who_comes_in_knows_what_was_agreed_and_no_more() {
+    let post = |said: &[(f64, Seat, Call)]| come_in(&past(60.0, said, &[])).hand.post();
+    assert_eq!(post(&[]), Post::Rest);
+    // Not read back is not agreed.
+    assert_eq!(post(&AGREED[..1]), Post::Rest);
+    assert_eq!(post(&AGREED[..2]), Post::Guard);
+    assert_eq!(post(&AGREED[..4]), Post::Guard);
+    assert_eq!(post(&AGREED), Post::Work);
+    for stop in [
+        (30.0, Seat::PUMP, Call::AllStop),
+        (30.0, Seat::LANCE, Call::Dump),
+    ] {
+        let said = [&AGREED[..], &[stop]].concat();
+        assert_eq!(post(&said), Post::Rest);
+        // Nobody works on without a new "clear to pressurise".
+        let again = [&said[..], &[(40.0, Seat::PUMP, Call::NoChange)]].concat();
+        assert_eq!(post(&again), Post::Rest);
+    }
+    // More pressure is agreed, and a second "no change" begins the work again.
+    let raised = [
+        (30.0, Seat::PUMP, Call::Raise),
+        (32.0, Seat::LANCE, Call::Raise),
+    ];
+    let said = [&AGREED[..], &raised].concat();
+    assert_eq!(post(&said), Post::Guard);
+    let mut yard = come_in(&past(60.0, &said, &[])).hears(61.0, Call::NoChange);
+    yard.until(66.0);
+    assert_eq!(yard.hand.post(), Post::Work);
+    assert_eq!(yard.squeezes().len(), 1);
+}

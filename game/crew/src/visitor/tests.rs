@@ -186,8 +186,7 @@ fn who_comes_into_an_attempt_taken_up_knows_what_has_gone_before() {
     let past = |visited| Past {
         water,
         visited,
-        throttle_pct: 0.0,
-        set_bar: 0.0,
+        ..Past::default()
     };
     let mut due = visitor(1);
     due.mind.come_in(&past(false));

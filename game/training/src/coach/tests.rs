@@ -17,6 +17,7 @@ fn step(id: &str, done: Vec<Stage>) -> Step {
         hint: words("press {take}"),
         points_at: None,
         done,
+        spared: None,
         undone: None,
     }
 }
@@ -113,6 +114,21 @@ fn steps_are_ticked_off_in_their_order_and_never_before() {
         scene.say(Seat::PUMP, Call::NoChange).run(0.0);
         assert_eq!(at(coach), "4 -");
     });
+}
+
+#[test]
+fn a_step_that_is_needless_is_spared_and_any_other_is_not() {
+    let mut spared = plan();
+    spared.steps[2].spared = Some(reads(Channel::EngineRuns, 0.0, 0.0));
+    let coach = std::cell::RefCell::new(Coach::new(Arc::new(spared)));
+    let mut scene = Scene::of(Channel::ALL, |o| coach.borrow_mut().see(o));
+    // It is not up yet.
+    scene.run(1.0);
+    assert_eq!(at(&coach), "0 ask");
+    scene.fed(20.0).say(Seat::LANCE, Call::Ready).run(1.0);
+    assert_eq!(at(&coach), "2 bring");
+    scene.set(Channel::EngineRuns, 0.0).run(0.0);
+    assert_eq!(at(&coach), "3 settle");
 }
 
 #[test]

@@ -124,6 +124,7 @@ fn step(cell: &mut Cell<'_, '_>, around: &Around<'_>, place: Option<usize>, ids:
         hint: spoken(r, "hint", HINT),
         points_at: r.option("points_at", |c| pointed(c, around)),
         done: r.list("done", 1..=10, |c| stage(c, around)),
+        spared: r.option("spared", |c| condition(c, around)),
         undone: place.and_then(|place| {
             r.option("undone", |c| {
                 c.record("Undone", |r| undone(r, around, place))
