@@ -65,35 +65,6 @@ fn a_pump_that_goes_on_feeding_a_parted_hose_is_found_and_one_that_stops_is_not(
 }
 
 #[test]
-fn a_hose_laid_tighter_than_it_stands_is_found_under_pressure() {
-    let tight = |folded: bool| {
-        let mut level = level();
-        if folded {
-            // As long as before, with a fold of three hands' breadths on the way.
-            level.site.hose_path = vec![
-                [1.7, 0.2],
-                [3.6, 3.0],
-                [6.6, 3.2],
-                [6.6, 2.9],
-                [5.6, 2.7],
-                [5.6, 2.4],
-                [7.5, 0.5],
-                [9.4, -2.2],
-                [10.6, -3.0],
-                [11.6, -2.2],
-                [11.7, -0.7],
-            ];
-        }
-        // A stiffer hose than the level's own.
-        level.equipment.hoses[0].min_bend_radius_m = 0.95;
-        let mut yard = under_pressure(&level, 500);
-        broken(&level, |referee| wait_seeing(&mut yard, 5.0, referee))
-            .contains(&String::from("hose_bent_tight"))
-    };
-    assert!(!tight(false) && tight(true));
-}
-
-#[test]
 fn whom_a_whipping_end_hits_goes_down_and_is_told_of_once() {
     let level = level();
     let mut hits = 0;

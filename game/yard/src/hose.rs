@@ -48,7 +48,7 @@ struct Parted {
 const WILD_M_S: f64 = 1.0;
 /// A coupling and the sleeve behind it keep so many nodes of the hose from being bent by what lies
 /// further on (a choice of this project).
-const STIFF_NODES: usize = 3;
+const STIFF_NODES: usize = 1;
 
 const AT_PUMP: usize = 0;
 const AT_GUN: usize = 1;
