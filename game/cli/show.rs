@@ -41,6 +41,7 @@ pub fn mark_json(mark: &Mark, seed: u64) -> Value {
             "value": round(c.value, 3),
             "wanted": c.wanted,
             "unit": c.unit,
+            "late_s": c.late_s,
         })).collect::<Vec<_>>(),
         "not_assessable": mark.not_assessable,
         "ended": mark.ended.id(),
