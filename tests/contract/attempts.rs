@@ -3,7 +3,7 @@
 
 use crate::coached::plan;
 use crate::support::{
-    LEVEL, LEVELS, Played, SLAB, library, loaded, loaded_of, model_of, played, script,
+    LEVEL, LEVELS, LOOSE_END, Played, SLAB, library, loaded, loaded_of, model_of, played, script,
 };
 use crew::{Outcome, Skill, StuckReason};
 use std::collections::BTreeSet;
@@ -25,7 +25,7 @@ fn the_model_attempt_is_without_a_finding_and_gets_everything_done() {
         assert_eq!(played.outcome, Outcome::Done, "{level}");
         assert_eq!(
             mark.coverage.is_some(),
-            loaded.level.surface.is_some(),
+            loaded.level.cleaned().is_some(),
             "{level}"
         );
     }
@@ -38,7 +38,14 @@ fn no_segment_of_the_hose_stretches_by_two_millimetres() {
     for level in LEVELS {
         let (_, played) = model_of(level);
         assert!(played.stretch_mm > 0.0, "the stretch is measured");
-        assert!(played.stretch_mm < 2.0, "{level}: {} mm", played.stretch_mm);
+        // A hose whose coupling lets go is pulled at by twice the end-cap load at most, 19 kN at 700 bar:
+        // of its stiffness of 1 MN, 4.7 mm of a segment.
+        let most_mm = if level == LOOSE_END { 4.7 } else { 2.0 };
+        assert!(
+            played.stretch_mm < most_mm,
+            "{level}: {} mm",
+            played.stretch_mm
+        );
     }
 }
 
@@ -73,9 +80,19 @@ fn a_bad_attempt_is_found_out_once_for_each_rule_it_was_written_to_break_and_for
     for (level, name) in bad {
         let (wanted, found, played) = broken_by(&level, &name);
         assert_eq!(found, wanted, "{level} {name}");
+        assert_eq!(played.mark.safety, Some(0.0), "{level} {name}");
+        if wanted.iter().any(|rule| rule == "somebody_hurt") {
+            // Whoever lies hurt on the ground hands nothing back.
+            let fallen = |why: &StuckReason| matches!(why, StuckReason::Fallen);
+            assert!(
+                matches!(&played.outcome, Outcome::Stuck { reason, .. } if fallen(reason)),
+                "{level} {name}: {:?}",
+                played.outcome
+            );
+            continue;
+        }
         assert_eq!(played.outcome, Outcome::Done, "{level} {name}");
         assert_eq!(played.mark.ended, Ended::HandedBack, "{level} {name}");
-        assert_eq!(played.mark.safety, Some(0.0), "{level} {name}");
     }
 }
 

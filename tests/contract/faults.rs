@@ -239,6 +239,13 @@ const CASES: &[Case] = &[
         Channel::Thrust,
         150.0,
     ),
+    (
+        Fault::PumpCouplingParts,
+        1.0,
+        Does::Nothing,
+        Channel::Thrust,
+        150.0,
+    ),
     (Fault::GaugeStuck, 1.0, Does::Dumps, Channel::Gauge, 600.0),
     (
         Fault::StopDead,
