@@ -22,6 +22,7 @@ mod people;
 mod physics;
 pub mod play;
 pub mod player;
+mod put_up;
 pub mod second;
 mod senses;
 mod surface;

@@ -1,6 +1,7 @@
 //! What findings cost, and what of the surface counts.
 
 use super::*;
+use crate::level::{Criterion, CriterionKind};
 use crate::scene::{CLEAN, Scene, level, surface};
 
 /// The mark of a scene at a level, with everything measured.
@@ -113,6 +114,11 @@ fn cleaning() -> Level {
     let mut level = level();
     level.post = Seat::LANCE;
     level.surface = Some(surface());
+    level.criteria.push(Criterion {
+        id: String::from("cleaned"),
+        weight: 0.0,
+        kind: CriterionKind::Cleaned { pct: 95.0 },
+    });
     level
 }
 

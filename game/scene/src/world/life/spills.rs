@@ -305,7 +305,6 @@ mod tests {
     fn straight() -> Lies {
         Lies {
             line: (0..=8).map(|n| Vec3::X * n as f32).collect(),
-            ..Lies::default()
         }
     }
 
