@@ -9,6 +9,7 @@ mod harm;
 mod interrupted;
 mod marks;
 mod monkey;
+mod pace;
 mod reach;
 mod recordings;
 mod support;
