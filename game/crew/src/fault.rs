@@ -226,6 +226,11 @@ impl Fault {
         }
     }
 
+    /// Whether it lets the line part, so that the pressure goes by itself.
+    pub fn parts_the_line(self) -> bool {
+        matches!(self, Fault::HoseParted | Fault::PumpCouplingParts)
+    }
+
     /// How much of it there can be.
     pub fn extent(self) -> Extent {
         let of = |unit, per_unit, top| Extent {

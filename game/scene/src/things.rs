@@ -177,7 +177,13 @@ pub fn things(level: &Level, frame: &ViewFrame, seat: Seat) -> Vec<Placed> {
         }
     };
     for (control, at) in &level.site.controls {
-        put(Thing::Control(*control), Some(point(*at)), 0.07);
+        // A sling is as long as a forearm.
+        let radius_m = if Control::RESTRAINTS.contains(control) {
+            0.13
+        } else {
+            0.07
+        };
+        put(Thing::Control(*control), Some(point(*at)), radius_m);
     }
     for item in Ppe::ALL {
         put(Thing::Ppe(item), ppe_place(level, item), 0.17);

@@ -22,9 +22,8 @@ impl Troubles {
     pub(super) fn see(&mut self, o: &Observation) {
         let at_s = o.tick.seconds();
         let over = |channel, value| o.mean(channel).is_some_and(|found| found > value);
-        let live = o.on(Channel::EngineRuns) == Some(true)
-            && !over(Channel::DumpOpen, 95.0)
-            && over(Channel::PumpPressure, self.danger_bar);
+        let fed = o.on(Channel::EngineRuns) == Some(true) && !over(Channel::DumpOpen, 95.0);
+        let pressed = over(Channel::PumpPressure, self.danger_bar);
         for event in &o.events {
             match *event {
                 Event::Failed { fault, amount } if amount > 0 => self.troubles.push(Trouble {
@@ -44,6 +43,7 @@ impl Troubles {
             }
         }
         for trouble in &mut self.troubles {
+            let live = fed && (pressed || trouble.fault.parts_the_line());
             trouble.felt |= live;
             if trouble.felt && !live {
                 let after_s = at_s - trouble.at_s;

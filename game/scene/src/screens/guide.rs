@@ -15,7 +15,11 @@ use training::text::{number, say};
 use yard::view::PersonView;
 
 /// The step that comes next, first told, then hinted at.
-pub(super) fn step(ctx: &Context, help: &Help) {
+pub(super) fn step(ctx: &Context, help: &Help, me: &PersonView) {
+    // Who lies on the ground does nothing next.
+    if me.fallen {
+        return;
+    }
     corner(ctx, "step", Align2::LEFT_TOP, [20.0, 20.0], |ui| {
         if let Some(step) = &help.step {
             let shown = theme::over().show(ui, |ui| {

@@ -144,6 +144,7 @@ fn screen(
         guide::stand_off(&ctx, me, show, &settings);
     }
     let stepped = lately.stepped();
+    lately::hurt(&ctx, &lately);
     body(&ctx, me, seat, show, stepped);
     clock(&ctx, show);
     crosshair(&ctx, &look, spot(sight.as_ref(), show, me));
@@ -152,7 +153,7 @@ fn screen(
         heard(&ctx, &captions);
     }
     if sitting.helps() {
-        guide::step(&ctx, &help);
+        guide::step(&ctx, &help, me);
         lately::told(&ctx, &lately, below_clock(show));
         lately::stop(&ctx, &lately);
         guide::away(&ctx, show, seat, me);

@@ -13,7 +13,7 @@ use bevy_egui::egui::{Align2, Context, Label};
 use crew::{Call, Task};
 use records::words;
 use training::text::say;
-use training::{Event, Finding, Severity};
+use training::{Event, Finding, HurtBy, HurtGrade, Severity};
 
 /// How long a finding is told of, seconds.
 const TOLD_S: f32 = 7.0;
@@ -37,6 +37,8 @@ struct Told {
 /// which nozzle was gauged.
 #[derive(Resource, Default)]
 pub(super) struct Lately {
+    /// What hurt whoever plays, and how badly, for so many seconds more.
+    hurt: Option<(HurtBy, HurtGrade, f32)>,
     told: Vec<Told>,
     stepped_s: f32,
     stop_s: f32,
@@ -90,6 +92,10 @@ fn hear(
         told.left_s -= dt;
     }
     lately.told.retain(|told| told.left_s > 0.0);
+    if let Some((.., left_s)) = &mut lately.hurt {
+        *left_s -= dt;
+    }
+    lately.hurt = lately.hurt.filter(|(.., left_s)| *left_s > 0.0);
     for Happened { event, .. } in happened.read() {
         match event {
             Event::Stepped { seat } if Some(*seat) == stage.own => lately.stepped_s = STEPPED_S,
@@ -103,6 +109,9 @@ fn hear(
                 let nozzle = stage.show.as_ref().map(|show| show.now.tool.chosen);
                 lately.gauged = nozzle.map(|nozzle| (nozzle, GAUGED_S));
             }
+            Event::Hurt { seat, by, grade } if Some(*seat) == stage.own => {
+                lately.hurt = Some((*by, *grade, HURT_S));
+            }
             _ => {}
         }
     }
@@ -114,6 +123,24 @@ fn hear(
     }
     let over = lately.told.len().saturating_sub(TOLD_MOST);
     lately.told.drain(..over);
+}
+
+/// So long it stays large on the screen that one was hurt, seconds.
+const HURT_S: f32 = 12.0;
+
+/// What has hurt whoever plays.
+pub(super) fn hurt(ctx: &Context, lately: &Lately) {
+    let Some((by, grade, _)) = lately.hurt else {
+        return;
+    };
+    corner(ctx, "hurt", Align2::CENTER_CENTER, [0.0, -90.0], |ui| {
+        theme::over().fill(theme::RED_GROUND).show(ui, |ui| {
+            let words = say(&format!("scene-hud-struck-{}", by.id()), &[]);
+            ui.label(theme::heading(words).color(TEXT));
+            let words = say(&format!("scene-hud-hurt-{}", grade.id()), &[]);
+            ui.label(theme::body(words).color(TEXT));
+        });
+    });
 }
 
 fn forget(mut lately: ResMut<Lately>) {

@@ -104,10 +104,11 @@ impl Seen for TroubleMet {
                 _ => {}
             }
         }
-        let live = on(o, Channel::EngineRuns)
-            && !is_dumped(o)
-            && mean(o, Channel::PumpPressure) > self.danger_bar;
+        let fed = on(o, Channel::EngineRuns) && !is_dumped(o);
+        let pressed = mean(o, Channel::PumpPressure) > self.danger_bar;
         for trouble in &mut self.troubles {
+            // A line that has parted loses its pressure by itself: there it is the pump that has to stop.
+            let live = fed && (pressed || trouble.fault.parts_the_line());
             trouble.ticks += u32::from(live);
             trouble.live = live;
             if !live && trouble.ticks > 0 {

@@ -5,7 +5,7 @@ use super::line::{mean, on};
 use super::{Found, LANCE_POST, Rule, Watch};
 use crate::allowed::tool_at;
 use crate::finding::Severity;
-use crate::{Channel, Event, Honesty, Level, Observation};
+use crate::{Channel, Event, Honesty, HurtGrade, Level, Observation};
 use crew::{Seat, Tick};
 
 /// The tool is not laid down or dropped under pressure, and nobody goes away
@@ -19,7 +19,7 @@ impl Rule for LeftUnderPressure {
         "left_under_pressure"
     }
     fn version(&self) -> u32 {
-        2
+        3
     }
     fn severity(&self) -> Severity {
         Severity::Critical
@@ -51,6 +51,7 @@ impl Rule for LeftUnderPressure {
             away_m: limits.away_from_tool_m.value,
             put: None,
             fell: None,
+            struck: false,
             alone: Breach::default(),
         })
     }
@@ -68,6 +69,8 @@ struct Watching {
     put: Option<&'static str>,
     /// When the lance hand fell last.
     fell: Option<Tick>,
+    /// The lance hand was hurt: whoever is struck down is not asked to hold on.
+    struck: bool,
     alone: Breach,
 }
 
@@ -81,6 +84,12 @@ impl Watch for Watching {
         for event in &o.events {
             match event {
                 Event::Fell { seat: Seat::LANCE } => self.fell = Some(o.tick),
+                Event::Hurt {
+                    seat: Seat::LANCE,
+                    grade,
+                    ..
+                } => self.struck |= *grade >= HurtGrade::Injury,
+                Event::Dropped { .. } if self.struck => {}
                 Event::Dropped { .. } if live => {
                     let in_fall = self.fell.is_some_and(|at| o.tick.since(at) <= FALL_S);
                     self.put = Some(if in_fall { "fell" } else { "dropped" });
@@ -94,7 +103,7 @@ impl Watch for Watching {
         }
         let away_m = mean(o, Channel::ToolAway);
         let left = away_m > self.away_m;
-        let alone = out_of_hands && live && (self.put.is_some() || left);
+        let alone = out_of_hands && live && !self.struck && (self.put.is_some() || left);
         if let Turn::Found(_) = self.alone.see(o.tick, alone, 0.0) {
             match self.put {
                 Some(how) => found.add(o, how, gun_bar, self.danger_bar, "bar"),

@@ -87,14 +87,14 @@ pub fn hurt(
     for person in &mut people {
         let seat = person.seat;
         if let Some(hit) = hits.iter().find(|hit| hit.seat == seat) {
-            strike(person, *hit, &mut happened.0);
+            strike(person, *hit);
         }
         tell(person, &mut happened.0);
     }
 }
 
-/// Lets a hit count where it is worse than what there was, and the person go down.
-fn strike(person: &mut Person, hit: Hit, happened: &mut Vec<Event>) {
+/// Lets a hit count where it is worse than what there was.
+fn strike(person: &mut Person, hit: Hit) {
     let so_far = person.hitting.map(|hitting| hitting.grade).max(person.hurt);
     if so_far.is_some_and(|was| was >= hit.grade) {
         return;
@@ -104,12 +104,9 @@ fn strike(person: &mut Person, hit: Hit, happened: &mut Vec<Event>) {
         grade: hit.grade,
         ticks: person.hitting.map_or(TOLD_TICKS, |hitting| hitting.ticks),
     });
-    if hit.grade >= HurtGrade::Injury && person.body.knock_down() {
-        happened.push(Event::Fell { seat: hit.seat });
-    }
 }
 
-/// Tells what a hit came to.
+/// Tells what a hit came to, and lets the person go down whom it hurt.
 fn tell(person: &mut Person, happened: &mut Vec<Event>) {
     let Some(hitting) = &mut person.hitting else {
         return;
@@ -122,7 +119,11 @@ fn tell(person: &mut Person, happened: &mut Vec<Event>) {
             by: hitting.by,
             grade: hitting.grade,
         });
+        let down = hitting.grade >= HurtGrade::Injury;
         person.hitting = None;
+        if down && person.body.knock_down() {
+            happened.push(Event::Fell { seat: person.seat });
+        }
     }
 }
 
