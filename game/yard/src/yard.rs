@@ -457,8 +457,8 @@ impl Yard {
                 digest.take(u64::from(x.to_bits()));
             }
         }
-        for node in self.world.resource::<Hose>().rod.nodes() {
-            for x in node.to_array() {
+        for (rod, _) in self.world.resource::<Hose>().rods() {
+            for x in rod.nodes().iter().flat_map(|node| node.to_array()) {
                 digest.take(x.to_bits());
             }
         }

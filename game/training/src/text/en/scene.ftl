@@ -87,7 +87,7 @@ scene-asked-partnered = While the lance works, the second tool is let go { $coun
 scene-asked-restrained = Every whip restraint is clipped on both sides of its coupling before there is pressure for the first time.
 scene-asked-stopped_for_parted = When the hose parts, the pump no longer feeds it after { $seconds } s at most, and nobody is hurt.
 scene-asked-trouble_met = When a part fails, the pressure is gone after { $seconds } s at most, the right part is tagged after two wrong guesses at most, and it is not used again. Late is worth half.
-scene-asked-lance_left_safe = Line proved at zero, safety catch on, lance in its stand.
+scene-asked-lance_left_safe = Line proved at zero, safety catch on, lance laid down or in its stand.
 
 # Over the view of the yard
 scene-hud-stance-normal = Standing
